@@ -1,0 +1,44 @@
+#pragma once
+// The limits a design is searched and checked under.
+
+#include <limits>
+#include <string>
+
+#include "engine/vectors.h"
+
+namespace sixtyfold {
+
+/// Which side of the sheet the grain (flutes, fibres) runs along. With grain, the part's long axis
+/// lies along it; without, the part may be turned freely.
+enum class Grain { along_long_side, along_short_side, none };
+
+/// How two panels may be joined where they meet.
+enum class JointsBy { tab, slot, both };
+
+struct Limits {
+  double sheet_width_mm = 600;    ///< short side of the sheet
+  double sheet_height_mm = 1200;  ///< long side of the sheet
+  Grain grain = Grain::none;
+  double edge_margin_mm = 5;  ///< kept free along the sheet's edges
+  double gap_mm = 3;          ///< between parts on the sheet
+  double thickness_mm = 4;
+  double tab_depth_mm = 35;
+  double min_width_mm = 25;   ///< thinnest tip or neck
+  double min_joint_mm = 60;   ///< shortest joint
+  double min_angle_deg = 20, max_angle_deg = 160;  ///< plane angles at joints
+  double min_diameter_mm = 0;
+  double max_diameter_mm = 2000;
+  int min_panels = 2, max_panels = std::numeric_limits<int>::max();
+  int max_joints = std::numeric_limits<int>::max();
+  double min_stiffness = 0;  ///< see engine/structure/stiffness.h
+  double min_openness = 0.02, max_openness = 0.95;
+  bool allow_flexible = false;  ///< list designs that are not rigid, with their freedoms
+  JointsBy joints_by = JointsBy::tab;
+
+  /// Empty when the limits make sense, else one sentence: the value, and what is allowed.
+  std::string find_fault() const;
+
+  bool operator==(const Limits&) const = default;
+};
+
+}  // namespace sixtyfold

@@ -1,0 +1,12 @@
+#pragma once
+// The two numbers by which coordinates alone are read as contacts. One place, with units.
+
+namespace sixtyfold {
+
+/// A boundary within this distance of a meeting line lies on it.
+inline constexpr double contact_band_mm = 0.1;
+
+/// A contact counts as a joint from this common length; below it is a touch, reported apart.
+inline constexpr double least_joint_mm = 5.0;
+
+}  // namespace sixtyfold
