@@ -34,13 +34,15 @@ bool contains(const Polygon& polygon, const Vec2& point);
 double distance_to_boundary(const Polygon& polygon, const Vec2& point);
 /// Convex hull, counter-clockwise, no collinear points.
 Polygon make_convex_hull(const Polygon& polygon);
-/// Rectangle of least area around the polygon (rotating calipers, Shamos 1978).
+/// Rectangle of least area around the polygon (rotating calipers, Shamos 1978); of several equal
+/// ones (to 1e-9) the slimmest.
 Rectangle measure_least_rectangle(const Polygon& polygon);
 /// True if no two edges meet but neighbours in their common vertex. O(n log n) on average.
 bool is_simple(const Polygon& polygon);
 /// Reversed if it runs clockwise.
 Polygon make_counter_clockwise(Polygon polygon);
-/// Without vertices that lie within tolerance of their neighbours or of the neighbours' chord.
+/// With fewer vertices: every one left out lies within the tolerance of the chord that replaces it.
+/// A tolerance of 0 leaves out repeated vertices only.
 Polygon make_simplified(const Polygon& polygon, double tolerance_mm);
 
 }  // namespace sixtyfold
