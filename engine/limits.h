@@ -22,6 +22,7 @@ struct Limits {
   double edge_margin_mm = 5;  ///< kept free along the sheet's edges
   double gap_mm = 3;          ///< between parts on the sheet
   double thickness_mm = 4;
+  double mass_kg_per_m2 = 0.6;  ///< of the board
   double tab_depth_mm = 35;
   double min_width_mm = 25;   ///< thinnest tip or neck
   double min_joint_mm = 60;   ///< shortest joint

@@ -1,0 +1,223 @@
+#include "engine/contact/trim.h"
+
+#include <algorithm>
+
+namespace sixtyfold {
+
+namespace {
+
+std::size_t index(int i) { return static_cast<std::size_t>(i); }
+
+bool contains_point(const LabelledOutline& outline, const Vec2& p) {
+  bool inside = false;
+  for (std::size_t i = 0, n = outline.size(), j = n - 1; i < n; j = i++) {
+    if ((outline.y[i] > p.y()) != (outline.y[j] > p.y()) &&
+        p.x() < outline.x[i] + (outline.x[j] - outline.x[i]) * (p.y() - outline.y[i]) /
+                                   (outline.y[j] - outline.y[i]))
+      inside = !inside;
+  }
+  return inside;
+}
+
+/// The interval of a set that holds a position; nullptr when there is none.
+const Crossing* find_interval(const std::vector<Crossing>& crossings, double at) {
+  for (std::size_t i = 0; i + 1 < crossings.size(); i += 2)
+    if (crossings[i].at <= at && at <= crossings[i + 1].at) return &crossings[i];
+  return nullptr;
+}
+
+/// The part of `outline` on the side of the chord interval[0] .. interval[1] for which the
+/// crossings stand (above or below), closed by the chord.
+void make_part(const LabelledOutline& outline, const MeetingLine& line, std::int16_t line_number,
+               const Crossing* interval, bool above, LabelledOutline& part) {
+  const std::size_t n = outline.size();
+  // The boundary runs counter-clockwise with the material on its left: above the line it leaves
+  // the line at the interval's near end, below at its far end.
+  const Crossing leaving = above ? interval[0] : interval[1];
+  const Crossing arriving = above ? interval[1] : interval[0];
+  part.clear();
+  const Vec2 start = line.point_at(leaving.at), end = line.point_at(arriving.at);
+  const auto push_new = [&part](const Vec2& p, std::int16_t label) {
+    if (part.size() > 0 && part.vertex(part.size() - 1) == p)
+      part.line.back() = label;
+    else
+      part.push(p, label);
+  };
+  push_new(start, outline.line[static_cast<std::size_t>(leaving.edge)]);
+  std::size_t i = static_cast<std::size_t>(leaving.edge);
+  while (i != static_cast<std::size_t>(arriving.edge)) {
+    i = i + 1 == n ? 0 : i + 1;
+    push_new(outline.vertex(i), outline.line[i]);
+  }
+  push_new(end, line_number);
+  if (part.size() > 1 && part.vertex(0) == part.vertex(part.size() - 1)) {
+    part.x.pop_back();
+    part.y.pop_back();
+    part.line.pop_back();
+  }
+}
+
+/// Cuts `outline` along the chord of `line` at position `at`, keeping the part with the hub.
+/// Returns false if there is no chord there or neither part holds the hub.
+bool cut_at(LabelledOutline& outline, const MeetingLine& line, std::int16_t line_number, double at,
+            const Vec2& hub, SideSpans& spans, LabelledOutline& scratch) {
+  find_spans(outline, line, line_number, spans);
+  const Crossing* below = find_interval(spans.below, at);
+  const Crossing* above = find_interval(spans.above, at);
+  if (!below || !above) return false;
+  const bool hub_above = line.height_of(hub) > 0;
+  // The hub is usually in the part on its own side of the line; it may be in the other one, round
+  // a corner.
+  for (const bool side_above : {hub_above, !hub_above}) {
+    make_part(outline, line, line_number, side_above ? above : below, side_above, scratch);
+    if (scratch.size() >= 3 && contains_point(scratch, hub)) {
+      std::swap(outline, scratch);
+      return true;
+    }
+  }
+  return false;
+}
+
+/// Cuts at every crossing. Returns false if the hub is lost.
+bool cut_crossings(LabelledOutline& outline, const MeetingLine& line, int line_number,
+                   const std::vector<Contact>& crossings, bool mirrored, const Vec2& hub,
+                   TrimWorkspace& work) {
+  for (const Contact& crossing : crossings) {
+    const double middle = (crossing.from + crossing.to) / 2;
+    const double at = mirrored ? -middle : middle;
+    // An earlier cut may have removed this chord already.
+    find_spans(outline, line, line_number, work.first);
+    if (!find_interval(work.first.below, at) || !find_interval(work.first.above, at)) continue;
+    if (!cut_at(outline, line, static_cast<std::int16_t>(line_number), at, hub, work.first,
+                work.scratch))
+      return false;
+  }
+  return true;
+}
+
+bool find_crossings(const OrbitScheme& scheme, const std::vector<MeetingLine>& lines,
+                    const PairClass& pair, const LabelledOutline& outline, double least_length,
+                    TrimWorkspace& work) {
+  find_pair_contacts(scheme, lines, pair, outline, least_length, work);
+  work.crossings.clear();
+  for (const Contact& contact : work.contacts)
+    if (contact.kind == ContactKind::crossing) work.crossings.push_back(contact);
+  return !work.crossings.empty();
+}
+
+/// Cuts the outline along the lines of all h g, h in H, so that it keeps its own symmetry.
+bool cut_symmetrically(const OrbitScheme& scheme, const std::vector<MeetingLine>& lines,
+                       int element, bool mirrored, const Vec2& hub, LabelledOutline& outline,
+                       TrimWorkspace& work) {
+  for (const int h : scheme.outline_stabiliser) {
+    const int image = scheme.group->multiply(h, element);
+    if (!cut_crossings(outline, lines[index(image)], scheme.line_of[index(image)], work.crossings,
+                       mirrored, hub, work))
+      return false;
+  }
+  return true;
+}
+
+/// Keeps the outline nearer to the hub than to the hub of any coplanar copy (a Dirichlet cell of
+/// the plane's own group), with a gap.
+bool trim_to_sector(const OrbitScheme& scheme, const Frame& frame, const TrimOptions& options,
+                    LabelledOutline& outline, TrimWorkspace& work) {
+  for (const int element : scheme.coplanar) {
+    const Vec3 image =
+        scheme.group->elements[index(element)] * frame.to_space(options.hub);
+    const Vec2 other = frame.to_plane(image);
+    MeetingLine line;
+    const double distance = (other - options.hub).norm();
+    if (!(distance > 4 * options.coplanar_gap) || !(distance > 1e-9)) return false;
+    line.exists = true;
+    line.side = (other - options.hub) / distance;
+    line.offset = line.side.dot((other + options.hub) / 2) - options.coplanar_gap / 2;
+    for (int cuts = 0;; ++cuts) {
+      if (cuts > 64) return false;
+      find_spans(outline, line, LabelledOutline::drawn - 100, work.first);
+      if (work.first.above.empty()) break;
+      const double at = (work.first.above[0].at + work.first.above[1].at) / 2;
+      // A lobe that only touches the line from above ends the loop by having no chord.
+      if (!find_interval(work.first.below, at)) break;
+      if (!cut_at(outline, line, LabelledOutline::sector_cut, at, options.hub, work.first,
+                  work.scratch))
+        return false;
+      // Vertices of the new edge lie on the line only up to rounding: move the line outwards.
+      line.offset += 1e-12 * (1 + std::abs(line.offset));
+    }
+  }
+  return true;
+}
+
+}  // namespace
+
+void find_meeting_lines(const OrbitScheme& scheme, const Frame& frame,
+                        std::vector<MeetingLine>& lines) {
+  const int order = scheme.group->order();
+  lines.resize(index(order));
+  for (int e = 0; e < order; ++e) {
+    if (scheme.line_of[index(e)] == 0)
+      lines[index(e)] = MeetingLine{};
+    else
+      lines[index(e)] = make_meeting_line(frame, scheme.group->elements[index(e)]);
+  }
+}
+
+void find_pair_contacts(const OrbitScheme& scheme, const std::vector<MeetingLine>& lines,
+                        const PairClass& pair, const LabelledOutline& outline, double least_length,
+                        TrimWorkspace& work) {
+  work.contacts.clear();
+  const MeetingLine &line = lines[index(pair.element)], &other = lines[index(pair.inverse)];
+  if (!line.exists || !other.exists) return;
+  find_spans(outline, line, scheme.line_of[index(pair.element)], work.first);
+  if (work.first.empty()) return;
+  const bool proper = scheme.group->elements[index(pair.element)].determinant() > 0;
+  if (pair.element == pair.inverse) {
+    find_contacts(work.first, work.first, proper, least_length, work.contacts);
+    return;
+  }
+  find_spans(outline, other, scheme.line_of[index(pair.inverse)], work.second);
+  find_contacts(work.first, work.second, proper, least_length, work.contacts);
+}
+
+TrimStatus trim(const OrbitScheme& scheme, const Frame& frame,
+                const std::vector<MeetingLine>& lines, const TrimOptions& options,
+                LabelledOutline& outline, TrimWorkspace& work) {
+  if (!trim_to_sector(scheme, frame, options, outline, work)) return TrimStatus::hub_lost;
+
+  // Near lines first: they cut off what the far ones would otherwise cut in several steps. A cut
+  // only removes material, so a pair that is clear stays clear and one pass is enough.
+  work.order.clear();
+  for (std::size_t i = 0; i < scheme.pairs.size(); ++i)
+    if (lines[index(scheme.pairs[i].element)].exists) work.order.push_back(static_cast<int>(i));
+  std::sort(work.order.begin(), work.order.end(), [&](int a, int b) {
+    const double offset_a = lines[index(scheme.pairs[index(a)].element)].offset;
+    const double offset_b = lines[index(scheme.pairs[index(b)].element)].offset;
+    return offset_a != offset_b ? offset_a < offset_b : a < b;
+  });
+  for (const int number : work.order) {
+    const PairClass& pair = scheme.pairs[index(number)];
+    for (int round = 0; find_crossings(scheme, lines, pair, outline, options.least_crossing, work);
+         ++round) {
+      if (round > 16) return TrimStatus::not_ended;
+      const bool proper = scheme.group->elements[index(pair.element)].determinant() > 0;
+      work.best = outline;
+      const bool first =
+          cut_symmetrically(scheme, lines, pair.element, false, options.hub, work.best, work);
+      bool second = false;
+      if (pair.element != pair.inverse) {
+        work.candidate = outline;
+        second = cut_symmetrically(scheme, lines, pair.inverse, proper, options.hub,
+                                   work.candidate, work);
+      }
+      if (!first && !second) return TrimStatus::hub_lost;
+      if (second && (!first || work.candidate.area() > work.best.area()))
+        std::swap(outline, work.candidate);
+      else
+        std::swap(outline, work.best);
+    }
+  }
+  return TrimStatus::clean;
+}
+
+}  // namespace sixtyfold

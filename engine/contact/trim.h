@@ -1,0 +1,50 @@
+#pragma once
+// Grow, then trim: a drawn outline is cut back along meeting lines until no two copies collide.
+//
+// Promises: only parts of the outline are removed, never the hub; edges made by a cut carry the
+// number of their meeting line; when the result is `clean` no two copies pass through each other
+// and coplanar copies do not overlap.
+
+#include <vector>
+
+#include "engine/contact/contact.h"
+#include "engine/contact/meeting_line.h"
+#include "engine/symmetry/orbit_scheme.h"
+
+namespace sixtyfold {
+
+/// Meeting lines of one placing, one for each element of the group (own and parallel planes have
+/// none).
+void find_meeting_lines(const OrbitScheme& scheme, const Frame& frame,
+                        std::vector<MeetingLine>& lines);
+
+enum class TrimStatus { clean, hub_lost, not_ended };
+
+/// Buffers that are reused from variant to variant, so that nothing is allocated in the steady
+/// state.
+struct TrimWorkspace {
+  SideSpans first, second;
+  std::vector<Contact> contacts, crossings;
+  LabelledOutline candidate, best, scratch;
+  std::vector<int> order;
+};
+
+struct TrimOptions {
+  Vec2 hub = Vec2::Zero();
+  /// Coplanar copies are kept this far apart, in the outline's units.
+  double coplanar_gap = 0;
+  /// Crossings not longer than this are touches of corners, in the outline's units.
+  double least_crossing = 1e-9;
+};
+
+/// Trims `outline` in place.
+TrimStatus trim(const OrbitScheme& scheme, const Frame& frame,
+                const std::vector<MeetingLine>& lines,
+                const TrimOptions& options, LabelledOutline& outline, TrimWorkspace& work);
+
+/// Contacts of the pair class's representatives P and gP.
+void find_pair_contacts(const OrbitScheme& scheme, const std::vector<MeetingLine>& lines,
+                        const PairClass& pair, const LabelledOutline& outline, double least_length,
+                        TrimWorkspace& work);  // result in work.contacts
+
+}  // namespace sixtyfold

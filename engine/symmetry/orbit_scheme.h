@@ -1,0 +1,45 @@
+#pragma once
+// What a group does to one panel, as far as it can be said without the panel's shape: which copies
+// there are, which share a plane, and which pairs of copies need looking at.
+//
+// Made once for a kind of plane (generic, on an axis, through the centre) and shared by every
+// variant of that kind.
+
+#include <memory>
+#include <vector>
+
+#include "engine/symmetry/point_group.h"
+
+namespace sixtyfold {
+
+/// Unordered pairs {aP, agP} that the group carries into each other.
+struct PairClass {
+  int element;       ///< g: the copy gP that P is tested against
+  int inverse;       ///< g^-1, whose meeting line is the other one of the pair
+  bool self_paired;  ///< some element swaps the two copies
+  int pairs;         ///< number of unordered pairs of copies in the class
+};
+
+/// Whether a panel on an axis takes over the axis's symmetry or stays inside its own sector.
+enum class OnAxis { own_sector, symmetric_outline };
+
+struct OrbitScheme {
+  std::shared_ptr<const PointGroup> group;
+  bool through_centre = false;         ///< the plane has distance 0
+  std::vector<int> plane_stabiliser;   ///< S: elements that keep the plane
+  std::vector<int> outline_stabiliser; ///< H: rotations about the normal that keep the panel
+  std::vector<int> copies;             ///< one element of each left coset of H; copies[0] = 0
+  std::vector<int> copy_of;            ///< element -> number in `copies`
+  std::vector<int> line_of;            ///< element g -> number of the plane g carries P's plane to
+  std::vector<PairClass> pairs;        ///< of copies in other planes
+  std::vector<int> coplanar;           ///< elements of S not in H, one a copy
+
+  int panels() const { return static_cast<int>(copies.size()); }
+  int outline_fold() const { return static_cast<int>(outline_stabiliser.size()); }
+};
+
+/// Scheme of the plane with the given unit normal. Directions within 1e-6 count as equal.
+OrbitScheme make_orbit_scheme(std::shared_ptr<const PointGroup> group, const Vec3& normal,
+                              bool through_centre, OnAxis on_axis);
+
+}  // namespace sixtyfold

@@ -1,0 +1,352 @@
+#include "engine/variant.h"
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+
+namespace sixtyfold {
+
+namespace {
+
+std::size_t index(int i) { return static_cast<std::size_t>(i); }
+
+/// An edge of the panel that is glued: where its fold line runs in the panel's plane.
+struct OwnEdge {
+  int element;
+  double from, to;
+};
+
+/// The panel's own edges in a joint of P and gP: on the line of g, of g^-1, or both.
+template <typename Visit>
+void visit_own_edges(const PointGroup& group, const PairJoint& joint, Visit visit) {
+  const Contact& contact = joint.contact;
+  if (contact.kind == ContactKind::edge_first || contact.kind == ContactKind::edges)
+    visit(OwnEdge{joint.element, contact.from, contact.to});
+  if (contact.kind == ContactKind::edge_second ||
+      (contact.kind == ContactKind::edges && !group.is_involution(joint.element))) {
+    const bool proper = group.elements[index(joint.element)].determinant() > 0;
+    visit(OwnEdge{group.invert(joint.element), proper ? -contact.to : contact.from,
+                  proper ? -contact.from : contact.to});
+  }
+}
+
+bool is_finite(const Polygon& polygon) {
+  for (const Vec2& p : polygon)
+    if (!(std::isfinite(p.x()) && std::isfinite(p.y()))) return false;
+  return true;
+}
+
+JointKind kind_of(ContactKind kind) {
+  return kind == ContactKind::edges     ? JointKind::edge
+         : kind == ContactKind::crossing ? JointKind::slot
+                                         : JointKind::tab;
+}
+
+void find_joints(const OrbitScheme& scheme, const Limits& limits, VariantWorkspace& work,
+                 Variant& variant) {
+  variant.joints.clear();
+  // A joint shorter than 5 mm is a touch. The scale is not known yet, so everything longer than a
+  // rounding error is collected here and told apart later.
+  const double least = 1e-9;
+  const bool slots = limits.joints_by != JointsBy::tab;
+  for (const PairClass& pair : scheme.pairs) {
+    find_pair_contacts(scheme, variant.lines, pair, variant.outline, least, work.trim);
+    for (const Contact& contact : work.trim.contacts) {
+      if (contact.kind == ContactKind::crossing && !slots) continue;
+      PairJoint joint;
+      joint.element = pair.element;
+      joint.pairs = pair.pairs;
+      joint.contact = contact;
+      joint.angle_rad =
+          measure_contact_angle(contact, variant.lines[index(pair.element)].theta_rad);
+      variant.joints.push_back(joint);
+    }
+  }
+}
+
+/// Index of the subgroup that the outline's stabiliser and the joints' elements generate.
+int count_pieces(const OrbitScheme& scheme, const Variant& variant, double least_length,
+                 VariantWorkspace& work) {
+  const PointGroup& group = *scheme.group;
+  work.reached.assign(index(group.order()), 0);
+  work.queue.assign(1, 0);
+  work.reached[0] = 1;
+  const auto reach = [&](int element) {
+    if (work.reached[index(element)]) return;
+    work.reached[index(element)] = 1;
+    work.queue.push_back(element);
+  };
+  for (std::size_t next = 0; next < work.queue.size(); ++next) {
+    const int at = work.queue[next];
+    for (const int h : scheme.outline_stabiliser) reach(group.multiply(at, h));
+    int last = -1;
+    for (const PairJoint& joint : variant.joints) {
+      if (joint.element == last || !(joint.contact.length() >= least_length)) continue;
+      last = joint.element;
+      reach(group.multiply(at, joint.element));
+      reach(group.multiply(at, group.invert(joint.element)));
+    }
+  }
+  return group.order() / static_cast<int>(work.queue.size());
+}
+
+/// Largest s for which the points s p + offset span at most `length` along `direction`: Newton's
+/// method from above on a convex piecewise linear function, so it ends in a few exact steps.
+double find_largest_scale(const std::vector<Vec2>& points, const std::vector<Vec2>& offsets,
+                          const Vec2& direction, double length) {
+  double scale = std::numeric_limits<double>::infinity();
+  for (int round = 0; round < 64; ++round) {
+    double high = -std::numeric_limits<double>::infinity(), low = -high;
+    double high_slope = 0, low_slope = 0;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      const double slope = points[i].dot(direction), fixed = offsets[i].dot(direction);
+      const double at = round == 0 ? slope : scale * slope + fixed;
+      if (at > high) high = at, high_slope = slope;
+      if (at < low) low = at, low_slope = slope;
+    }
+    const double slope = high_slope - low_slope;
+    if (!(slope > 0)) return 0;
+    if (round == 0) {
+      scale = length / slope;
+      continue;
+    }
+    const double step = (high - low - length) / slope;
+    if (!(step > 1e-12 * scale)) break;
+    scale -= step;
+    if (!(scale > 0)) return 0;
+  }
+  return scale;
+}
+
+/// As large as the sheet and the largest diameter allow; 0 when the tabs alone are too large.
+double find_scale(const OrbitScheme& scheme, const Limits& limits, const Polygon& outline,
+                  double radius, VariantWorkspace& work, const Variant& variant) {
+  const Rectangle box = measure_least_rectangle(outline);
+  const Vec2 along(std::cos(box.direction_rad), std::sin(box.direction_rad));
+  const Vec2 across(-along.y(), along.x());
+  work.points.assign(outline.begin(), outline.end());
+  work.offsets.assign(outline.size(), Vec2::Zero());
+  for (const PairJoint& joint : variant.joints)
+    visit_own_edges(*scheme.group, joint, [&](const OwnEdge& edge) {
+      const MeetingLine& line = variant.lines[index(edge.element)];
+      const Vec2 from = line.point_at(edge.from), to = line.point_at(edge.to);
+      // The tab lies on the side where the panel is not; both sides are tried, which costs
+      // nothing where the panel is wider than the tab.
+      const Vec2 middle = (from + to) / 2;
+      const double sign =
+          contains(outline, middle + 1e-6 * radius * line.side) ? -1.0 : 1.0;
+      for (const Vec2& p : {from, to}) {
+        work.points.push_back(p);
+        work.offsets.push_back(sign * limits.tab_depth_mm * line.side);
+      }
+    });
+  const double margin = 2 * limits.edge_margin_mm;
+  double length = limits.sheet_height_mm - margin, width = limits.sheet_width_mm - margin;
+  if (limits.grain == Grain::along_short_side) std::swap(length, width);
+  double scale = std::min(find_largest_scale(work.points, work.offsets, along, length),
+                          find_largest_scale(work.points, work.offsets, across, width));
+  return std::min(scale, limits.max_diameter_mm / (2 * radius));
+}
+
+}  // namespace
+
+std::string name_of(Status status) {
+  switch (status) {
+    case Status::ok: return "ok";
+    case Status::bad_outline: return "bad_outline";
+    case Status::hub_lost: return "hub_lost";
+    case Status::panels: return "panels";
+    case Status::apart: return "apart";
+    case Status::sheet: return "sheet";
+    case Status::joints: return "joints";
+    case Status::short_joint: return "short_joint";
+    case Status::angle: return "angle";
+    case Status::diameter: return "diameter";
+    case Status::narrow: return "narrow";
+    case Status::openness: return "openness";
+    case Status::flexible: return "flexible";
+    case Status::weak: return "weak";
+    case Status::tabs: return "tabs";
+    case Status::overlap: return "overlap";
+    case Status::count_: break;
+  }
+  return "";
+}
+
+std::string describe(Status status) {
+  switch (status) {
+    case Status::ok: return "within all limits";
+    case Status::bad_outline: return "the outline is not a simple polygon around its hub";
+    case Status::hub_lost: return "copies collide right at the middle of the panel";
+    case Status::panels: return "the number of panels is outside the limits";
+    case Status::apart: return "the construction falls into several pieces";
+    case Status::sheet: return "the part with its tabs does not fit the sheet";
+    case Status::joints: return "there are more joints than allowed";
+    case Status::short_joint: return "a joint is shorter than allowed";
+    case Status::angle: return "panels meet at an angle outside the limits";
+    case Status::diameter: return "the construction is smaller than wanted";
+    case Status::narrow: return "the panel has a tip or neck narrower than allowed";
+    case Status::openness: return "the construction is too closed or too open";
+    case Status::flexible: return "the construction is not rigid";
+    case Status::weak: return "the construction is less stiff than wanted";
+    case Status::tabs: return "a tab does not fit";
+    case Status::overlap: return "finished panels of this thickness run into each other";
+    case Status::count_: break;
+  }
+  return "";
+}
+
+void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& limits,
+                  VariantWorkspace& work, Variant& variant) {
+  const auto turn_down = [&variant](Status status, double shortfall) {
+    variant.status = status;
+    variant.shortfall = shortfall;
+  };
+  variant.score = Score{};
+  variant.joints.clear();
+  variant.scale_mm = 1;
+  Score& score = variant.score;
+
+  score.panels = scheme.panels();
+  if (score.panels < limits.min_panels)
+    return turn_down(Status::panels, 1 - double(score.panels) / limits.min_panels);
+  if (score.panels > limits.max_panels)
+    return turn_down(Status::panels, double(score.panels) / limits.max_panels - 1);
+
+  if (draft.outline.size() < 3 || !is_finite(draft.outline) || !contains(draft.outline, draft.hub))
+    return turn_down(Status::bad_outline, 1);
+  variant.frame = make_frame(draft.normal, draft.distance);
+  find_meeting_lines(scheme, variant.frame, variant.lines);
+  variant.outline.assign(draft.outline);
+
+  double drawn_radius = 0;
+  for (const Vec2& p : draft.outline)
+    drawn_radius = std::max(drawn_radius, (p - draft.hub).norm());
+  TrimOptions trim_options;
+  trim_options.hub = draft.hub;
+  trim_options.coplanar_gap = 0.03 * drawn_radius;
+  trim_options.least_crossing = 1e-9 * drawn_radius;
+  if (trim(scheme, variant.frame, variant.lines, trim_options, variant.outline, work.trim) !=
+      TrimStatus::clean)
+    return turn_down(Status::hub_lost, 1);
+
+  find_joints(scheme, limits, work, variant);
+  if (variant.joints.empty()) {
+    score.pieces = scheme.panels();
+    return turn_down(Status::apart, 1);
+  }
+  score.pieces = count_pieces(scheme, variant, 0, work);
+  if (score.pieces > 1) return turn_down(Status::apart, 1 - 1.0 / score.pieces);
+
+  work.polygon = variant.outline.to_polygon();
+  double radius = 0;
+  for (const Vec2& p : work.polygon)
+    radius = std::max(radius, variant.frame.to_space(p).norm());
+  variant.scale_mm = find_scale(scheme, limits, work.polygon, radius, work, variant);
+  if (!(variant.scale_mm > 0)) return turn_down(Status::sheet, 1);
+  const double scale = variant.scale_mm;
+
+  score.diameter_mm = 2 * radius * scale;
+  score.mass_kg = variant.outline.area() * scale * scale * 1e-6 * limits.mass_kg_per_m2 *
+                  scheme.panels();
+  double own_joint_length = 0;
+  score.shortest_joint_mm = std::numeric_limits<double>::infinity();
+  score.min_angle_deg = 180;
+  for (const PairJoint& joint : variant.joints) {
+    const double length = joint.contact.length() * scale;
+    if (length < least_joint_mm) {
+      score.touches += joint.pairs;
+      continue;
+    }
+    score.joints += joint.pairs;
+    switch (kind_of(joint.contact.kind)) {
+      case JointKind::tab: score.tab_joints += joint.pairs; break;
+      case JointKind::edge: score.edge_joints += joint.pairs; break;
+      case JointKind::slot: score.slot_joints += joint.pairs; break;
+    }
+    score.shortest_joint_mm = std::min(score.shortest_joint_mm, length);
+    score.total_joint_mm += joint.pairs * length;
+    const double angle = to_degrees(joint.angle_rad);
+    score.min_angle_deg = std::min(score.min_angle_deg, angle);
+    score.max_angle_deg = std::max(score.max_angle_deg, angle);
+    visit_own_edges(*scheme.group, joint, [&](const OwnEdge& edge) {
+      own_joint_length += (edge.to - edge.from) * scale;
+    });
+  }
+  if (score.joints == 0) return turn_down(Status::apart, 1);
+  score.pieces = count_pieces(scheme, variant, least_joint_mm / scale, work);
+  if (score.pieces > 1) return turn_down(Status::apart, 1 - 1.0 / score.pieces);
+  double trimmed_length = 0;
+  for (std::size_t i = 0; i < variant.outline.size(); ++i)
+    if (variant.outline.line[i] >= 0)
+      trimmed_length += scale * (work.polygon[(i + 1) % work.polygon.size()] - work.polygon[i]).norm();
+  score.joint_cover =
+      trimmed_length > 0 ? std::min(1.0, scheme.outline_fold() * own_joint_length / trimmed_length) : 0;
+
+  if (score.joints > limits.max_joints)
+    return turn_down(Status::joints, double(score.joints) / limits.max_joints - 1);
+  if (score.shortest_joint_mm < limits.min_joint_mm)
+    return turn_down(Status::short_joint, 1 - score.shortest_joint_mm / limits.min_joint_mm);
+  if (score.min_angle_deg < limits.min_angle_deg)
+    return turn_down(Status::angle, 1 - score.min_angle_deg / limits.min_angle_deg);
+  if (score.max_angle_deg > limits.max_angle_deg)
+    return turn_down(Status::angle, score.max_angle_deg / limits.max_angle_deg - 1);
+  if (score.diameter_mm < limits.min_diameter_mm)
+    return turn_down(Status::diameter, 1 - score.diameter_mm / limits.min_diameter_mm);
+  turn_down(Status::ok, 0);
+}
+
+Design make_design(const OrbitScheme& scheme, const Variant& variant, const Limits& limits) {
+  const PointGroup& group = *scheme.group;
+  Design design;
+  design.symmetry = group.symbol;
+  design.thickness_mm = limits.thickness_mm;
+  design.limits = limits;
+  design.score = variant.score;
+  Orbit orbit;
+  orbit.panel.frame = variant.frame;
+  orbit.panel.frame.origin *= variant.scale_mm;
+  for (const Vec2& p : variant.outline.to_polygon())
+    orbit.panel.outline_mm.push_back(variant.scale_mm * p);
+  for (const int element : scheme.copies) orbit.copies.push_back(group.elements[index(element)]);
+  const int copies = scheme.panels();
+
+  // Every unordered pair of copies of each class once; all pairs of a class have the same joints.
+  std::vector<int> class_of(index(copies) * index(copies), -1);
+  int class_number = 0;
+  for (std::size_t first = 0; first < variant.joints.size(); ++class_number) {
+    std::size_t last = first;
+    while (last < variant.joints.size() &&
+           variant.joints[last].element == variant.joints[first].element)
+      ++last;
+    const int element = variant.joints[first].element;
+    for (int a = 0; a < group.order(); ++a) {
+      const int i = scheme.copy_of[index(a)], j = scheme.copy_of[index(group.multiply(a, element))];
+      int& seen = class_of[index(std::min(i, j)) * index(copies) + index(std::max(i, j))];
+      if (seen == class_number) continue;
+      seen = class_number;
+      for (std::size_t k = first; k < last; ++k) {
+        const PairJoint& from = variant.joints[k];
+        if (from.contact.length() * variant.scale_mm < least_joint_mm) continue;
+        const MeetingLine& line = variant.lines[index(element)];
+        const auto place = [&](double s) {
+          return Vec3(variant.scale_mm * (group.elements[index(a)] *
+                                          variant.frame.to_space(line.point_at(s))));
+        };
+        Joint joint;
+        joint.kind = kind_of(from.contact.kind);
+        joint.panels[0] = from.contact.kind == ContactKind::edge_second ? j : i;
+        joint.panels[1] = from.contact.kind == ContactKind::edge_second ? i : j;
+        joint.from_mm = place(from.contact.from);
+        joint.to_mm = place(from.contact.to);
+        joint.angle_deg = to_degrees(from.angle_rad);
+        design.joints.push_back(joint);
+      }
+    }
+    first = last;
+  }
+  design.orbits.push_back(std::move(orbit));
+  return design;
+}
+
+}  // namespace sixtyfold

@@ -1,0 +1,85 @@
+#pragma once
+// One variant: from a drawn outline in a placed plane to a trimmed, scaled, scored panel.
+//
+// A bad variant is data: `status` says at which stage it was turned down and `shortfall` by how
+// much. The stages run from cheap to dear, and what is turned down early is not scored further.
+
+#include <string>
+#include <vector>
+
+#include "engine/contact/trim.h"
+#include "engine/design.h"
+#include "engine/symmetry/orbit_scheme.h"
+#include "engine/tolerance.h"
+
+namespace sixtyfold {
+
+/// A panel before anything is known about it, in any unit of length.
+struct Draft {
+  Vec3 normal = Vec3::UnitZ();
+  double distance = 1;  ///< of the plane from the centre
+  Polygon outline;      ///< simple, counter-clockwise, in the coordinates of make_frame
+  Vec2 hub = Vec2::Zero();  ///< inside the outline; is never trimmed away
+};
+
+/// The stages in their order; a variant's status is the first that turned it down, or ok.
+enum class Status {
+  ok,
+  bad_outline,   ///< fewer than three corners, not finite, hub outside
+  hub_lost,      ///< trimming would cut the hub away
+  panels,        ///< number of copies outside the limits
+  apart,         ///< more than one piece
+  sheet,         ///< the flat pattern fits the sheet at no useful scale
+  joints,        ///< more joints than allowed
+  short_joint,   ///< a joint shorter than min_joint
+  angle,         ///< a plane angle outside the limits
+  diameter,      ///< smaller than min_diameter
+  narrow,        ///< thinner than min_width
+  openness,      ///< too closed or too open
+  flexible,      ///< moves, and flexible designs are not wanted
+  weak,          ///< stiffness below min_stiffness
+  tabs,          ///< a tab does not fit
+  overlap,       ///< the finished solids overlap
+  count_
+};
+
+/// One plain sentence, e.g. "a joint is shorter than allowed".
+std::string describe(Status status);
+/// The status's name in files, e.g. "short_joint".
+std::string name_of(Status status);
+
+/// Joints of the pair class's representatives P and gP.
+struct PairJoint {
+  int element = 0;    ///< g
+  int pairs = 0;      ///< how many unordered pairs of copies have this joint
+  Contact contact{};  ///< in the drawn unit
+  double angle_rad = 0;
+};
+
+struct Variant {
+  Status status = Status::bad_outline;
+  double shortfall = 0;  ///< how far the limit is missed, as a share of it; 0 when ok
+  Frame frame;           ///< in the drawn unit
+  LabelledOutline outline;
+  std::vector<MeetingLine> lines;   ///< by group element
+  std::vector<PairJoint> joints;
+  double scale_mm = 1;   ///< millimetres per drawn unit
+  Score score;           ///< complete up to the stage reached
+};
+
+struct VariantWorkspace {
+  TrimWorkspace trim;
+  std::vector<int> reached, queue;
+  Polygon polygon;
+  std::vector<Vec2> points, offsets;
+};
+
+/// Trims, joins, scales and scores one draft; `variant` and `work` are reused. Same input, same
+/// bytes.
+void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& limits,
+                  VariantWorkspace& work, Variant& variant);
+
+/// The whole design: all copies, all joints. The variant must have come as far as its joints.
+Design make_design(const OrbitScheme& scheme, const Variant& variant, const Limits& limits);
+
+}  // namespace sixtyfold
