@@ -1,0 +1,188 @@
+#include "engine/contact/rebuild.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+#include <polyclipping/clipper.hpp>
+
+#include "engine/contact/contact.h"
+#include "engine/tolerance.h"
+
+namespace sixtyfold {
+
+namespace {
+
+/// Meeting line of the plane of `self` with the plane of `other`, in self's coordinates, without
+/// any use of symmetry.
+MeetingLine make_general_line(const PlacedPanel& self, const PlacedPanel& other) {
+  MeetingLine line;
+  const Vec2 projected(self.frame.x_axis.dot(other.frame.normal),
+                       self.frame.y_axis.dot(other.frame.normal));
+  const double sine = projected.norm();
+  if (!(sine > 1e-7)) return line;
+  line.exists = true;
+  line.side = projected / sine;
+  line.offset = -other.frame.height_of(self.frame.origin) / sine;
+  line.theta_rad = std::atan2(sine, self.frame.normal.dot(other.frame.normal));
+  return line;
+}
+
+std::vector<Polygon> loops_of(const Panel& panel) {
+  std::vector<Polygon> loops{panel.outline_mm};
+  loops.insert(loops.end(), panel.holes_mm.begin(), panel.holes_mm.end());
+  return loops;
+}
+
+constexpr double clipper_units_per_mm = 1e5;
+
+ClipperLib::Path to_clipper(const Polygon& polygon, const Frame& from, const Frame& to) {
+  ClipperLib::Path path;
+  for (const Vec2& p : polygon) {
+    const Vec2 q = to.to_plane(from.to_space(p)) * clipper_units_per_mm;
+    path.emplace_back(std::llround(q.x()), std::llround(q.y()));
+  }
+  if (!ClipperLib::Orientation(path)) ClipperLib::ReversePath(path);
+  return path;
+}
+
+void find_coplanar_overlap(const PlacedPanel& a, const PlacedPanel& b, Collision& collision) {
+  ClipperLib::Clipper clipper;
+  for (const Polygon& loop : loops_of(*a.panel))
+    clipper.AddPath(to_clipper(loop, a.frame, a.frame), ClipperLib::ptSubject, true);
+  for (const Polygon& loop : loops_of(*b.panel))
+    clipper.AddPath(to_clipper(loop, b.frame, a.frame), ClipperLib::ptClip, true);
+  ClipperLib::Paths common;
+  clipper.Execute(ClipperLib::ctIntersection, common, ClipperLib::pftEvenOdd,
+                  ClipperLib::pftEvenOdd);
+  // A strip of the contact band's width is a touch: shrink by half the band.
+  ClipperLib::ClipperOffset offset;
+  offset.AddPaths(common, ClipperLib::jtMiter, ClipperLib::etClosedPolygon);
+  ClipperLib::Paths shrunk;
+  offset.Execute(shrunk, -contact_band_mm / 2 * clipper_units_per_mm);
+  double area = 0;
+  for (const auto& path : shrunk) area += ClipperLib::Area(path);
+  area /= clipper_units_per_mm * clipper_units_per_mm;
+  if (!(area > 0)) return;
+  collision.coplanar = true;
+  collision.length_mm = std::sqrt(area);
+  const auto& point = shrunk.front().front();
+  collision.middle_mm = a.frame.to_space(
+      Vec2(static_cast<double>(point.X), static_cast<double>(point.Y)) / clipper_units_per_mm);
+}
+
+struct Components {
+  std::vector<int> parent;
+  explicit Components(int count) : parent(static_cast<std::size_t>(count)) {
+    std::iota(parent.begin(), parent.end(), 0);
+  }
+  int find(int i) {
+    while (parent[static_cast<std::size_t>(i)] != i) {
+      auto& up = parent[static_cast<std::size_t>(i)];
+      up = parent[static_cast<std::size_t>(up)];
+      i = up;
+    }
+    return i;
+  }
+  void join(int a, int b) { parent[static_cast<std::size_t>(find(a))] = find(b); }
+};
+
+}  // namespace
+
+std::vector<PlacedPanel> find_placed_panels(const Design& design) {
+  std::vector<PlacedPanel> placed;
+  for (const Orbit& orbit : design.orbits) {
+    const Box box = measure_box(orbit.panel.outline_mm);
+    const Vec2 centre = (box.low + box.high) / 2;
+    double radius = 0;
+    for (const Vec2& p : orbit.panel.outline_mm) radius = std::max(radius, (p - centre).norm());
+    for (const Mat3& copy : orbit.copies) {
+      PlacedPanel panel;
+      panel.panel = &orbit.panel;
+      panel.copy = copy;
+      const Frame& frame = orbit.panel.frame;
+      panel.frame = {copy * frame.origin, copy * frame.x_axis, copy * frame.y_axis,
+                     copy * frame.normal};
+      panel.radius_mm = radius;
+      panel.centre_mm = panel.frame.to_space(centre);
+      placed.push_back(panel);
+    }
+  }
+  return placed;
+}
+
+Rebuilt rebuild(const Design& design) {
+  Rebuilt rebuilt;
+  const std::vector<PlacedPanel> placed = find_placed_panels(design);
+  const int count = static_cast<int>(placed.size());
+  const bool slots = design.limits.joints_by != JointsBy::tab;
+  Components components(count);
+  SideSpans first, second;
+  std::vector<Contact> contacts;
+  for (int i = 0; i < count; ++i)
+    for (int j = i + 1; j < count; ++j) {
+      const PlacedPanel &a = placed[static_cast<std::size_t>(i)],
+                        &b = placed[static_cast<std::size_t>(j)];
+      if ((a.centre_mm - b.centre_mm).norm() > a.radius_mm + b.radius_mm + contact_band_mm) continue;
+      const MeetingLine line = make_general_line(a, b);
+      if (!line.exists) {
+        if (std::abs(a.frame.height_of(b.centre_mm)) > contact_band_mm) continue;
+        Collision collision;
+        collision.panels[0] = i, collision.panels[1] = j;
+        find_coplanar_overlap(a, b, collision);
+        if (collision.coplanar) {
+          rebuilt.collisions.push_back(collision);
+          rebuilt.collision_length_mm += collision.length_mm;
+        }
+        continue;
+      }
+      // b's own line, re-measured so that positions agree with a's: a point of the line in space,
+      // and the direction, turned if need be.
+      const MeetingLine other = make_general_line(b, a);
+      find_spans(loops_of(*a.panel), line, contact_band_mm, first);
+      if (first.empty()) continue;
+      find_spans(loops_of(*b.panel), other, contact_band_mm, second);
+      if (second.empty()) continue;
+      const Vec3 direction = a.frame.to_space(line.along()) - a.frame.origin;
+      const Vec3 other_direction = b.frame.to_space(other.along()) - b.frame.origin;
+      const bool reversed = direction.dot(other_direction) < 0;
+      const double shift =
+          line.position_of(a.frame.to_plane(b.frame.to_space(other.point_at(0))));
+      for (auto* set : {&second.above, &second.below})
+        for (Crossing& crossing : *set) crossing.at += reversed ? -shift : shift;
+      find_contacts(first, second, reversed, 1e-6, contacts);
+      for (const Contact& contact : contacts) {
+        const Vec3 from = a.frame.to_space(line.point_at(contact.from));
+        const Vec3 to = a.frame.to_space(line.point_at(contact.to));
+        if (contact.kind == ContactKind::crossing && !slots) {
+          if (contact.length() <= contact_band_mm) continue;
+          Collision collision;
+          collision.panels[0] = i, collision.panels[1] = j;
+          collision.length_mm = contact.length();
+          collision.middle_mm = (from + to) / 2;
+          rebuilt.collision_length_mm += collision.length_mm;
+          rebuilt.collisions.push_back(collision);
+          continue;
+        }
+        Joint joint;
+        joint.kind = contact.kind == ContactKind::edges      ? JointKind::edge
+                     : contact.kind == ContactKind::crossing ? JointKind::slot
+                                                             : JointKind::tab;
+        const bool owner_second = contact.kind == ContactKind::edge_second;
+        joint.panels[0] = owner_second ? j : i;
+        joint.panels[1] = owner_second ? i : j;
+        joint.from_mm = from;
+        joint.to_mm = to;
+        joint.angle_deg = to_degrees(measure_contact_angle(contact, line.theta_rad));
+        if (contact.length() < least_joint_mm) {
+          if (contact.length() > contact_band_mm) rebuilt.touches.push_back(joint);
+          continue;
+        }
+        rebuilt.joints.push_back(joint);
+        components.join(i, j);
+      }
+    }
+  for (int i = 0; i < count; ++i) rebuilt.pieces += components.find(i) == i;
+  return rebuilt;
+}
+
+}  // namespace sixtyfold
