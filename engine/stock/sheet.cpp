@@ -1,0 +1,43 @@
+#include "engine/stock/sheet.h"
+
+#include <algorithm>
+
+namespace sixtyfold {
+
+namespace {
+
+constexpr double largest_sheet_mm = 20000;
+
+std::string describe(double value) {
+  std::string text = std::to_string(value);
+  text.erase(text.find_last_not_of('0') + 1);
+  if (!text.empty() && text.back() == '.') text.pop_back();
+  return text;
+}
+
+}  // namespace
+
+std::string Sheet::find_fault() const {
+  if (!(1 <= short_mm && short_mm <= long_mm && long_mm <= largest_sheet_mm))
+    return "the sheet is " + describe(short_mm) + " x " + describe(long_mm) +
+           " mm; both sides must lie between 1 and 20000 mm, the short one first";
+  if (!(0 <= edge_margin_mm && 2 * edge_margin_mm < short_mm))
+    return "the edge margin is " + describe(edge_margin_mm) +
+           " mm; it must be at least 0 and less than half the sheet's short side";
+  if (!(0 <= gap_mm && gap_mm <= short_mm))
+    return "the gap between parts is " + describe(gap_mm) +
+           " mm; it must lie between 0 and the sheet's short side";
+  return {};
+}
+
+Sheet make_sheet(const Limits& limits) {
+  Sheet sheet;
+  sheet.short_mm = std::min(limits.sheet_width_mm, limits.sheet_height_mm);
+  sheet.long_mm = std::max(limits.sheet_width_mm, limits.sheet_height_mm);
+  sheet.grain = limits.grain;
+  sheet.edge_margin_mm = limits.edge_margin_mm;
+  sheet.gap_mm = limits.gap_mm;
+  return sheet;
+}
+
+}  // namespace sixtyfold
