@@ -117,8 +117,7 @@ Polygon make_convex_hull(const Polygon& polygon) {
   Polygon hull;
   hull.reserve(points.size() + 1);
   const auto add = [&](const Vec2& point, std::size_t least) {
-    while (hull.size() >= least &&
-           find_orientation(hull[hull.size() - 2], hull.back(), point) <= 0)
+    while (hull.size() >= least && find_orientation(hull[hull.size() - 2], hull.back(), point) <= 0)
       hull.pop_back();
     hull.push_back(point);
   };
