@@ -29,9 +29,12 @@ void visit_fields(Values& recipe, const Visit& visit) {
   visit("index", recipe.index);
 }
 
+/// Adding zero turns -0.0 into 0.0: the same value, and people need not wonder.
 template <class Vector>
 ordered_json to_json(const Vector& vector) {
-  return ordered_json(std::vector<double>(vector.data(), vector.data() + vector.size()));
+  ordered_json numbers = ordered_json::array();
+  for (const double value : vector) numbers.push_back(value + 0.0);
+  return numbers;
 }
 
 ordered_json to_json(const Polygon& polygon) {

@@ -1,6 +1,6 @@
 #pragma once
-// One table of fields for a struct serves writing and reading: a function visit_fields(value, visit)
-// calls visit("name", value.name) for each field, and the two visitors here do the rest.
+// One table of fields for a struct serves writing and reading: a function visit_fields(value,
+// visit) calls visit("name", value.name) for each field, and the two visitors here do the rest.
 
 #include <climits>
 #include <cstdint>
@@ -47,7 +47,7 @@ struct FieldReader {
   static void read(const JsonCursor& field, bool& value) { value = field.boolean(); }
   static void read(const JsonCursor& field, std::string& value) { value = field.text(4000); }
   template <class Enum>
-    requires std::is_enum_v<Enum>
+  requires std::is_enum_v<Enum>
   static void read(const JsonCursor& field, Enum& value) {
     try {
       parse_name(field.text(), value);

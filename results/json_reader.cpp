@@ -21,8 +21,7 @@ std::string plain_message(const json::exception& error) {
   if (message.starts_with("[json.exception") && prefix != std::string::npos)
     message.erase(0, prefix + 2);
   std::string printable;
-  for (const char c : message.substr(0, 300))
-    printable += 32 <= c && c < 127 ? c : '?';
+  for (const char c : message.substr(0, 300)) printable += 32 <= c && c < 127 ? c : '?';
   return printable;
 }
 
@@ -129,7 +128,9 @@ double JsonCursor::number(double low, double high) const {
 
 std::int64_t JsonCursor::integer(std::int64_t low, std::int64_t high) const {
   const std::string allowed = std::to_string(low) + " to " + std::to_string(high);
-  const auto refuse = [&] { fail("is " + describe() + "; a whole number from " + allowed + " is needed"); };
+  const auto refuse = [&] {
+    fail("is " + describe() + "; a whole number from " + allowed + " is needed");
+  };
   if (!value_->is_number()) refuse();
   const double value = value_->get<double>();
   if (!(static_cast<double>(low) <= value && value <= static_cast<double>(high)) ||

@@ -10,7 +10,8 @@ using nlohmann::ordered_json;
 
 namespace {
 
-/// Wide enough for a rotation, a joint or a point; a score or a list of points goes over many lines.
+/// Wide enough for a rotation, a joint or a point; a score or a list of points goes over many
+/// lines.
 constexpr std::size_t line_width = 250;
 
 /// One line, with a blank after commas and colons. Stops early once it is longer than a line.

@@ -26,18 +26,24 @@ void parse_one_of(const std::string& word, const Choice (&choices)[count], Choic
 
 std::string name_of(Grain grain) {
   switch (grain) {
-    case Grain::along_long_side: return "long";
-    case Grain::along_short_side: return "short";
-    case Grain::none: break;
+    case Grain::along_long_side:
+      return "long";
+    case Grain::along_short_side:
+      return "short";
+    case Grain::none:
+      break;
   }
   return "none";
 }
 
 std::string name_of(JointsBy joints_by) {
   switch (joints_by) {
-    case JointsBy::tab: return "tab";
-    case JointsBy::slot: return "slot";
-    case JointsBy::both: break;
+    case JointsBy::tab:
+      return "tab";
+    case JointsBy::slot:
+      return "slot";
+    case JointsBy::both:
+      break;
   }
   return "both";
 }

@@ -58,8 +58,12 @@ std::string candidate_file_name(int rank, const std::string& extension) {
 }
 
 RankedFile make_ranked_file(int rank, const Design& design) {
-  return {rank,           candidate_file_name(rank, "json"), design.name, design.symmetry,
-          design.recipe.family, design.score};
+  return {rank,
+          candidate_file_name(rank, "json"),
+          design.name,
+          design.symmetry,
+          design.recipe.family,
+          design.score};
 }
 
 std::string write_ranking_json(const std::vector<RankedFile>& ranking) {
@@ -107,8 +111,8 @@ RunFolder read_run_folder(const std::filesystem::path& folder) {
     throw std::invalid_argument(folder.string() + ": there is no such folder");
   const auto ranking = folder / "ranking.json";
   if (!std::filesystem::exists(ranking))
-    throw std::invalid_argument(folder.string() +
-                                ": has no ranking.json; a folder written by `sixtyfold find` is needed");
+    throw std::invalid_argument(
+        folder.string() + ": has no ranking.json; a folder written by `sixtyfold find` is needed");
   RunFolder run;
   run.ranking = read_ranking_json(read_file(ranking), ranking.string());
   for (const RankedFile& entry : run.ranking) {
