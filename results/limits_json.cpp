@@ -15,6 +15,7 @@ void visit_fields(Values& limits, const Visit& visit) {
   visit("edge_margin_mm", limits.edge_margin_mm);
   visit("gap_mm", limits.gap_mm);
   visit("thickness_mm", limits.thickness_mm);
+  visit("mass_kg_per_m2", limits.mass_kg_per_m2);
   visit("tab_depth_mm", limits.tab_depth_mm);
   visit("min_width_mm", limits.min_width_mm);
   visit("min_joint_mm", limits.min_joint_mm);

@@ -163,7 +163,7 @@ TEST_CASE("every refusal names file, place and what is allowed", "[design_json]"
        [](json& d) { d["joints"][0]["kind"] = "bolt"; }},
       {"joints[0].angle_deg: is 200; allowed is",
        [](json& d) { d["joints"][0]["angle_deg"] = 200; }},
-      {"limits: sheet_width_mm is -1; allowed",
+      {"limits: the sheet's short side is -1; allowed",
        [](json& d) { d["limits"]["sheet_width_mm"] = -1; }},
       {"limits.grain: is \"up\"; allowed is long, short or none",
        [](json& d) { d["limits"]["grain"] = "up"; }},
