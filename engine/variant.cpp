@@ -223,6 +223,7 @@ void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& l
   for (const Vec2& p : draft.outline)
     drawn_radius = std::max(drawn_radius, (p - draft.hub).norm());
   TrimOptions trim_options;
+  trim_options.style = draft.style;
   trim_options.hub = draft.hub;
   trim_options.coplanar_gap = 0.03 * drawn_radius;
   trim_options.least_crossing = 1e-9 * drawn_radius;

@@ -20,6 +20,7 @@ struct Draft {
   double distance = 1;  ///< of the plane from the centre
   Polygon outline;      ///< simple, counter-clockwise, in the coordinates of make_frame
   Vec2 hub = Vec2::Zero();  ///< inside the outline; is never trimmed away
+  TrimStyle style = TrimStyle::lean;
 };
 
 /// The stages in their order; a variant's status is the first that turned it down, or ok.

@@ -46,9 +46,11 @@ struct PanelJoint {
   JointRole role = JointRole::seat;
   Vec2 from_mm = Vec2::Zero(), to_mm = Vec2::Zero();
   double angle_rad = 0;  ///< as Joint::angle_deg
-  /// Unit vector, in this panel's frame (x, y, height), in the mate's plane, perpendicular to the
-  /// line, pointing to the side of the mate on which the mate's material lies (edge joints) or
-  /// on which a folded tab bends least (tab joints).
+  /// Unit vector perpendicular to the line, in this panel's frame (x, y, height). plain_edge,
+  /// double_tab and edge joints' tab_edge: in the mate's plane, to the mate's material. tab joints'
+  /// tab_edge: in the mate's plane, the way the tab is folded (the side that bends it less).
+  /// seat: in this panel's own plane, the side on which the mate's tab lies. slot: into the
+  /// mate's plane, away from the centre.
   Vec3 mate_side = Vec3::Zero();
 };
 

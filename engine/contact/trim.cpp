@@ -57,11 +57,10 @@ void make_part(const LabelledOutline& outline, const MeetingLine& line, std::int
   }
 }
 
-/// Cuts `outline` along the chord of `line` at position `at`, keeping the part with the hub.
-/// Returns false if there is no chord there or neither part holds the hub.
+/// Cuts `outline` along the chord of `line` at position `at`, keeping the part with the hub;
+/// `spans` are those of the line. Returns false if neither part holds the hub.
 bool cut_at(LabelledOutline& outline, const MeetingLine& line, std::int16_t line_number, double at,
-            const Vec2& hub, SideSpans& spans, LabelledOutline& scratch) {
-  find_spans(outline, line, line_number, spans);
+            const Vec2& hub, const SideSpans& spans, LabelledOutline& scratch) {
   const Crossing* below = find_interval(spans.below, at);
   const Crossing* above = find_interval(spans.above, at);
   if (!below || !above) return false;
@@ -78,19 +77,37 @@ bool cut_at(LabelledOutline& outline, const MeetingLine& line, std::int16_t line
   return false;
 }
 
-/// Cuts at every crossing. Returns false if the hub is lost.
+/// Middle of the longest piece of a chord inside from .. to; false when no chord is left there.
+bool find_chord(const SideSpans& spans, double from, double to, double least, double& at) {
+  double longest = least;
+  for (std::size_t i = 0; i + 1 < spans.below.size(); i += 2)
+    for (std::size_t j = 0; j + 1 < spans.above.size(); j += 2) {
+      const double low = std::max({from, spans.below[i].at, spans.above[j].at});
+      const double high = std::min({to, spans.below[i + 1].at, spans.above[j + 1].at});
+      if (high - low > longest) {
+        longest = high - low;
+        at = (low + high) / 2;
+      }
+    }
+  return longest > least;
+}
+
+/// Cuts at every crossing, as far as earlier cuts have left its chord. Returns false if the hub
+/// is lost.
 bool cut_crossings(LabelledOutline& outline, const MeetingLine& line, int line_number,
-                   const std::vector<Contact>& crossings, bool mirrored, const Vec2& hub,
+                   const std::vector<Contact>& crossings, bool mirrored, const TrimOptions& options,
                    TrimWorkspace& work) {
   for (const Contact& crossing : crossings) {
-    const double middle = (crossing.from + crossing.to) / 2;
-    const double at = mirrored ? -middle : middle;
-    // An earlier cut may have removed this chord already.
-    find_spans(outline, line, line_number, work.first);
-    if (!find_interval(work.first.below, at) || !find_interval(work.first.above, at)) continue;
-    if (!cut_at(outline, line, static_cast<std::int16_t>(line_number), at, hub, work.first,
-                work.scratch))
-      return false;
+    const double from = mirrored ? -crossing.to : crossing.from;
+    const double to = mirrored ? -crossing.from : crossing.to;
+    for (int cuts = 0;; ++cuts) {
+      double at = 0;
+      find_spans(outline, line, line_number, work.first);
+      if (!find_chord(work.first, from, to, options.least_crossing, at)) break;
+      if (cuts > 16 || !cut_at(outline, line, static_cast<std::int16_t>(line_number), at,
+                               options.hub, work.first, work.scratch))
+        return false;
+    }
   }
   return true;
 }
@@ -107,12 +124,12 @@ bool find_crossings(const OrbitScheme& scheme, const std::vector<MeetingLine>& l
 
 /// Cuts the outline along the lines of all h g, h in H, so that it keeps its own symmetry.
 bool cut_symmetrically(const OrbitScheme& scheme, const std::vector<MeetingLine>& lines,
-                       int element, bool mirrored, const Vec2& hub, LabelledOutline& outline,
-                       TrimWorkspace& work) {
+                       int element, bool mirrored, const TrimOptions& options,
+                       LabelledOutline& outline, TrimWorkspace& work) {
   for (const int h : scheme.outline_stabiliser) {
     const int image = scheme.group->multiply(h, element);
     if (!cut_crossings(outline, lines[index(image)], scheme.line_of[index(image)], work.crossings,
-                       mirrored, hub, work))
+                       mirrored, options, work))
       return false;
   }
   return true;
@@ -203,15 +220,17 @@ TrimStatus trim(const OrbitScheme& scheme, const Frame& frame,
       const bool proper = scheme.group->elements[index(pair.element)].determinant() > 0;
       work.best = outline;
       const bool first =
-          cut_symmetrically(scheme, lines, pair.element, false, options.hub, work.best, work);
+          cut_symmetrically(scheme, lines, pair.element, false, options, work.best, work);
       bool second = false;
       if (pair.element != pair.inverse) {
-        work.candidate = outline;
-        second = cut_symmetrically(scheme, lines, pair.inverse, proper, options.hub,
+        // Either line clears the pair: the one that loses less area is taken, or both.
+        work.candidate = first && options.style == TrimStyle::meet ? work.best : outline;
+        second = cut_symmetrically(scheme, lines, pair.inverse, proper, options,
                                    work.candidate, work);
       }
       if (!first && !second) return TrimStatus::hub_lost;
-      if (second && (!first || work.candidate.area() > work.best.area()))
+      if (second && (!first || options.style == TrimStyle::meet ||
+                     work.candidate.area() > work.best.area()))
         std::swap(outline, work.candidate);
       else
         std::swap(outline, work.best);

@@ -29,7 +29,12 @@ struct TrimWorkspace {
   std::vector<int> order;
 };
 
+/// lean: of two colliding copies one is cut back and its edge leans on the other's face.
+/// meet: both are cut back and meet edge to edge.
+enum class TrimStyle { lean, meet };
+
 struct TrimOptions {
+  TrimStyle style = TrimStyle::lean;
   Vec2 hub = Vec2::Zero();
   /// Coplanar copies are kept this far apart, in the outline's units.
   double coplanar_gap = 0;

@@ -1,0 +1,34 @@
+#pragma once
+// The design file: one JSON document from which any program can rebuild the construction.
+// The keys and what they mean: results/design.schema.json.
+
+#include <cstddef>
+#include <string>
+
+#include "engine/design.h"
+
+namespace sixtyfold {
+
+/// Bounds of a design file that is read.
+inline constexpr std::size_t most_points = 4096;  ///< of one outline, with its holes
+inline constexpr std::size_t most_orbits = 64;    ///< panel types
+inline constexpr std::size_t most_copies = 4096;  ///< through all orbits
+inline constexpr std::size_t most_joints = 65536;
+inline constexpr double largest_coordinate_mm = 1e6;
+
+/// How far axes and rotations may be from orthonormal, entry by entry of M^T M - 1.
+inline constexpr double orthogonality_tolerance = 1e-5;
+
+/// The document, keys in the documented order, one copy or point a line. Doubles read back the
+/// same. One orbit is written as `panel` and `copies`, several as `orbits`. An unscored design
+/// (score.panels == 0) is written without `score` and `diameter_mm`.
+std::string write_design_json(const Design& design);
+
+/// Promises: a known symmetry; at least one orbit; orthonormal right-handed axes; orthogonal,
+/// distinct copies; outlines and holes simple and counter-clockwise, holes inside; joints between
+/// existing copies; limits that make sense; everything finite. Keys it does not know are passed
+/// over. `where` is the file's name.
+/// Throws std::invalid_argument: one sentence with the file, the JSON path and what is allowed.
+Design read_design_json(const std::string& bytes, const std::string& where);
+
+}  // namespace sixtyfold
