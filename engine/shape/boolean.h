@@ -1,0 +1,24 @@
+#pragma once
+// Unions, differences and offsets of polygons, by the Clipper library on a 10 nm grid. Too slow for
+// the search's inner loop; for finished parts and drawings.
+
+#include <vector>
+
+#include "engine/shape/polygon.h"
+
+namespace sixtyfold {
+
+/// Polygons that belong together: outer boundaries counter-clockwise, holes clockwise.
+using PolygonSet = std::vector<Polygon>;
+
+/// Non-zero winding throughout; coordinates up to 10 m in size. Results are simple polygons.
+PolygonSet make_union(const PolygonSet& a, const PolygonSet& b = {});
+PolygonSet make_difference(const PolygonSet& a, const PolygonSet& b);
+PolygonSet make_intersection(const PolygonSet& a, const PolygonSet& b);
+/// Outward for a positive distance, inward for a negative one; corners mitred up to twice the
+/// distance.
+PolygonSet make_offset(const PolygonSet& a, double distance_mm);
+/// Area with holes taken off.
+double measure_set_area(const PolygonSet& a);
+
+}  // namespace sixtyfold
