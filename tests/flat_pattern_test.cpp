@@ -6,6 +6,7 @@
 #include "engine/shape/boolean.h"
 #include "engine/stock/tab_fit.h"
 #include "tests/support/polyhedra.h"
+#include "tests/support/random_designs.h"
 
 using namespace sixtyfold;
 using namespace sixtyfold::test;
@@ -154,4 +155,39 @@ TEST_CASE("the bound for the search holds every flat pattern", "[flat]") {
     const FlatPattern flat = make_flat_pattern(outline, {}, joints.joints[0], shapes[0], options);
     CHECK(measure_set_area(make_difference({flat.outline_mm}, {make_convex_hull(points)})) < 0.1);
   }
+}
+
+TEST_CASE("random designs get flat patterns that keep the rules of their tabs", "[flat]") {
+  Limits limits;
+  int designs = 0, tabs = 0, without = 0;
+  for (const char* symbol : {"I", "O", "T", "D5"})
+    for (std::uint64_t index = 0; index < 150 && designs < 60; ++index) {
+      const auto design = make_random_design(symbol, limits, index);
+      if (!design) continue;
+      ++designs;
+      const PanelJoints joints = find_panel_joints(*design);
+      CHECK(joints.faults.empty());
+      FlatOptions options;
+      const Polygon& outline = design->orbits[0].panel.outline_mm;
+      const TabShapes shapes = fit_tabs({outline}, joints, options);
+      const FlatPattern flat = make_flat_pattern(outline, {}, joints.joints[0], shapes[0], options);
+      REQUIRE(flat.outline_mm.size() > 2);
+      CHECK(is_simple(flat.outline_mm));
+      tabs += static_cast<int>(flat.tabs.size());
+      without += static_cast<int>(flat.joints_without_tab.size());
+      // Each tab adds its whole area to the body: it overlaps neither the body nor another tab.
+      double area = measure_area(flat.body_mm);
+      for (const Tab& tab : flat.tabs) area += measure_area(tab.outline_mm);
+      CHECK(measure_area(flat.outline_mm) == Approx(area).epsilon(1e-3));
+      Polygon points = outline;
+      for (const PanelJoint& j : joints.joints[0]) {
+        const TabReach reach = measure_tab_reach(j, options);
+        points.insert(points.end(), reach.corners_mm, reach.corners_mm + 2);
+      }
+      CHECK(measure_set_area(make_difference({flat.outline_mm}, {make_convex_hull(points)})) < 0.5);
+    }
+  CHECK(designs >= 20);
+  CHECK(tabs > 4 * without);
+  INFO(designs << " designs, " << tabs << " tabs, " << without << " without");
+  CHECK(designs > 0);
 }

@@ -222,6 +222,11 @@ class Fitter {
 
 }  // namespace
 
+TabShapes fit_tabs(const std::vector<Polygon>& outlines, const PanelJoints& joints,
+                   const FlatOptions& options) {
+  return Fitter(outlines, joints, options).fit();
+}
+
 int find_tab_side(const PanelJoints& joints, const JointPair& pair) {
   for (int side = 0; side < 2; ++side)
     if (joints.joints[at(pair.orbit[side])][at(pair.index[side])].role == JointRole::tab_edge) return side;
