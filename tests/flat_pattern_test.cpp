@@ -1,7 +1,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "engine/contact/panel_joints.h"
+#include "engine/contact/part_joints.h"
 #include "engine/contact/setback.h"
 #include "engine/shape/boolean.h"
 #include "engine/stock/tab_fit.h"
@@ -47,7 +47,7 @@ TEST_CASE("a setback is the least that keeps the two boards apart", "[flat]") {
 TEST_CASE("the cube's plates shrink by half a thickness and carry double tabs", "[flat]") {
   const Design cube = make_cube(150, 4);
   REQUIRE(cube.joints.size() == 12);
-  const PanelJoints joints = find_panel_joints(cube);
+  const PartJoints joints = find_part_joints(cube);
   CHECK(joints.faults.empty());
   REQUIRE(joints.joints.size() == 1);
   REQUIRE(joints.joints[0].size() == 4);
@@ -77,7 +77,7 @@ TEST_CASE("the cube's plates shrink by half a thickness and carry double tabs", 
 TEST_CASE("the dodecahedron's letters, folds and setbacks agree with its dihedral angle", "[flat]") {
   const Design solid = make_dodecahedron(300, 4);
   REQUIRE(solid.joints.size() == 30);
-  const PanelJoints joints = find_panel_joints(solid);
+  const PartJoints joints = find_part_joints(solid);
   CHECK(joints.faults.empty());
   REQUIRE(joints.joints[0].size() == 5);
   const double dihedral = std::acos(-1 / std::sqrt(5.0));  // 116.565 deg, Coxeter 1973 table I
@@ -93,7 +93,7 @@ TEST_CASE("a plate standing on a plate has one tab of the right fold", "[flat]")
     REQUIRE(design.joints.size() == 1);
     CHECK(design.joints[0].panels[0] == 0);
     CHECK(design.joints[0].angle_deg == Approx(deg));
-    const PanelJoints joints = find_panel_joints(design);
+    const PartJoints joints = find_part_joints(design);
     REQUIRE(joints.joints[0].size() == 1);
     REQUIRE(joints.joints[1].size() == 1);
     CHECK(joints.joints[0][0].role == JointRole::tab_edge);
@@ -141,7 +141,7 @@ TEST_CASE("what does not fit is said, not drawn", "[flat]") {
 TEST_CASE("the bound for the search holds every flat pattern", "[flat]") {
   for (const double deg : {90.0, 60.0, 30.0}) {
     const Design design = make_plate_on_plate(deg, 5);
-    const PanelJoints joints = find_panel_joints(design);
+    const PartJoints joints = find_part_joints(design);
     FlatOptions options;
     options.thickness_mm = 5;
     const Polygon& outline = design.orbits[0].panel.outline_mm;
@@ -165,7 +165,7 @@ TEST_CASE("random designs get flat patterns that keep the rules of their tabs", 
       const auto design = make_random_design(symbol, limits, index);
       if (!design) continue;
       ++designs;
-      const PanelJoints joints = find_panel_joints(*design);
+      const PartJoints joints = find_part_joints(*design);
       CHECK(joints.faults.empty());
       FlatOptions options;
       const Polygon& outline = design->orbits[0].panel.outline_mm;

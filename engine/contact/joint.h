@@ -52,6 +52,9 @@ struct PanelJoint {
   /// seat: in this panel's own plane, the side on which the mate's tab lies. slot: into the
   /// mate's plane, away from the centre.
   Vec3 mate_side = Vec3::Zero();
+  /// The face of this panel on which the mate's body stands: +1 the normal's, -1 the other. 0 for
+  /// tab joints' tab_edge and for slots, where the mate goes through this panel's plane.
+  int face = 0;
 };
 
 }  // namespace sixtyfold

@@ -108,6 +108,7 @@ std::vector<PanelJoint> find_panel_joints(const Design& design, int copy) {
     if (joint.kind == JointKind::edge) {
       if (!is_inside(mate, across_mate)) across_mate = -across_mate;
       seen.mate_side = to_own(across_mate);
+      seen.face = seen.mate_side.z() >= 0 ? 1 : -1;
       if (fold == 0) fold = measure_outline_fold(self.panel->outline_mm, contact_band_mm);
       const PartEdge edge{orbit_of(self), (seen.from_mm + seen.to_mm) / 2};
       const PartEdge mate_edge{orbit_of(mate), mate.frame.to_plane(middle)};
@@ -126,6 +127,7 @@ std::vector<PanelJoint> find_panel_joints(const Design& design, int copy) {
       seen.role = JointRole::seat;
       Vec3 material = across_mate;
       if (!is_inside(mate, material)) material = -material;
+      seen.face = self.frame.normal.dot(material) >= 0 ? 1 : -1;
       if (across_self.dot(-material) < 0) across_self = -across_self;
       seen.mate_side = to_own(across_self);
     } else {

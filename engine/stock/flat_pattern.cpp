@@ -198,7 +198,7 @@ FlatPattern make_flat_pattern(const Polygon& outline, const std::vector<Polygon>
     const int number = static_cast<int>(j);
     if (joint.role == JointRole::seat || joint.role == JointRole::plain_edge) {
       // A tab lies on the face turned to the mate's body; at an edge that is where the mate rises.
-      pattern.seats.push_back({number, joint.mate, joint.from_mm, joint.to_mm, joint.mate_side.z() >= 0 ? 1 : -1});
+      pattern.seats.push_back({number, joint.mate, joint.from_mm, joint.to_mm, joint.face});
     }
     if (!wants_tab(joint.role)) continue;
     const TabShape& shape = shapes[j];

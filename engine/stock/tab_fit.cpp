@@ -38,8 +38,10 @@ struct Obstacle {
 /// Strip of a face that a copy landing on it covers, between the face and a tab's thickness above.
 Polygon make_landing_strip(const PanelJoint& joint, double thickness) {
   const Vec2 along = (joint.to_mm - joint.from_mm).normalized();
-  const Vec2 lean(joint.mate_side.x(), joint.mate_side.y());
-  const double rise = std::abs(joint.mate_side.z());
+  // A seat names the way the tab runs, which is away from the leaning body.
+  const bool is_seat = joint.role == JointRole::seat;
+  const Vec2 lean = (is_seat ? -std::cos(joint.angle_rad) : 1.0) * joint.mate_side.head<2>();
+  const double rise = is_seat ? std::sin(joint.angle_rad) : std::abs(joint.mate_side.z());
   // The mate's mid-surface leaves the line by lean/rise for each millimetre of height; heights run
   // from t/2 to 3t/2, and the mate is t/(2 rise) wide to both sides of its mid-surface.
   const Vec2 across = left_of(along);
@@ -72,7 +74,7 @@ Range find_edge_range(const Polygon& body, const PanelJoint& joint, const FlatOp
 
 class Fitter {
  public:
-  Fitter(const std::vector<Polygon>& outlines, const PanelJoints& joints, const FlatOptions& options)
+  Fitter(const std::vector<Polygon>& outlines, const PartJoints& joints, const FlatOptions& options)
       : joints_(joints), options_(options), shapes_(joints.joints.size()), flat_(joints.joints.size()) {
     for (std::size_t o = 0; o < outlines.size(); ++o) {
       for (const PanelJoint& joint : joints.joints[o]) shapes_[o].push_back(make_plain_tab(joint, options));
@@ -80,8 +82,8 @@ class Fitter {
       bodies_.push_back(make_body(outlines[o], joints.joints[o], shapes_[o], options, lost));
       for (std::size_t i = 0; i < joints.joints[o].size(); ++i) {
         const PanelJoint& joint = joints.joints[o][i];
-        if (joint.role == JointRole::slot || std::abs(joint.mate_side.z()) < 1e-6) continue;
-        faces_.push_back({static_cast<int>(o), joint.mate_side.z() > 0 ? 1 : -1, static_cast<int>(i),
+        if (joint.face == 0) continue;
+        faces_.push_back({static_cast<int>(o), joint.face, static_cast<int>(i),
                           make_landing_strip(joint, options.thickness_mm)});
       }
     }
@@ -212,7 +214,7 @@ class Fitter {
     return true;
   }
 
-  const PanelJoints& joints_;
+  const PartJoints& joints_;
   const FlatOptions& options_;
   TabShapes shapes_;
   std::vector<Polygon> bodies_;
@@ -222,18 +224,18 @@ class Fitter {
 
 }  // namespace
 
-TabShapes fit_tabs(const std::vector<Polygon>& outlines, const PanelJoints& joints,
+TabShapes fit_tabs(const std::vector<Polygon>& outlines, const PartJoints& joints,
                    const FlatOptions& options) {
   return Fitter(outlines, joints, options).fit();
 }
 
-int find_tab_side(const PanelJoints& joints, const JointPair& pair) {
+int find_tab_side(const PartJoints& joints, const JointPair& pair) {
   for (int side = 0; side < 2; ++side)
     if (joints.joints[at(pair.orbit[side])][at(pair.index[side])].role == JointRole::tab_edge) return side;
   return -1;
 }
 
-TabFootprint make_footprint(const PanelJoints& joints, const JointPair& pair, int tab_side,
+TabFootprint make_footprint(const PartJoints& joints, const JointPair& pair, int tab_side,
                             const TabShape& shape, const FlatOptions& options) {
   const PanelJoint& tab = joints.joints[at(pair.orbit[tab_side])][at(pair.index[tab_side])];
   const PanelJoint& seat = joints.joints[at(pair.orbit[1 - tab_side])][at(pair.index[1 - tab_side])];
@@ -242,7 +244,7 @@ TabFootprint make_footprint(const PanelJoints& joints, const JointPair& pair, in
   const Vec2 along = (to - from).normalized();
   const double t = options.thickness_mm;
   TabFootprint result;
-  result.side = seat.mate_side.z() >= 0 ? 1 : -1;
+  result.side = seat.face;
   Vec2 run;
   double behind = 0;
   if (tab.kind == JointKind::edge) {

@@ -3,7 +3,7 @@
 
 #include <vector>
 
-#include "engine/contact/panel_joints.h"
+#include "engine/contact/part_joints.h"
 #include "engine/stock/flat_pattern.h"
 
 namespace sixtyfold {
@@ -17,7 +17,7 @@ using TabShapes = std::vector<std::vector<TabShape>>;
 ///    options.gap_mm from the other tabs and from the copies that land on the same face;
 /// 3. tabs with one letter have one shape, so the part keeps the symmetry of its outline.
 /// Not promised: room between a folded tab and a copy that is joined to neither (see slab.h).
-TabShapes fit_tabs(const std::vector<Polygon>& outlines, const PanelJoints& joints,
+TabShapes fit_tabs(const std::vector<Polygon>& outlines, const PartJoints& joints,
                    const FlatOptions& options);
 
 /// The face that a folded tab covers, in the plane of the part it is glued to, and the face's side.
@@ -27,10 +27,10 @@ struct TabFootprint {
   int side = 1;     ///< +1 the normal's face
 };
 /// `tab_side` is the side of the pair (0 or 1) that carries the tab.
-TabFootprint make_footprint(const PanelJoints& joints, const JointPair& pair, int tab_side,
+TabFootprint make_footprint(const PartJoints& joints, const JointPair& pair, int tab_side,
                             const TabShape& shape, const FlatOptions& options);
 
 /// The side of the pair that carries the tab; -1 when none or both do.
-int find_tab_side(const PanelJoints& joints, const JointPair& pair);
+int find_tab_side(const PartJoints& joints, const JointPair& pair);
 
 }  // namespace sixtyfold
