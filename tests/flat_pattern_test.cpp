@@ -58,7 +58,7 @@ TEST_CASE("the cube's plates shrink by half a thickness and carry double tabs", 
   }
   FlatOptions options;
   const TabShapes shapes = fit_tabs({cube.orbits[0].panel.outline_mm}, joints, options);
-  const FlatPattern flat = make_flat_pattern(cube.orbits[0].panel.outline_mm, {}, joints.joints[0], shapes[0], options);
+  const FlatPattern flat = make_flat_pattern({cube.orbits[0].panel.outline_mm, {}, joints.joints[0], shapes[0], {}}, options);
   // Fold at (t/2)/sin 45 = 2.8284 from the line on all four sides.
   CHECK(measure_area(flat.body_mm) == Approx(std::pow(300 - 2 * 2.8284271, 2)).epsilon(1e-4));
   REQUIRE(flat.tabs.size() == 4);
@@ -103,7 +103,7 @@ TEST_CASE("a plate standing on a plate has one tab of the right fold", "[flat]")
     const TabShapes shapes =
         fit_tabs({design.orbits[0].panel.outline_mm, design.orbits[1].panel.outline_mm}, joints, options);
     const FlatPattern flat =
-        make_flat_pattern(design.orbits[0].panel.outline_mm, {}, joints.joints[0], shapes[0], options);
+        make_flat_pattern({design.orbits[0].panel.outline_mm, {}, joints.joints[0], shapes[0], {}}, options);
     REQUIRE(flat.tabs.size() == 1);
     const Tab& tab = flat.tabs[0];
     CHECK(to_degrees(tab.fold_rad) == Approx(deg));
@@ -114,7 +114,7 @@ TEST_CASE("a plate standing on a plate has one tab of the right fold", "[flat]")
     const Vec3 space = tab.direction.x() * own.x_axis + tab.direction.y() * own.y_axis + tab.direction.z() * own.normal;
     CHECK(std::abs(space.z()) < 1e-9);
     const FlatPattern floor =
-        make_flat_pattern(design.orbits[1].panel.outline_mm, {}, joints.joints[1], shapes[1], options);
+        make_flat_pattern({design.orbits[1].panel.outline_mm, {}, joints.joints[1], shapes[1], {}}, options);
     REQUIRE(floor.seats.size() == 1);
     CHECK(floor.seats[0].side == 1);
   }
@@ -130,12 +130,12 @@ TEST_CASE("what does not fit is said, not drawn", "[flat]") {
   FlatOptions options;
   CHECK(make_plain_tab(joint, options).depth_mm == 0);
   const Polygon outline{{0, 0}, {20, 0}, {20, 50}, {0, 50}};
-  const FlatPattern flat = make_flat_pattern(outline, {}, {joint}, {TabShape{}}, options);
+  const FlatPattern flat = make_flat_pattern({outline, {}, {joint}, {TabShape{}}, {}}, options);
   CHECK(flat.tabs.empty());
   CHECK(flat.joints_without_tab == std::vector<int>{0});
   CHECK(measure_box(flat.outline_mm).low.y() == Approx(2));  // a cut edge butting at 90 degrees: t/2
   options.thickness_mm = std::nan("");
-  CHECK_THROWS_AS(make_flat_pattern(outline, {}, {joint}, {TabShape{}}, options), std::invalid_argument);
+  CHECK_THROWS_AS(make_flat_pattern({outline, {}, {joint}, {TabShape{}}, {}}, options), std::invalid_argument);
 }
 
 TEST_CASE("the bound for the search holds every flat pattern", "[flat]") {
@@ -152,7 +152,7 @@ TEST_CASE("the bound for the search holds every flat pattern", "[flat]") {
       points.insert(points.end(), reach.corners_mm, reach.corners_mm + 2);
     }
     const TabShapes shapes = fit_tabs({outline, design.orbits[1].panel.outline_mm}, joints, options);
-    const FlatPattern flat = make_flat_pattern(outline, {}, joints.joints[0], shapes[0], options);
+    const FlatPattern flat = make_flat_pattern({outline, {}, joints.joints[0], shapes[0], {}}, options);
     CHECK(measure_set_area(make_difference({flat.outline_mm}, {make_convex_hull(points)})) < 0.1);
   }
 }
@@ -170,7 +170,7 @@ TEST_CASE("random designs get flat patterns that keep the rules of their tabs", 
       FlatOptions options;
       const Polygon& outline = design->orbits[0].panel.outline_mm;
       const TabShapes shapes = fit_tabs({outline}, joints, options);
-      const FlatPattern flat = make_flat_pattern(outline, {}, joints.joints[0], shapes[0], options);
+      const FlatPattern flat = make_flat_pattern({outline, {}, joints.joints[0], shapes[0], {}}, options);
       REQUIRE(flat.outline_mm.size() > 2);
       CHECK(is_simple(flat.outline_mm));
       tabs += static_cast<int>(flat.tabs.size());

@@ -37,9 +37,14 @@ bool lies_on(const PanelJoint& joint, const Vec2& a, const Vec2& b) {
   return high - low > std::min(1.0, 0.1 * length);
 }
 
+/// Part of an outline edge, in shares of its length, that is moved in by one setback.
+struct Move {
+  double from, to, setback;
+};
+
 /// The strip that a setback takes off outline edge i: a rectangle, longer at obtuse corners so that
 /// the moved edge runs on to the next one, and at reflex corners so that the mate's end has room.
-Polygon make_strip(const Polygon& outline, std::size_t i, double setback, double thickness) {
+Polygon make_strip(const Polygon& outline, std::size_t i, const Move& move, double thickness) {
   const std::size_t n = outline.size();
   const Vec2 a = outline[i], b = outline[(i + 1) % n];
   const Vec2 along = (b - a).normalized(), in = left_of(along);
@@ -47,11 +52,12 @@ Polygon make_strip(const Polygon& outline, std::size_t i, double setback, double
     const double angle = interior_angle(outline, vertex);
     if (angle <= 0.5 * pi) return 0.0;
     if (angle >= pi) return angle > pi + 0.05 ? 0.5 * thickness : 0.0;
-    return std::min(setback * std::tan(angle - 0.5 * pi), 4 * setback);
+    return std::min(move.setback * std::tan(angle - 0.5 * pi), 4 * move.setback);
   };
-  const Vec2 from = a - extension(i) * along, to = b + extension((i + 1) % n) * along;
+  const Vec2 from = a + move.from * (b - a) - (move.from > 0 ? 0 : extension(i)) * along;
+  const Vec2 to = a + move.to * (b - a) + (move.to < 1 ? 0 : extension((i + 1) % n)) * along;
   const double outside = 0.5;
-  return {from - outside * in, to - outside * in, to + setback * in, from + setback * in};
+  return {from - outside * in, to - outside * in, to + move.setback * in, from + move.setback * in};
 }
 
 Polygon make_disc(const Vec2& centre, double radius) {
@@ -82,26 +88,48 @@ Polygon take_largest(const PolygonSet& set, double& others) {
 
 }  // namespace
 
-Polygon make_body(const Polygon& outline, const std::vector<PanelJoint>& joints,
-                  const std::vector<TabShape>& shapes, const FlatOptions& options, double& lost) {
+Polygon make_body(const PartToCut& part, const FlatOptions& options, double& lost) {
+  const Polygon& outline = part.outline_mm;
+  const std::vector<PanelJoint>& joints = part.joints;
+  const std::vector<TabShape>& shapes = part.shapes;
   const std::size_t n = outline.size();
-  PolygonSet cuts;
-  std::vector<bool> on_joint(n, false);
-  for (std::size_t j = 0; j < joints.size(); ++j) {
-    if (!is_edge(joints[j].role)) continue;
-    const bool has_tab = wants_tab(joints[j].role) && shapes[j].depth_mm > 0;
-    double setback = measure_setback(joints[j], has_tab, options.thickness_mm);
+  PolygonSet cuts = part.reliefs_mm;
+  std::vector<std::vector<Move>> moves(n);  // of each outline edge
+  for (const PanelJoint& joint : joints) {
+    if (!is_edge(joint.role)) continue;
+    const bool has_tab =
+        wants_tab(joint.role) && shapes[static_cast<std::size_t>(&joint - joints.data())].depth_mm > 0;
+    double setback = measure_setback(joint, has_tab, options.thickness_mm);
     if (has_tab) setback = std::max(0.0, setback - options.fold_allowance_mm);
     for (std::size_t i = 0; i < n; ++i) {
-      if (!lies_on(joints[j], outline[i], outline[(i + 1) % n])) continue;
-      on_joint[i] = true;
-      if (setback > 0) cuts.push_back(make_strip(outline, i, setback, options.thickness_mm));
+      const Vec2 a = outline[i], b = outline[(i + 1) % n];
+      if (!lies_on(joint, a, b)) continue;
+      const double square = (b - a).squaredNorm();
+      moves[i].push_back({(joint.from_mm - a).dot(b - a) / square, (joint.to_mm - a).dot(b - a) / square, setback});
     }
   }
-  for (std::size_t i = 0; i < n; ++i)
-    if (on_joint[i] && on_joint[(i + n - 1) % n] && options.relief() > 0 &&
-        std::abs(interior_angle(outline, i) - pi) > 0.05)
-      cuts.push_back(make_disc(outline[i], options.relief()));
+  for (std::size_t i = 0; i < n; ++i) {
+    // Several joints share the edge half-way between them; a lone one has it all.
+    std::sort(moves[i].begin(), moves[i].end(), [](const Move& a, const Move& b) { return a.from < b.from; });
+    for (std::size_t k = 0; k < moves[i].size(); ++k) {
+      Move move = moves[i][k];
+      move.from = k == 0 ? 0 : (moves[i][k - 1].to + moves[i][k].from) / 2;
+      move.to = k + 1 == moves[i].size() ? 1 : (moves[i][k].to + moves[i][k + 1].from) / 2;
+      if (move.setback > 0) cuts.push_back(make_strip(outline, i, move, options.thickness_mm));
+    }
+  }
+  for (std::size_t i = 0; i < n && options.relief() > 0; ++i) {
+    // Where two joint edges meet, or a joint of another edge or of the face ends, copies share a point.
+    const Vec2 corner = outline[i];
+    int meeting = static_cast<int>(!moves[i].empty()) + static_cast<int>(!moves[(i + n - 1) % n].empty());
+    if (meeting > 0)
+      for (const PanelJoint& joint : joints)
+        if (!is_edge(joint.role) && std::min((joint.from_mm - corner).norm(), (joint.to_mm - corner).norm()) <
+                                        2 * contact_band_mm)
+          ++meeting;
+    if (meeting > 1 && std::abs(interior_angle(outline, i) - pi) > 0.05)
+      cuts.push_back(make_disc(corner, options.relief()));
+  }
   // The discs are tiny steps in the outline only where the setbacks leave anything of them.
   return take_largest(make_difference({outline}, cuts), lost);
 }
@@ -185,13 +213,12 @@ TabReach measure_tab_reach(const PanelJoint& joint, const FlatOptions& options) 
   return reach;
 }
 
-FlatPattern make_flat_pattern(const Polygon& outline, const std::vector<Polygon>& holes,
-                              const std::vector<PanelJoint>& joints, const std::vector<TabShape>& shapes,
-                              const FlatOptions& options) {
+FlatPattern make_flat_pattern(const PartToCut& part, const FlatOptions& options) {
   if (const std::string fault = options.find_fault(); !fault.empty()) throw std::invalid_argument(fault);
   FlatPattern pattern;
-  pattern.body_mm = make_body(outline, joints, shapes, options, pattern.lost_area_mm2);
-  pattern.holes_mm = holes;
+  const std::vector<PanelJoint>& joints = part.joints;
+  pattern.body_mm = make_body(part, options, pattern.lost_area_mm2);
+  pattern.holes_mm = part.holes_mm;
   PolygonSet parts{pattern.body_mm};
   for (std::size_t j = 0; j < joints.size(); ++j) {
     const PanelJoint& joint = joints[j];
@@ -201,7 +228,7 @@ FlatPattern make_flat_pattern(const Polygon& outline, const std::vector<Polygon>
       pattern.seats.push_back({number, joint.mate, joint.from_mm, joint.to_mm, joint.face});
     }
     if (!wants_tab(joint.role)) continue;
-    const TabShape& shape = shapes[j];
+    const TabShape& shape = part.shapes[j];
     if (!(shape.depth_mm > 0)) {
       pattern.joints_without_tab.push_back(number);
       continue;

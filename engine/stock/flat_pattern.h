@@ -62,12 +62,19 @@ struct FlatPattern {
   double lost_area_mm2 = 0;      ///< of the body, cut off beyond the setbacks because it came loose
 };
 
-/// The outline, its holes, and its joints; shapes[i] belongs to joints[i] and counts where the role
-/// is tab_edge or double_tab. Every outline edge on a joint is moved in by engine/contact/setback.h.
-/// Throws std::invalid_argument when the options have a fault.
-FlatPattern make_flat_pattern(const Polygon& outline, const std::vector<Polygon>& holes,
-                              const std::vector<PanelJoint>& joints, const std::vector<TabShape>& shapes,
-                              const FlatOptions& options);
+/// What a flat pattern is made from. shapes[i] belongs to joints[i] and counts where the role is
+/// tab_edge or double_tab.
+struct PartToCut {
+  Polygon outline_mm;
+  std::vector<Polygon> holes_mm;
+  std::vector<PanelJoint> joints;
+  std::vector<TabShape> shapes;
+  std::vector<Polygon> reliefs_mm;  ///< cut away besides the setbacks, where another copy needs room
+};
+
+/// Every outline edge on a joint is moved in by engine/contact/setback.h; a small disc is cut off where
+/// copies share a point. Throws std::invalid_argument when the options have a fault.
+FlatPattern make_flat_pattern(const PartToCut& part, const FlatOptions& options);
 
 /// Widest tab that fits one joint by its length alone: ends cut back at 45 degrees, depth as wanted or
 /// what leaves least_tab_edge_mm; depth 0 when nothing useful fits.
@@ -81,9 +88,8 @@ void place_fold(const PanelJoint& joint, const TabShape& shape, const FlatOption
                 Vec2& to);
 /// The flat tab past its fold line, counter-clockwise, the fold's ends first.
 Polygon make_tab_outline(const Vec2& fold_from, const Vec2& fold_to, const TabShape& shape);
-/// The outline less the setbacks and the corner relief; `lost_mm2`: area of parts that came loose.
-Polygon make_body(const Polygon& outline, const std::vector<PanelJoint>& joints,
-                  const std::vector<TabShape>& shapes, const FlatOptions& options, double& lost_mm2);
+/// The outline less the setbacks and reliefs; `lost_mm2`: area of pieces that came loose.
+Polygon make_body(const PartToCut& part, const FlatOptions& options, double& lost_mm2);
 
 /// Bound for the search: how far past the outline edge the tab of a joint reaches (depth minus
 /// setback, at least 0), and the tab's two outer corners. The convex hull of the outline and these

@@ -79,7 +79,7 @@ class Fitter {
     for (std::size_t o = 0; o < outlines.size(); ++o) {
       for (const PanelJoint& joint : joints.joints[o]) shapes_[o].push_back(make_plain_tab(joint, options));
       double lost = 0;
-      bodies_.push_back(make_body(outlines[o], joints.joints[o], shapes_[o], options, lost));
+      bodies_.push_back(make_body({outlines[o], {}, joints.joints[o], shapes_[o], {}}, options, lost));
       for (std::size_t i = 0; i < joints.joints[o].size(); ++i) {
         const PanelJoint& joint = joints.joints[o][i];
         if (joint.face == 0) continue;

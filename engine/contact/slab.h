@@ -1,0 +1,58 @@
+#pragma once
+// The finished construction as slabs of board: every copy with its thickness, its setbacks and its tabs
+// folded into place. Which copies would run into each other, and how close the others come.
+
+#include <string>
+#include <vector>
+
+#include "engine/contact/convex_distance.h"
+#include "engine/stock/tab_fit.h"
+
+namespace sixtyfold {
+
+/// Solids overlap when they still do after each has been made this much thinner: what is glued
+/// face to face touches and must not count.
+inline constexpr double slab_tolerance_mm = 0.1;
+
+/// One part (panel type), cut, and folded in its own frame (x, y, height).
+struct FinishedPart {
+  FlatPattern pattern;                  ///< as cut, with the fold allowance
+  std::vector<ConvexPlate> plates;      ///< body pieces first, then one for each tab
+  std::vector<int> tab_of;              ///< plates[i] is this tab of the pattern, or -1: body
+};
+
+struct Finished {
+  PartJoints joints;
+  TabShapes shapes;
+  std::vector<std::vector<Polygon>> reliefs_mm;  ///< cut off each part where another copy needs room
+  std::vector<FinishedPart> parts;      ///< one for each orbit
+};
+
+/// Fits the tabs, then mends what would run into each other: a tab is made shallower, turned to the
+/// other side (double tabs) or left off, which FlatPattern::joints_without_tab says; where two bodies
+/// share a little room beside a joint or a common corner, one of the two is relieved, by 1 % of its
+/// area at most. What is more stays an overlap. Throws std::invalid_argument for bad options.
+Finished make_finished(const Design& design, const FlatOptions& options);
+
+/// Two copies and what of them meets: a tab's number in the pattern, or -1 for the body.
+struct SlabPair {
+  int copies[2] = {0, 0};
+  int tabs[2] = {-1, -1};
+  double distance_mm = 0;               ///< 0 for an overlap
+};
+
+struct SlabReport {
+  std::vector<SlabPair> overlaps;       ///< each pair of copies once, whole construction
+  std::vector<SlabPair> too_close;      ///< copies that are not joined, nearer than the thickness
+  double min_clearance_mm = 0;          ///< smallest distance of copies that are not joined; 0: none
+  SlabPair closest;
+  bool by_symmetry = false;             ///< only one copy's pairs were looked at
+};
+
+/// Clearance counts copies that share no joint, body to body and body to tab; within three
+/// thicknesses of a point that both outlines share it is not counted, and tabs on one face may lie
+/// side by side. When the copies are the full orbit of a group, pairs with the first copy are looked
+/// at, one of each {g, g^-1}; else all pairs. Distances beyond 10 thicknesses count as that.
+SlabReport measure_slabs(const Design& design, const Finished& finished);
+
+}  // namespace sixtyfold
