@@ -1,0 +1,113 @@
+// Slabs against an independent solid method: the Flexible Collision Library's triangle meshes with
+// bounding-volume trees (Pan, Chitta and Manocha 2012), on our own ear-clipped meshes. It shares
+// neither the convex pieces nor the distance of engine/contact/slab.h.
+#ifdef SIXTYFOLD_HAVE_FCL
+#include <catch2/catch.hpp>
+#include <fcl/fcl.h>
+#include <set>
+
+#include "engine/contact/slab.h"
+#include "tests/support/ear_clipping.h"
+#include "tests/support/random_designs.h"
+
+using namespace sixtyfold;
+using namespace sixtyfold::test;
+
+namespace {
+
+using Mesh = fcl::BVHModel<fcl::OBBRSSd>;
+
+/// A prism over polygon `ring`, placed by `place`, half a thickness to both sides.
+template <typename Place>
+void add_prism(std::vector<Vec3>& points, std::vector<fcl::Triangle>& triangles, const Polygon& ring, double half,
+               const Place& place) {
+  for (const auto& corners : support::find_triangles(ring))
+    for (const double sign : {1.0, -1.0}) {
+      const std::size_t start = points.size();
+      for (const Vec2& p : corners) points.push_back(place(p, sign * half));
+      triangles.emplace_back(start, start + 1, start + 2);
+    }
+  const std::size_t base = points.size(), n = ring.size();
+  for (const double sign : {1.0, -1.0})
+    for (const Vec2& p : ring) points.push_back(place(p, sign * half));
+  for (std::size_t k = 0; k < n; ++k) {
+    const std::size_t a = base + k, b = base + (k + 1) % n;
+    triangles.emplace_back(a, b, a + n);
+    triangles.emplace_back(b, b + n, a + n);
+  }
+}
+
+/// The finished part, folded, from the flat pattern's own data; `half` thinner or thicker at will.
+std::shared_ptr<Mesh> make_mesh(const FlatPattern& pattern, double half) {
+  std::vector<Vec3> points;
+  std::vector<fcl::Triangle> triangles;
+  add_prism(points, triangles, pattern.body_mm, half,
+            [](const Vec2& p, double height) { return Vec3(p.x(), p.y(), height); });
+  for (const Tab& tab : pattern.tabs) {
+    const Vec2 a = tab.fold_from_mm;
+    // Turned about the fold line by the angle named for the builder, upwards or downwards.
+    const Vec3 axis = Vec3((tab.fold_to_mm - a).x(), (tab.fold_to_mm - a).y(), 0).normalized();
+    const Eigen::AngleAxisd turn(tab.fold_side * tab.fold_rad, axis);
+    add_prism(points, triangles, tab.outline_mm, half, [&](const Vec2& p, double height) {
+      return Vec3(Vec3(a.x(), a.y(), 0) + turn * Vec3(p.x() - a.x(), p.y() - a.y(), height));
+    });
+  }
+  auto mesh = std::make_shared<Mesh>();
+  mesh->beginModel();
+  mesh->addSubModel(points, triangles);
+  mesh->endModel();
+  return mesh;
+}
+
+std::set<int> find_overlaps_with_first(const Design& design, const std::shared_ptr<Mesh>& mesh) {
+  const auto place = [&](std::size_t copy) {
+    const Frame frame = make_copy_frame(design, static_cast<int>(copy));
+    fcl::Transform3d t = fcl::Transform3d::Identity();
+    t.linear().col(0) = frame.x_axis;
+    t.linear().col(1) = frame.y_axis;
+    t.linear().col(2) = frame.normal;
+    t.translation() = frame.origin;
+    return t;
+  };
+  std::set<int> overlapping;
+  const fcl::CollisionObjectd first(mesh, place(0));
+  for (std::size_t j = 1; j < design.orbits[0].copies.size(); ++j) {
+    const fcl::CollisionObjectd other(mesh, place(j));
+    fcl::CollisionRequestd request;
+    fcl::CollisionResultd result;
+    if (fcl::collide(&first, &other, request, result) > 0) overlapping.insert(static_cast<int>(j));
+  }
+  return overlapping;
+}
+
+}  // namespace
+
+TEST_CASE("overlaps of finished parts agree with FCL on 500 designs", "[slab][oracle]") {
+  Limits limits;
+  int designs = 0, with_overlaps = 0, pairs = 0;
+  for (const char* symbol : {"I", "O", "T", "D5", "D3", "C6", "D7", "C4"})
+    for (std::uint64_t index = 0; index < 400 && designs < 560; ++index) {
+      const auto design = make_random_design(symbol, limits, 1000 + index, index % 5 == 4);
+      if (!design) continue;
+      ++designs;
+      Finished finished = make_finished(*design, FlatOptions{});
+      // Every third design as it is, the others in board thicker than they were made for, so that
+      // there is something to find.
+      const double grow = index % 3 == 0 ? 1.0 : index % 3 == 1 ? 1.35 : 2.2;
+      for (FinishedPart& part : finished.parts)
+        for (ConvexPlate& plate : part.plates) plate.half *= grow;
+      std::set<int> ours;
+      for (const SlabPair& pair : measure_slabs(*design, finished).overlaps)
+        if (pair.copies[0] == 0) ours.insert(pair.copies[1]);
+      const double half = 0.5 * grow * design->thickness_mm - 0.5 * slab_tolerance_mm;
+      const std::set<int> theirs = find_overlaps_with_first(*design, make_mesh(finished.parts[0].pattern, half));
+      INFO(symbol << " " << index);
+      CHECK(ours == theirs);
+      with_overlaps += static_cast<int>(!ours.empty());
+      pairs += static_cast<int>(ours.size());
+    }
+  INFO(designs << " designs, " << with_overlaps << " with overlaps, " << pairs << " pairs");
+  CHECK(designs >= 500);
+  CHECK(with_overlaps > 100);
+}
+#endif
