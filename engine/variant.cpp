@@ -14,6 +14,7 @@ std::size_t index(int i) { return static_cast<std::size_t>(i); }
 struct OwnEdge {
   int element;
   double from, to;
+  bool above;  ///< the material lies towards the meeting line's side
 };
 
 /// The panel's own edges in a joint of P and gP: on the line of g, of g^-1, or both.
@@ -21,12 +22,12 @@ template <typename Visit>
 void visit_own_edges(const PointGroup& group, const PairJoint& joint, Visit visit) {
   const Contact& contact = joint.contact;
   if (contact.kind == ContactKind::edge_first || contact.kind == ContactKind::edges)
-    visit(OwnEdge{joint.element, contact.from, contact.to});
+    visit(OwnEdge{joint.element, contact.from, contact.to, contact.first_above});
   if (contact.kind == ContactKind::edge_second ||
       (contact.kind == ContactKind::edges && !group.is_involution(joint.element))) {
     const bool proper = group.elements[index(joint.element)].determinant() > 0;
     visit(OwnEdge{group.invert(joint.element), proper ? -contact.to : contact.from,
-                  proper ? -contact.from : contact.to});
+                  proper ? -contact.from : contact.to, contact.second_above});
   }
 }
 
@@ -49,7 +50,13 @@ void find_joints(const OrbitScheme& scheme, const Limits& limits, VariantWorkspa
   // rounding error is collected here and told apart later.
   const double least = 1e-9;
   const bool slots = limits.joints_by != JointsBy::tab;
+  // Only edges made by a cut can be glued, and most lines have made none.
+  work.reached.assign(variant.lines.size(), 0);
+  for (const std::int16_t line : variant.outline.line)
+    if (line >= 0) work.reached[index(line)] = 1;
+  const auto has_edge = [&](int element) { return work.reached[index(scheme.line_of[index(element)])]; };
   for (const PairClass& pair : scheme.pairs) {
+    if (!slots && !has_edge(pair.element) && !has_edge(pair.inverse)) continue;
     find_pair_contacts(scheme, variant.lines, pair, variant.outline, least, work.trim);
     for (const Contact& contact : work.trim.contacts) {
       if (contact.kind == ContactKind::crossing && !slots) continue;
@@ -58,7 +65,7 @@ void find_joints(const OrbitScheme& scheme, const Limits& limits, VariantWorkspa
       joint.pairs = pair.pairs;
       joint.contact = contact;
       joint.angle_rad =
-          measure_contact_angle(contact, variant.lines[index(pair.element)].theta_rad);
+          measure_contact_angle(contact, variant.lines[index(pair.element)].theta_rad());
       variant.joints.push_back(joint);
     }
   }
@@ -130,11 +137,7 @@ double find_scale(const OrbitScheme& scheme, const Limits& limits, const Polygon
     visit_own_edges(*scheme.group, joint, [&](const OwnEdge& edge) {
       const MeetingLine& line = variant.lines[index(edge.element)];
       const Vec2 from = line.point_at(edge.from), to = line.point_at(edge.to);
-      // The tab lies on the side where the panel is not; both sides are tried, which costs
-      // nothing where the panel is wider than the tab.
-      const Vec2 middle = (from + to) / 2;
-      const double sign =
-          contains(outline, middle + 1e-6 * radius * line.side) ? -1.0 : 1.0;
+      const double sign = edge.above ? -1.0 : 1.0;  // the tab lies where the panel is not
       for (const Vec2& p : {from, to}) {
         work.points.push_back(p);
         work.offsets.push_back(sign * limits.tab_depth_mm * line.side);
@@ -275,7 +278,8 @@ void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& l
     });
   }
   if (score.joints == 0) return turn_down(Status::apart, 1);
-  score.pieces = count_pieces(scheme, variant, least_joint_mm / scale, work);
+  if (score.touches > 0)
+    score.pieces = count_pieces(scheme, variant, least_joint_mm / scale, work);
   if (score.pieces > 1) return turn_down(Status::apart, 1 - 1.0 / score.pieces);
   double trimmed_length = 0;
   for (std::size_t i = 0; i < variant.outline.size(); ++i)

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <limits>
+#include <utility>
 
 namespace sixtyfold {
 
@@ -28,12 +29,27 @@ class Walker {
   bool mirrored_;
 };
 
+/// From the first to the last position of either set.
+std::pair<double, double> find_reach(const SideSpans& spans, bool mirrored) {
+  double low = std::numeric_limits<double>::infinity(), high = -low;
+  for (const auto* set : {&spans.above, &spans.below})
+    if (!set->empty()) {
+      low = std::min(low, set->front().at);
+      high = std::max(high, set->back().at);
+    }
+  return mirrored ? std::pair(-high, -low) : std::pair(low, high);
+}
+
 }  // namespace
 
 void find_contacts(const SideSpans& first, const SideSpans& second, bool reversed,
                    double least_length, std::vector<Contact>& contacts) {
   contacts.clear();
   if (first.empty() || second.empty()) return;
+  // The outermost intervals decide most pairs.
+  const auto [first_low, first_high] = find_reach(first, false);
+  const auto [second_low, second_high] = find_reach(second, reversed);
+  if (!(std::min(first_high, second_high) - std::max(first_low, second_low) > least_length)) return;
   Walker first_above(first.above, false), first_below(first.below, false);
   Walker second_above(second.above, reversed), second_below(second.below, reversed);
   double at = -std::numeric_limits<double>::infinity();

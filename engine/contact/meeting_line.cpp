@@ -1,7 +1,5 @@
 #include "engine/contact/meeting_line.h"
 
-#include <cmath>
-
 namespace sixtyfold {
 
 MeetingLine make_meeting_line(const Frame& frame, const Mat3& element) {
@@ -12,7 +10,8 @@ MeetingLine make_meeting_line(const Frame& frame, const Mat3& element) {
   if (!(sine > 1e-7)) return line;
   line.exists = true;
   line.side = projected / sine;
-  line.theta_rad = std::atan2(sine, cosine);
+  line.sine = sine;
+  line.cosine = cosine;
   // d (1 - cos) / sin, in the form that loses nothing for small angles.
   const double distance = frame.normal.dot(frame.origin);
   line.offset = cosine > 0 ? distance * sine / (1 + cosine) : distance * (1 - cosine) / sine;

@@ -1,6 +1,8 @@
 #pragma once
 // The line in which the planes of P and gP meet, in P's own coordinates.
 
+#include <cmath>
+
 #include "engine/shape/frame.h"
 
 namespace sixtyfold {
@@ -14,9 +16,10 @@ namespace sixtyfold {
 struct MeetingLine {
   Vec2 side = Vec2::UnitX();
   double offset = 0;     ///< d tan(theta / 2)
-  double theta_rad = 0;  ///< angle between n and gn, in (0, pi)
-  bool exists = false;   ///< false: the planes are parallel or equal
+  double sine = 0, cosine = 1;  ///< of theta, the angle between n and gn, in (0, pi)
+  bool exists = false;          ///< false: the planes are parallel or equal
 
+  double theta_rad() const { return std::atan2(sine, cosine); }
   Vec2 along() const { return {-side.y(), side.x()}; }
   double height_of(const Vec2& p) const { return side.dot(p) - offset; }
   double position_of(const Vec2& p) const { return along().dot(p); }

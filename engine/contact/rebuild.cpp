@@ -23,7 +23,8 @@ MeetingLine make_general_line(const PlacedPanel& self, const PlacedPanel& other)
   line.exists = true;
   line.side = projected / sine;
   line.offset = -other.frame.height_of(self.frame.origin) / sine;
-  line.theta_rad = std::atan2(sine, self.frame.normal.dot(other.frame.normal));
+  line.sine = sine;
+  line.cosine = self.frame.normal.dot(other.frame.normal);
   return line;
 }
 
@@ -172,7 +173,7 @@ Rebuilt rebuild(const Design& design) {
         joint.panels[1] = owner_second ? i : j;
         joint.from_mm = from;
         joint.to_mm = to;
-        joint.angle_deg = to_degrees(measure_contact_angle(contact, line.theta_rad));
+        joint.angle_deg = to_degrees(measure_contact_angle(contact, line.theta_rad()));
         if (contact.length() < least_joint_mm) {
           if (contact.length() > contact_band_mm) rebuilt.touches.push_back(joint);
           continue;

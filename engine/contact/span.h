@@ -1,6 +1,7 @@
 #pragma once
 // Where a panel lies immediately on either side of a line: two sets of intervals.
 
+#include <algorithm>
 #include <cstdint>
 #include <vector>
 
@@ -18,6 +19,9 @@ struct LabelledOutline {
   std::vector<std::int16_t> line;  ///< scheme's line number, or one of the above
 
   std::size_t size() const { return x.size(); }
+  bool has_line(int number) const {
+    return std::find(line.begin(), line.end(), static_cast<std::int16_t>(number)) != line.end();
+  }
   Vec2 vertex(std::size_t i) const { return {x[i], y[i]}; }
   void assign(const Polygon& polygon);
   void push(const Vec2& p, std::int16_t edge_line);
@@ -37,6 +41,8 @@ struct Crossing {
 /// is that of the line shifted by an infinitesimal towards `side`, the `below` set away from it).
 struct SideSpans {
   std::vector<Crossing> above, below;
+  std::vector<double> heights;       ///< scratch: of the outline's vertices over the line
+  std::vector<std::int32_t> edges;   ///< scratch: those that cross
   bool empty() const { return above.empty() && below.empty(); }
   void clear() { above.clear(); below.clear(); }
 };
