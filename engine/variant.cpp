@@ -4,6 +4,8 @@
 #include <cassert>
 #include <cmath>
 
+#include "engine/contact/blunt.h"
+
 namespace sixtyfold {
 
 namespace {
@@ -125,10 +127,40 @@ double find_largest_scale(const std::vector<Vec2>& points, const std::vector<Vec
   return scale;
 }
 
+/// Room on the sheet along and across the part's long axis.
+struct Room {
+  double length_mm, width_mm;
+};
+
+Room find_room(const Limits& limits) {
+  Room room{limits.sheet_height_mm - 2 * limits.edge_margin_mm,
+            limits.sheet_width_mm - 2 * limits.edge_margin_mm};
+  if (limits.grain == Grain::along_short_side) std::swap(room.length_mm, room.width_mm);
+  return room;
+}
+
+double measure_radius(const Frame& frame, const LabelledOutline& outline) {
+  double square = 0;
+  for (std::size_t i = 0; i < outline.size(); ++i)
+    square = std::max(square, outline.vertex(i).squaredNorm());
+  return std::sqrt(square + frame.origin.squaredNorm());
+}
+
+/// A scale that the part surely has room for, whatever its tabs turn out to be; at least a tenth
+/// of what it would have without tabs.
+double estimate_scale(const Limits& limits, const Rectangle& box, double radius) {
+  const Room room = find_room(limits);
+  const auto fit = [&](double available, double taken) {
+    return std::max(available - 2 * limits.tab_depth_mm, available / 10) / taken;
+  };
+  return std::min({fit(room.length_mm, box.long_mm), fit(room.width_mm, box.short_mm),
+                   limits.max_diameter_mm / (2 * radius)});
+}
+
 /// As large as the sheet and the largest diameter allow; 0 when the tabs alone are too large.
-double find_scale(const OrbitScheme& scheme, const Limits& limits, const Polygon& outline,
+double find_scale(const OrbitScheme& scheme, const Limits& limits, const Rectangle& box,
                   double radius, VariantWorkspace& work, const Variant& variant) {
-  const Rectangle box = measure_least_rectangle(outline);
+  const Polygon& outline = work.polygon;
   const Vec2 along(std::cos(box.direction_rad), std::sin(box.direction_rad));
   const Vec2 across(-along.y(), along.x());
   work.points.assign(outline.begin(), outline.end());
@@ -143,11 +175,10 @@ double find_scale(const OrbitScheme& scheme, const Limits& limits, const Polygon
         work.offsets.push_back(sign * limits.tab_depth_mm * line.side);
       }
     });
-  const double margin = 2 * limits.edge_margin_mm;
-  double length = limits.sheet_height_mm - margin, width = limits.sheet_width_mm - margin;
-  if (limits.grain == Grain::along_short_side) std::swap(length, width);
-  double scale = std::min(find_largest_scale(work.points, work.offsets, along, length),
-                          find_largest_scale(work.points, work.offsets, across, width));
+  const Room room = find_room(limits);
+  const double scale =
+      std::min(find_largest_scale(work.points, work.offsets, along, room.length_mm),
+               find_largest_scale(work.points, work.offsets, across, room.width_mm));
   return std::min(scale, limits.max_diameter_mm / (2 * radius));
 }
 
@@ -234,6 +265,16 @@ void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& l
       TrimStatus::clean)
     return turn_down(Status::hub_lost, 1);
 
+  work.polygon = variant.outline.to_polygon();
+  Rectangle box = measure_least_rectangle(work.polygon);
+  const double likely_scale =
+      estimate_scale(limits, box, measure_radius(variant.frame, variant.outline));
+  if (!(likely_scale > 0)) return turn_down(Status::sheet, 1);
+  if (blunt_tips(variant.outline, limits.min_width_mm / likely_scale, work.trim.scratch) > 0) {
+    work.polygon = variant.outline.to_polygon();
+    box = measure_least_rectangle(work.polygon);
+  }
+
   find_joints(scheme, limits, work, variant);
   if (variant.joints.empty()) {
     score.pieces = scheme.panels();
@@ -242,11 +283,8 @@ void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& l
   score.pieces = count_pieces(scheme, variant, 0, work);
   if (score.pieces > 1) return turn_down(Status::apart, 1 - 1.0 / score.pieces);
 
-  work.polygon = variant.outline.to_polygon();
-  double radius = 0;
-  for (const Vec2& p : work.polygon)
-    radius = std::max(radius, variant.frame.to_space(p).norm());
-  variant.scale_mm = find_scale(scheme, limits, work.polygon, radius, work, variant);
+  const double radius = measure_radius(variant.frame, variant.outline);
+  variant.scale_mm = find_scale(scheme, limits, box, radius, work, variant);
   if (!(variant.scale_mm > 0)) return turn_down(Status::sheet, 1);
   const double scale = variant.scale_mm;
 
