@@ -45,7 +45,7 @@ TEST_CASE("a closed dodecahedron lets no light through", "[shape][openness]") {
   const Frame frame = make_frame(Vec3(0, 1, golden), 1);
   // A vertex of the face: the threefold axis (1, 1, 1) at the vertex radius, or one of its images.
   double best = -1;
-  Vec3 corner;
+  Vec3 corner = Vec3::Zero();
   for (const Mat3& g : group.elements) {
     const Vec3 v = g * Vec3(1, 1, 1).normalized();
     if (v.dot(frame.normal) > best) {
