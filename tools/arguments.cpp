@@ -98,6 +98,13 @@ SheetSize parse_sheet_size(const std::string& text) {
   return {std::min(*first, *second), std::max(*first, *second)};
 }
 
+double parse_number(const std::string& text, const Range& bounds) {
+  const auto value = read_plain(text);
+  if (!value || !(bounds.low <= *value && *value <= bounds.high))
+    refuse(text, "a number from " + show(bounds.low) + " to " + show(bounds.high));
+  return *value;
+}
+
 Range parse_range(const std::string& text, const Range& bounds) {
   return read_range(text, bounds, read_plain, "0.1..0.6, ..0.6 or 0.1..");
 }

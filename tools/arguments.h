@@ -24,6 +24,9 @@ SheetSize parse_sheet_size(const std::string& text);
 struct Range {
   double low = 0, high = 0;
 };
+/// "0.6": a plain number within `bounds`.
+double parse_number(const std::string& text, const Range& bounds);
+
 /// "12..60", "..60", "12.." or "60" (both ends), within `bounds`.
 Range parse_range(const std::string& text, const Range& bounds);
 /// The same with lengths: "1200..2000", "1.2m..2m".
