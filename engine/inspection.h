@@ -11,8 +11,8 @@
 namespace sixtyfold {
 
 struct Inspection {
-  Design design;       ///< as given, with the joints and the score found afresh
-  Rebuilt rebuilt;     ///< joints, touches and collisions between all pairs of copies
+  Design design;                    ///< as given, with the joints and the score found afresh
+  Rebuilt rebuilt;                  ///< joints, touches and collisions between all pairs of copies
   Vec2 thinnest_mm = Vec2::Zero();  ///< where the panel is thinnest, in its own plane
   /// Why it can not be built under design.limits, one sentence each; empty: it can be built.
   std::vector<std::string> faults;

@@ -8,10 +8,10 @@
 namespace sixtyfold {
 
 struct ProgressState {
-  double seconds = 0;            ///< since the run began
-  double share_done = 0;         ///< 0 to 1; 0 when no end is set
+  double seconds = 0;     ///< since the run began
+  double share_done = 0;  ///< 0 to 1; 0 when no end is set
   std::uint64_t variants = 0, feasible = 0;
-  std::string best;              ///< the best so far in a few words; may be empty
+  std::string best;  ///< the best so far in a few words; may be empty
 };
 
 /// "41 % | 1.24 M variants, 98000/s | 5120 feasible | best: ... | 0:12 left": what is known, cut to

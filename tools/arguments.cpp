@@ -121,8 +121,8 @@ Range parse_whole_range(const std::string& text, const Range& bounds) {
 }
 
 double parse_seconds(const std::string& text) {
-  const auto value = read_quantity(
-      text, {{"s", 1.0}, {"min", 60.0}, {"m", 60.0}, {"h", 3600.0}, {"d", 86400.0}});
+  const auto value =
+      read_quantity(text, {{"s", 1.0}, {"min", 60.0}, {"m", 60.0}, {"h", 3600.0}, {"d", 86400.0}});
   if (!value || !(0 < *value && *value <= 7 * 86400.0))
     refuse(text, "a time such as 30s, 5m or 1h, at most a week");
   return *value;
@@ -134,9 +134,10 @@ std::vector<std::string> parse_groups(const std::string& text) {
   std::istringstream list(text);
   for (std::string symbol; std::getline(list, symbol, ',');) {
     if (!is_point_group(symbol))
-      refuse(symbol,
-             "`any`, or Schoenflies symbols with commas between, such as I,O,T,D5: Cn, Dn (n to 60),"
-             " T, O, I, and with reflections Cs, Ci, Cnv, Cnh, Dnh, Dnd, S2n, Th, Td, Oh, Ih");
+      refuse(
+          symbol,
+          "`any`, or Schoenflies symbols with commas between, such as I,O,T,D5: Cn, Dn (n to 60),"
+          " T, O, I, and with reflections Cs, Ci, Cnv, Cnh, Dnh, Dnd, S2n, Th, Td, Oh, Ih");
     if (std::find(groups.begin(), groups.end(), symbol) == groups.end()) groups.push_back(symbol);
   }
   if (groups.empty()) refuse(text, "`any`, or symbols with commas between, such as I,O,T,D5");

@@ -37,8 +37,7 @@ void add_check_command(CLI::App& app) {
        "sixtyfold check run/001.json --json"});
   auto options = std::make_shared<CheckOptions>();
   command->add_option("DESIGN", options->path, "a design file, such as run/001.json")->required();
-  command->add_flag("--json", options->json,
-                    "print one JSON object: buildable, faults, score");
+  command->add_flag("--json", options->json, "print one JSON object: buildable, faults, score");
   add_limit_options(*command, options->changes);
   run_when_chosen(*command, [options] { return check(*options); });
 }

@@ -72,8 +72,7 @@ void add_limit_options(CLI::App& command, LimitChanges& changes) {
               limits.max_angle_deg = range.high;
             });
   add_limit(command, changes, "--diameter", "LOW..HIGH", "of the construction: 1200..2000, ..2m",
-            within(parse_length_range_mm, {0, 100000}),
-            [](Limits& limits, const Range& range) {
+            within(parse_length_range_mm, {0, 100000}), [](Limits& limits, const Range& range) {
               limits.min_diameter_mm = range.low;
               limits.max_diameter_mm = range.high;
             });

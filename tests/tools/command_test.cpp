@@ -24,13 +24,14 @@ TEST_CASE("help and version go to standard output", "[command]") {
   CHECK(help.status == 0);
   CHECK(help.err.empty());
   CHECK_THAT(help.out, Catch::Contains("check") && Catch::Contains("Exit status"));
-  CHECK_THAT(run_sixtyfold({"check", "--help"}).out, Catch::Contains("Examples:\n  sixtyfold check"));
+  CHECK_THAT(run_sixtyfold({"check", "--help"}).out,
+             Catch::Contains("Examples:\n  sixtyfold check"));
   CHECK_THAT(run_sixtyfold({"--version"}).out, Catch::Contains("0."));
 }
 
 TEST_CASE("a full disk is trouble, not success", "[command]") {
   // /dev/full refuses every write (Linux full(4)).
-  const ProgramResult result = run_program(
-      {"sh", "-c", std::string(SIXTYFOLD_PROGRAM) + " --help >/dev/full"});
+  const ProgramResult result =
+      run_program({"sh", "-c", std::string(SIXTYFOLD_PROGRAM) + " --help >/dev/full"});
   CHECK(result.status == 4);
 }
