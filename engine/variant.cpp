@@ -118,6 +118,17 @@ double find_largest_scale(const std::vector<Vec2>& points, const std::vector<Vec
   return scale;
 }
 
+/// Root mean square distance of the polygon's area from the centre, by its second moments.
+double measure_mean_radius(const Frame& frame, const Polygon& polygon) {
+  double area = 0, moment = 0;
+  for (std::size_t i = 0, last = polygon.size() - 1; i < polygon.size(); last = i++) {
+    const Vec2 &p = polygon[last], &q = polygon[i];
+    area += cross(p, q) / 2;
+    moment += cross(p, q) * (p.dot(p) + p.dot(q) + q.dot(q)) / 12;
+  }
+  return std::sqrt(frame.origin.squaredNorm() + moment / area);
+}
+
 /// As large as the sheet and the largest diameter allow; 0 when the tabs alone are too large.
 double find_scale(const OrbitScheme& scheme, const Limits& limits, const Polygon& outline,
                   double radius, VariantWorkspace& work, const Variant& variant) {
@@ -250,6 +261,8 @@ void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& l
   score.diameter_mm = 2 * radius * scale;
   score.mass_kg = variant.outline.area() * scale * scale * 1e-6 * limits.mass_kg_per_m2 *
                   scheme.panels();
+  score.roundness = measure_mean_radius(variant.frame, work.polygon) / radius;
+  score.cut_length_mm = measure_perimeter(work.polygon) * scale * scheme.panels();
   double own_joint_length = 0;
   score.shortest_joint_mm = std::numeric_limits<double>::infinity();
   score.min_angle_deg = 180;
@@ -269,12 +282,14 @@ void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& l
     score.total_joint_mm += joint.pairs * length;
     const double angle = to_degrees(joint.angle_rad);
     score.min_angle_deg = std::min(score.min_angle_deg, angle);
+    score.mean_angle_error_deg += joint.pairs * length * std::abs(angle - 90);
     score.max_angle_deg = std::max(score.max_angle_deg, angle);
     visit_own_edges(*scheme.group, joint, [&](const OwnEdge& edge) {
       own_joint_length += (edge.to - edge.from) * scale;
     });
   }
   if (score.joints == 0) return turn_down(Status::apart, 1);
+  score.mean_angle_error_deg /= score.total_joint_mm;
   score.pieces = count_pieces(scheme, variant, least_joint_mm / scale, work);
   if (score.pieces > 1) return turn_down(Status::apart, 1 - 1.0 / score.pieces);
   double trimmed_length = 0;

@@ -14,9 +14,17 @@ struct NamedAxis {
   Axis axis;
 };
 
+/// One end of each class of axes: point reflection through the centre carries a design on one end
+/// to its mirror image on the other.
 std::vector<NamedAxis> find_named_axes(const PointGroup& group) {
   std::vector<NamedAxis> named;
   for (const Axis& axis : find_axes(group)) {
+    const auto is_other_end = [&](const NamedAxis& other) {
+      return std::any_of(group.elements.begin(), group.elements.end(), [&](const Mat3& g) {
+        return (g * other.axis.direction + axis.direction).norm() < 1e-6;
+      });
+    };
+    if (std::any_of(named.begin(), named.end(), is_other_end)) continue;
     int same_order = 0;
     for (const NamedAxis& other : named) same_order += other.axis.order == axis.order;
     std::string suffix = std::to_string(axis.order);
@@ -69,7 +77,6 @@ void set_domain(const PointGroup& group, Branch& branch) {
                            : make_perpendicular(axis);
     branch.domain[2] = axis.cross(branch.domain[1]);
     branch.sector_rad = is_two_ended(group, axis) ? 2 * pi / order : 0;
-    if (order == 2 && axes.size() >= 3) branch.sector_rad = pi;  // D2: any of three axes
     return;
   }
   const Axis& first = high[0];

@@ -1,6 +1,7 @@
 #pragma once
 // The parameter space: discrete branches, each with its own box of named numbers.
 
+#include <array>
 #include <span>
 #include <string>
 #include <vector>
