@@ -99,6 +99,7 @@ void Pool::exchange(State& state) {
   state.exchange(evaluated_by_branch);
   state.exchange(found_by_branch);
   state.exchange(tally);
+  state.exchange(seed);
 }
 
 Outcome evaluate(const SearchTask& task, const Branch& branch, const UnitPoint& point,
@@ -401,6 +402,7 @@ Pool Exploration::make_pool() const {
   pool.finds.insert(pool.finds.end(), in.front.begin(), in.front.end());
   pool.curve = in.curve;
   pool.tally = in.tally;
+  pool.seed = in.task.seed;
   return pool;
 }
 
@@ -414,31 +416,28 @@ void Exploration::exchange(State& state) {
   state.exchange(in.tally);
 }
 
-void run_stream(Exploration& exploration, const SearchTask& task, std::uint64_t budget,
+void run_stream(Exploration& exploration, const SearchTask& task, const StreamEnd& end,
                 Evaluator& evaluator, RunContext& context,
                 const std::function<void()>& after_round) {
   const double first_share = 1 - task.refine_share;
   const auto explore_budget =
-      static_cast<std::uint64_t>(first_share * static_cast<double>(budget));
-  const auto is_over = [&] { return context.find_end() != EndReason::running; };
-  const auto note = [&](std::uint64_t before) {
-    context.evaluated += exploration.tally().evaluated - before;
-    after_round();
+      static_cast<std::uint64_t>(first_share * static_cast<double>(end.budget));
+  const auto is_time_up = [&](double share) {
+    return end.time_s != 0 && context.elapsed_s() >= end.start_s + share * end.time_s;
   };
-  while (!is_over()) {
-    const std::uint64_t done = exploration.tally().evaluated;
-    if (budget > 0 && done >= explore_budget) break;
-    if (budget == 0 && context.time_limit_s > 0 &&
-        context.elapsed_s() >= first_share * context.time_limit_s)
-      break;
-    exploration.run_round(evaluator, budget > 0 ? explore_budget - done : UINT64_MAX);
-    note(done);
+  const auto is_spent = [&](std::uint64_t budget) {
+    return end.budget > 0 && exploration.tally().evaluated >= budget;
+  };
+  const auto find_rest = [&](std::uint64_t budget) {
+    return end.budget > 0 ? budget - exploration.tally().evaluated : UINT64_MAX;
+  };
+  while (!context.stop.load() && !is_spent(explore_budget) && !is_time_up(first_share)) {
+    exploration.run_round(evaluator, find_rest(explore_budget));
+    after_round();
   }
-  while (!is_over()) {
-    const std::uint64_t done = exploration.tally().evaluated;
-    if (budget > 0 && done >= budget) break;
-    if (!exploration.run_refinement(evaluator, budget > 0 ? budget - done : UINT64_MAX)) break;
-    note(done);
+  while (!context.stop.load() && !is_spent(end.budget) && !is_time_up(1)) {
+    if (!exploration.run_refinement(evaluator, find_rest(end.budget))) break;
+    after_round();
   }
 }
 

@@ -68,6 +68,7 @@ struct Pool {
   std::vector<CurveRow> curve;
   std::vector<std::uint64_t> evaluated_by_branch, found_by_branch;
   Tally tally;
+  std::uint64_t seed = 0;           ///< of the task
   void exchange(State& state);
 };
 
@@ -97,9 +98,15 @@ class Exploration {
   std::unique_ptr<Inside> inside_;
 };
 
-/// Runs a stream until its budget (0: none) is spent or the context says to end. After each round
-/// `after_round` is called, for progress and checkpoints.
-void run_stream(Exploration& exploration, const SearchTask& task, std::uint64_t budget,
+/// When a stream has had its share.
+struct StreamEnd {
+  std::uint64_t budget = 0;          ///< variants; 0: no bound
+  double start_s = 0, time_s = 0;    ///< on the context's clock; no time: no bound
+};
+
+/// Runs a stream to its end or until the context is told to stop. After each round `after_round` is
+/// called, for progress and checkpoints.
+void run_stream(Exploration& exploration, const SearchTask& task, const StreamEnd& end,
                 Evaluator& evaluator, RunContext& context,
                 const std::function<void()>& after_round);
 
