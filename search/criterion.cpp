@@ -159,8 +159,9 @@ double measure_shortfall(const Goals& goals, const Score& score) {
   for (const Bound& bound : goals.bounds) {
     const double value = bound.criterion->measure(score);
     const double range = std::abs(bound.criterion->best - bound.criterion->worst);
-    if (value < bound.low) worst = std::max(worst, (bound.low - value) / range);
-    if (value > bound.high) worst = std::max(worst, (value - bound.high) / range);
+    if (value >= bound.low && value <= bound.high) continue;
+    const double missed = (value < bound.low ? bound.low - value : value - bound.high) / range;
+    worst = std::max(worst, missed > 0 ? missed : 1.0);  // a NaN misses by the whole range
   }
   return worst;
 }

@@ -81,6 +81,7 @@ int run_program_line(int argc, const char* const* argv) {
   app.require_subcommand(1);
   add_find_command(app);
   add_merge_command(app);
+  add_score_command(app);
   add_check_command(app);
   add_check_command(app);
   return run_guarded(app, argc, argv);

@@ -71,7 +71,7 @@ ExitStatus find(CLI::App& command, FindOptions& options) {
   }
   if (!options.options_file.empty()) read_options_file(command, options.options_file);
   RunPlan& plan = options.plan;
-  plan.limits = apply(options.changes, plan.limits);
+  plan.limits = sixtyfold::apply(options.changes, plan.limits);
   if (!options.symmetries.empty()) {
     plan.choice.symmetries = parse_groups(options.symmetries);
     if (plan.choice.symmetries.empty()) plan.choice.symmetries = all_symmetries();
