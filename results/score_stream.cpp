@@ -5,11 +5,11 @@
 #include <nlohmann/json.hpp>
 #include <stdexcept>
 
+#include "engine/inspection.h"
 #include "results/design_json.h"
 #include "results/json_reader.h"
 #include "results/json_writer.h"
 #include "results/score_json.h"
-#include "search/conclusion.h"
 
 namespace sixtyfold {
 
@@ -83,11 +83,11 @@ struct ScoreStream::Inside {
   }
 
   ordered_json score_design(const std::string& line, const std::string& where) {
-    const Design design = read_design_json(line, where);
-    const std::vector<std::string> faults = find_design_faults(design);
-    ordered_json answer = {{"feasible", faults.empty()}, {"faults", faults}};
-    answer.update(write_values(task.goals, design.score));
-    answer["score"] = write_score_json(design.score);
+    const Inspection inspection = inspect(read_design_json(line, where));
+    const Score& score = inspection.design.score;
+    ordered_json answer = {{"feasible", inspection.buildable()}, {"faults", inspection.faults}};
+    answer.update(write_values(task.goals, score));
+    answer["score"] = write_score_json(score);
     return answer;
   }
 

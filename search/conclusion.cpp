@@ -5,7 +5,7 @@
 #include <cstdio>
 #include <numeric>
 
-#include "engine/contact/rebuild.h"
+#include "engine/inspection.h"
 
 namespace sixtyfold {
 
@@ -71,20 +71,6 @@ std::vector<std::string> explain_place(const SearchTask& task, const Candidate& 
 }
 
 }  // namespace
-
-std::vector<std::string> find_design_faults(const Design& design) {
-  std::vector<std::string> faults;
-  const Rebuilt rebuilt = rebuild(design);
-  if (!rebuilt.collisions.empty())
-    faults.push_back(std::to_string(rebuilt.collisions.size()) +
-                     " pairs of copies pass through each other");
-  if (rebuilt.pieces != 1)
-    faults.push_back("it falls into " + std::to_string(rebuilt.pieces) + " pieces");
-  if (rebuilt.joints.size() != design.joints.size())
-    faults.push_back("the search counted " + std::to_string(design.joints.size()) +
-                     " joints, the check of all pairs " + std::to_string(rebuilt.joints.size()));
-  return faults;
-}
 
 Pool merge_pools(const std::vector<Pool>& pools) {
   Pool all;
@@ -174,12 +160,13 @@ Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Eval
                         make_candidate_design(task, branch, finds[best], space.variant),
                         looks[best].signature,
                         {}};
-    const std::vector<std::string> faults = find_design_faults(candidate.design);
-    if (!faults.empty()) {
+    Inspection inspection = inspect(candidate.design);
+    if (!inspection.buildable()) {
       conclusion.refused.push_back(branch.symmetry + ", " + branch.plane + ", " + branch.family +
-                                   ": " + faults.front());
+                                   ": " + inspection.faults.front());
       continue;
     }
+    candidate.design = std::move(inspection.design);
     for (std::size_t i = 0; i < finds.size(); ++i) {
       if (looks[i].gone) continue;
       looks[i].nearest = std::min(looks[i].nearest,

@@ -1,6 +1,6 @@
 #pragma once
 // From what the streams found to a ranking: near-duplicates dropped, each candidate confirmed by
-// the independent check of all pairs of copies, ordered, and its place explained.
+// the independent inspection (engine/inspection.h), ordered, and its place explained.
 
 #include <string>
 #include <vector>
@@ -28,9 +28,6 @@ Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Eval
 
 /// Several pools as one: tallies added, curves added row by row, finds in order.
 Pool merge_pools(const std::vector<Pool>& pools);
-
-/// Faults that an independent look at the finished design finds; empty when it is buildable.
-std::vector<std::string> find_design_faults(const Design& design);
 
 /// Sentences that say which limit ruled out how many variants and what the nearest miss was.
 std::vector<std::string> explain_nothing_found(const SearchTask& task, const Tally& tally);

@@ -1,6 +1,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "engine/inspection.h"
 #include "search/conclusion.h"
 #include "search/run.h"
 
@@ -102,7 +103,7 @@ TEST_CASE("candidates are feasible, confirmed, ranked and different", "[search][
   for (std::size_t i = 0; i < conclusion.candidates.size(); ++i) {
     const Candidate& candidate = conclusion.candidates[i];
     CHECK(candidate.find.outcome.feasible());
-    CHECK(find_design_faults(candidate.design).empty());
+    CHECK(inspect(candidate.design).buildable());
     CHECK(!candidate.reasons.empty());
     CHECK(candidate.design.score.shortest_joint_mm >= plan.limits.min_joint_mm);
     if (i > 0)
