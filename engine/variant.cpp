@@ -4,6 +4,8 @@
 #include <cassert>
 #include <cmath>
 
+#include "engine/shape/second_moment.h"
+
 namespace sixtyfold {
 
 namespace {
@@ -116,17 +118,6 @@ double find_largest_scale(const std::vector<Vec2>& points, const std::vector<Vec
     if (!(scale > 0)) return 0;
   }
   return scale;
-}
-
-/// Root mean square distance of the polygon's area from the centre, by its second moments.
-double measure_mean_radius(const Frame& frame, const Polygon& polygon) {
-  double area = 0, moment = 0;
-  for (std::size_t i = 0, last = polygon.size() - 1; i < polygon.size(); last = i++) {
-    const Vec2 &p = polygon[last], &q = polygon[i];
-    area += cross(p, q) / 2;
-    moment += cross(p, q) * (p.dot(p) + p.dot(q) + q.dot(q)) / 12;
-  }
-  return std::sqrt(frame.origin.squaredNorm() + moment / area);
 }
 
 /// As large as the sheet and the largest diameter allow; 0 when the tabs alone are too large.
@@ -261,7 +252,9 @@ void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& l
   score.diameter_mm = 2 * radius * scale;
   score.mass_kg = variant.outline.area() * scale * scale * 1e-6 * limits.mass_kg_per_m2 *
                   scheme.panels();
-  score.roundness = measure_mean_radius(variant.frame, work.polygon) / radius;
+  score.roundness = std::sqrt(variant.frame.origin.squaredNorm() +
+                              measure_second_moment(work.polygon) / measure_area(work.polygon)) /
+                    radius;
   score.cut_length_mm = measure_perimeter(work.polygon) * scale * scheme.panels();
   double own_joint_length = 0;
   score.shortest_joint_mm = std::numeric_limits<double>::infinity();

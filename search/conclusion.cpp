@@ -166,6 +166,8 @@ Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Eval
                                    ": " + inspection.faults.front());
       continue;
     }
+    // Which edges were made by trimming only the search knows.
+    inspection.design.score.joint_cover = candidate.design.score.joint_cover;
     candidate.design = std::move(inspection.design);
     for (std::size_t i = 0; i < finds.size(); ++i) {
       if (looks[i].gone) continue;

@@ -4,6 +4,7 @@
 #include <cassert>
 #include <cmath>
 #include <map>
+#include <numeric>
 
 #include "search/archive.h"
 #include "search/random.h"
@@ -16,6 +17,7 @@ namespace {
 constexpr int round_size = 1024, chunk_size = 32;
 constexpr int refined_at_once = 16;
 constexpr std::size_t most_in_front = 400;
+constexpr double gain_memory = 0.9;  // a round
 
 // Where an elite belongs: openness, joints a panel, roundness.
 const std::vector<int> archive_cells = {10, 8, 8};
@@ -153,6 +155,7 @@ struct Exploration::Inside {
   std::vector<Find> refined;   ///< starts of refinements already done
   std::vector<CurveRow> curve;
   Tally tally;
+  double gain_scale = 0;  ///< the largest gain of a chunk, fading with the rounds
   std::vector<Workspace> workspaces;
 
   Inside(const SearchTask& task_, std::uint64_t stream)
@@ -175,29 +178,86 @@ struct Exploration::Inside {
       tally.nearest = find;
   }
 
-  void keep_in_front(const Find& find) {
-    if (task.goals.pareto.empty() || !find.outcome.feasible()) return;
+  /// Whether nothing found so far dominates it.
+  bool keep_in_front(const Find& find) {
+    if (task.goals.pareto.empty() || !is_sound(find.outcome) || !find.outcome.feasible())
+      return false;
     for (const Find& other : front)
       if (other.outcome.objectives == find.outcome.objectives ||
           dominates(other.outcome.objectives, find.outcome.objectives))
-        return;
+        return false;
     std::erase_if(front, [&](const Find& other) {
       return dominates(find.outcome.objectives, other.outcome.objectives);
     });
     front.push_back(find);
-    if (front.size() <= most_in_front) return;
+    if (front.size() <= most_in_front) return true;
     std::vector<Objectives> objectives;
     for (const Find& other : front) objectives.push_back(other.outcome.objectives);
     front.erase(front.begin() + sort_by_crowding(objectives).front());
+    return true;
   }
 
-  /// Gain in the branch's archive, in quality.
+  /// What the trial adds: quality in the branch's archive; in a Pareto run above all a place in the
+  /// front.
   double insert(int branch, const Trial& trial) {
     Arm& arm = arms[static_cast<std::size_t>(branch)];
-    keep_in_front({branch, trial.point, trial.outcome});
+    const bool is_in_front = keep_in_front({branch, trial.point, trial.outcome});
     const double gain = arm.archive.measure_gain(trial);
     arm.archive.insert(trial);
-    return gain;
+    return task.goals.pareto.empty() ? gain : (is_in_front ? 1 : 0) + 0.1 * gain;
+  }
+
+  /// The best elite of each branch first, then the second best of each, and so on; in a Pareto run
+  /// the members of the front, the least crowded first.
+  std::vector<Find> find_starts() const {
+    std::vector<Find> starts;
+    if (!task.goals.pareto.empty()) {
+      std::vector<Objectives> objectives;
+      for (const Find& find : front) objectives.push_back(find.outcome.objectives);
+      const std::vector<int> order = sort_by_crowding(objectives);
+      for (auto i = order.rbegin(); i != order.rend(); ++i)
+        starts.push_back(front[static_cast<std::size_t>(*i)]);
+      return starts;
+    }
+    std::vector<std::size_t> places;
+    for (std::size_t b = 0; b < arms.size(); ++b) {
+      std::vector<Find> finds;
+      for (const Trial& elite : arms[b].archive.elites())
+        finds.push_back({static_cast<int>(b), elite.point, elite.outcome});
+      std::stable_sort(finds.begin(), finds.end(), [](const Find& x, const Find& y) {
+        return x.outcome.quality > y.outcome.quality;
+      });
+      for (std::size_t place = 0; place < finds.size(); ++place) {
+        starts.push_back(finds[place]);
+        places.push_back(place / 4);
+      }
+    }
+    std::vector<std::size_t> order(starts.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t x, std::size_t y) {
+      return places[x] != places[y] ? places[x] < places[y]
+                                    : starts[x].outcome.quality > starts[y].outcome.quality;
+    });
+    std::vector<Find> sorted;
+    for (const std::size_t i : order) sorted.push_back(starts[i]);
+    return sorted;
+  }
+
+  /// What the refiner minimises: infeasible points by their violation above all feasible ones; the
+  /// negative quality, or in a Pareto run the distance by which the start is dominated (the
+  /// achievement function of Wierzbicki 1980 with the start as reference).
+  double measure_refined(const Find& start, const Outcome& outcome) const {
+    if (!outcome.feasible()) return 10 + outcome.violation;
+    if (task.goals.pareto.empty()) return -outcome.quality;
+    double most = -HUGE_VAL, sum = 0;
+    for (std::size_t k = 0; k < task.goals.pareto.size(); ++k) {
+      const Criterion& criterion = *task.goals.pareto[k];
+      const double step = (outcome.objectives[k] - start.outcome.objectives[k]) /
+                          std::abs(criterion.best - criterion.worst);
+      most = std::max(most, step);
+      sum += step;
+    }
+    return most + 0.01 * sum;
   }
 
   void add_curve_row() {
@@ -297,9 +357,11 @@ void Exploration::run_round(Evaluator& evaluator, std::uint64_t most) {
     gains[key] = gain;
     largest_gain = std::max(largest_gain, gain);
   }
+  // Rewards are shares of the best gain of late, so that a choice that wears out is left.
+  in.gain_scale = std::max(gain_memory * in.gain_scale, largest_gain);
   for (const auto& [key, share] : shares)
     for (int chunk = 0; chunk < share.chunks; ++chunk) {
-      const double reward = largest_gain > 0 ? gains[key] / largest_gain : 0;
+      const double reward = in.gain_scale > 0 ? gains[key] / in.gain_scale : 0;
       in.branches.reward(share.branch, reward);
       in.arms[static_cast<std::size_t>(share.branch)].methods.reward(share.method, reward);
     }
@@ -315,76 +377,46 @@ bool Exploration::run_refinement(Evaluator& evaluator, std::uint64_t most) {
   const auto room = std::min<std::size_t>(
       refined_at_once, static_cast<std::size_t>(std::max<std::uint64_t>(1, most / static_cast<std::uint64_t>(evaluations))));
 
-  // The best elite of each branch first, then the second best of each, and so on.
-  struct Start {
-    std::size_t place;
-    Find find;
-  };
-  std::vector<Start> starts;
-  for (std::size_t b = 0; b < in.arms.size(); ++b) {
-    std::vector<Find> finds;
-    for (const Trial& elite : in.arms[b].archive.elites())
-      finds.push_back({static_cast<int>(b), elite.point, elite.outcome});
-    std::stable_sort(finds.begin(), finds.end(), [](const Find& x, const Find& y) {
-      return x.outcome.quality > y.outcome.quality;
-    });
-    for (std::size_t place = 0; place < finds.size(); ++place)
-      starts.push_back({place / 4, finds[place]});
-  }
-  std::stable_sort(starts.begin(), starts.end(), [](const Start& x, const Start& y) {
-    return x.place != y.place ? x.place < y.place
-                              : x.find.outcome.quality > y.find.outcome.quality;
-  });
   std::vector<Find> chosen;
-  for (const Start& start : starts) {
+  for (const Find& start : in.find_starts()) {
     if (chosen.size() >= room) break;
-    if (std::find(in.refined.begin(), in.refined.end(), start.find) == in.refined.end())
-      chosen.push_back(start.find);
+    if (std::find(in.refined.begin(), in.refined.end(), start) == in.refined.end())
+      chosen.push_back(start);
   }
   if (chosen.empty()) return false;
 
-  struct Result {
-    Refined refined;
-    Outcome outcome;
-    std::array<std::uint64_t, static_cast<std::size_t>(Status::count_)> by_status{};
-    std::uint64_t out_of_bounds = 0, feasible = 0;
+  struct Step {
+    Trial trial;
+    Status status;
   };
-  std::vector<Result> results(chosen.size());
+  std::vector<std::vector<Step>> results(chosen.size());
+  std::vector<UnitPoint> ends(chosen.size());
   evaluator.run(static_cast<int>(chosen.size()), [&](int job, int worker) {
-    const Find& start = chosen[static_cast<std::size_t>(job)];
-    Result& result = results[static_cast<std::size_t>(job)];
+    const auto j = static_cast<std::size_t>(job);
     Workspace& space = in.workspaces[static_cast<std::size_t>(worker)];
-    const Branch& branch = in.task.branches[static_cast<std::size_t>(start.branch)];
+    const Branch& branch = in.task.branches[static_cast<std::size_t>(chosen[j].branch)];
     const auto value = [&](const UnitPoint& point) {
       const Outcome outcome =
           evaluate(in.task, branch, point, space.work, space.draft, space.variant);
-      ++result.by_status[static_cast<std::size_t>(space.variant.status)];
-      result.out_of_bounds += space.variant.status == Status::ok && !outcome.feasible();
-      result.feasible += outcome.feasible();
-      return outcome.feasible() ? -outcome.quality : outcome.violation;
+      results[j].push_back({{point, outcome}, space.variant.status});
+      return in.measure_refined(chosen[j], outcome);
     };
     RefineOptions options;
     options.evaluations = evaluations;
-    result.refined = refine(value, start.point, options);
-    result.outcome = evaluate(in.task, branch, result.refined.point, space.work, space.draft,
-                              space.variant);
+    ends[j] = refine(value, chosen[j].point, options).point;
   });
   for (std::size_t i = 0; i < chosen.size(); ++i) {
-    const Result& result = results[i];
-    Inside::Arm& arm = in.arms[static_cast<std::size_t>(chosen[i].branch)];
-    const auto count = static_cast<std::uint64_t>(result.refined.evaluations);
-    in.tally.evaluated += count;
-    in.tally.feasible += result.feasible;
-    in.tally.out_of_bounds += result.out_of_bounds;
-    arm.evaluated += count;
-    arm.found += result.feasible;
-    for (std::size_t s = 0; s < result.by_status.size(); ++s)
-      in.tally.by_status[s] += result.by_status[s];
-    const Trial trial{result.refined.point, result.outcome};
-    in.insert(chosen[i].branch, trial);
-    for (const auto& proposer : arm.proposers) proposer->learn(trial);
+    const int branch = chosen[i].branch;
+    Inside::Arm& arm = in.arms[static_cast<std::size_t>(branch)];
     in.refined.push_back(chosen[i]);
-    in.refined.push_back({chosen[i].branch, trial.point, trial.outcome});
+    for (const Step& step : results[i]) {
+      in.count({branch, step.trial.point, step.trial.outcome}, step.status);
+      ++arm.evaluated;
+      arm.found += step.trial.outcome.feasible();
+      in.insert(branch, step.trial);
+      if (step.trial.point == ends[i])
+        in.refined.push_back({branch, step.trial.point, step.trial.outcome});
+    }
   }
   in.add_curve_row();
   return true;
@@ -414,6 +446,7 @@ void Exploration::exchange(State& state) {
   state.exchange(in.refined);
   state.exchange(in.curve);
   state.exchange(in.tally);
+  state.exchange(in.gain_scale);
 }
 
 void run_stream(Exploration& exploration, const SearchTask& task, const StreamEnd& end,
