@@ -7,6 +7,7 @@
 #include "engine/stock/sheet_fit.h"
 #include "engine/stock/tab_fit.h"
 #include "engine/structure/stiffness.h"
+#include "engine/shape/second_moment.h"
 #include "engine/text.h"
 #include "engine/tolerance.h"
 
@@ -26,14 +27,20 @@ double measure_panel_area(const Panel& panel) {
 }
 
 void measure_size(const Design& design, Score& score) {
-  double radius = 0, mass = 0;
+  double radius = 0, mass = 0, area = 0, moment = 0;
   for (const Orbit& orbit : design.orbits) {
+    const auto copies = static_cast<double>(orbit.copies.size());
     score.panels += static_cast<int>(orbit.copies.size());
     for (const Vec2& p : orbit.panel.outline_mm)
       radius = std::max(radius, orbit.panel.frame.to_space(p).norm());
-    mass += static_cast<double>(orbit.copies.size()) * measure_panel_area(orbit.panel) * 1e-6 *
-            design.limits.mass_kg_per_m2;
+    mass += copies * measure_panel_area(orbit.panel) * 1e-6 * design.limits.mass_kg_per_m2;
+    const double outer = measure_area(orbit.panel.outline_mm);
+    area += copies * outer;
+    moment += copies * (outer * orbit.panel.frame.origin.squaredNorm() +
+                        measure_second_moment(orbit.panel.outline_mm));
+    score.cut_length_mm += copies * measure_perimeter(orbit.panel.outline_mm);
   }
+  score.roundness = std::sqrt(moment / area) / radius;
   score.diameter_mm = 2 * radius;
   score.mass_kg = mass;
 }
@@ -59,10 +66,12 @@ void measure_joints(const Rebuilt& rebuilt, Score& score) {
     const double length = joint.length_mm(), angle = joint.angle_deg;
     const bool first = &joint == rebuilt.joints.data();
     score.total_joint_mm += length;
+    score.mean_angle_error_deg += length * std::abs(angle - 90);
     score.shortest_joint_mm = first ? length : std::min(score.shortest_joint_mm, length);
     score.min_angle_deg = first ? angle : std::min(score.min_angle_deg, angle);
     score.max_angle_deg = std::max(score.max_angle_deg, angle);
   }
+  if (score.total_joint_mm > 0) score.mean_angle_error_deg /= score.total_joint_mm;
 }
 
 void measure_rigidity(const Design& design, Score& score, std::vector<std::string>& faults) {

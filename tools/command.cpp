@@ -82,6 +82,9 @@ int run_program_line(int argc, const char* const* argv) {
   app.footer(
       std::string("\n`sixtyfold COMMAND --help` shows a command's options with examples.\n") +
       exit_statuses);
+  add_find_command(app);
+  add_merge_command(app);
+  add_score_command(app);
   add_check_command(app);
   return run_guarded(app, argc, argv);
 }

@@ -32,6 +32,9 @@ void run_when_chosen(CLI::App& command, std::function<ExitStatus()> run);
 int run_program_line(int argc, const char* const* argv);
 
 // One subcommand a file, tools/NAME.cpp.
+void add_find_command(CLI::App& app);
+void add_merge_command(CLI::App& app);
+void add_score_command(CLI::App& app);
 void add_check_command(CLI::App& app);
 
 }  // namespace sixtyfold
