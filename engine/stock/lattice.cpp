@@ -1,0 +1,100 @@
+#include "engine/stock/lattice.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "engine/stock/lowest_shift.h"
+#include "engine/stock/upper_border.h"
+
+namespace sixtyfold {
+
+namespace {
+
+std::vector<Polygon> make_reflected(std::vector<Polygon> region) {
+  for (Polygon& polygon : region)
+    for (Vec2& p : polygon) p = -p;
+  return region;
+}
+
+}  // namespace
+
+PairRegions PairRegions::turned_by(double angle_rad) const {
+  const double c = std::cos(angle_rad), s = std::sin(angle_rad);
+  const auto turn = [&](const std::vector<Polygon>& region) {
+    std::vector<Polygon> result = region;
+    for (Polygon& polygon : result)
+      for (Vec2& p : polygon) p = Vec2{c * p.x() - s * p.y(), s * p.x() + c * p.y()};
+    return result;
+  };
+  return {turn(same), turn(turned)};
+}
+
+std::vector<Lattice> find_lattices(const PairRegions& regions, const LatticeEffort& effort) {
+  const UpperBorder same(regions.same), turned(regions.turned),
+      turned_back(make_reflected(regions.turned));
+  std::vector<Lattice> lattices;
+  for (const double spacing : find_row_spacings(regions.same)) {
+    const auto height = [&](const UpperBorder& border, double shift) {
+      return measure_row_height(border, {spacing, shift, endless_row, endless_row});
+    };
+    const auto lowest = [&](const UpperBorder& border) {
+      // Corners count modulo the spacing.
+      std::vector<double> corners;
+      if (effort.refinements > 0)
+        for (const double stop : border.stops()) {
+          const double corner = std::fmod(stop, spacing);
+          corners.push_back(corner < 0 ? corner + spacing : corner);
+        }
+      return find_lowest_shift({0, spacing, effort.offsets, effort.refinements, &corners},
+                               [&](double shift) { return height(border, shift); });
+    };
+    for (const bool second_turned : {true, false}) {
+      const UpperBorder& up = second_turned ? turned : same;
+      const UpperBorder& back = second_turned ? turned_back : same;
+      const double out = lowest(up), home = second_turned ? lowest(back) : out;
+      Lattice lattice;
+      lattice.second_turned = second_turned;
+      lattice.a = {spacing, 0};
+      lattice.second_at = {out, height(up, out)};
+      double rise = lattice.second_at.y() + height(back, home);
+      // Rows of one kind two rows apart must not meet through the row between.
+      rise = std::max(rise, height(same, out + home));
+      for (int rows = 2; rows <= 3; ++rows)
+        rise = std::max(rise, height(same, rows * (out + home)) / rows);
+      lattice.b = {std::fmod(out + home, spacing), rise};
+      if (rise > 1e-6) lattices.push_back(lattice);
+    }
+  }
+  std::sort(lattices.begin(), lattices.end(), [](const Lattice& p, const Lattice& q) {
+    return p.area_per_part() < q.area_per_part();
+  });
+  return lattices;
+}
+
+Lattice find_densest_lattice(const PairRegions& regions, int directions) {
+  Lattice densest;
+  double least = -1, best_angle = 0;
+  const auto offer = [&](double angle, const LatticeEffort& effort) {
+    const auto lattices = find_lattices(regions.turned_by(-angle), effort);
+    if (lattices.empty() || !(least < 0 || lattices[0].area_per_part() < least)) return;
+    least = lattices[0].area_per_part();
+    best_angle = angle;
+    densest = lattices[0];
+    const Eigen::Rotation2Dd turn(angle);
+    densest.a = turn * densest.a;
+    densest.b = turn * densest.b;
+    densest.second_at = turn * densest.second_at;
+  };
+  for (int i = 0; i < directions; ++i) offer(pi * i / directions, {40, 6});
+  for (const Polygon& polygon : regions.same)
+    for (const Vec2& corner : polygon)
+      if (corner.y() >= 0) offer(std::atan2(corner.y(), corner.x()), {40, 6});
+  double step = pi / directions / 2;
+  for (int i = 0; i < 20; ++i, step /= 2) {
+    const double about = best_angle;
+    for (const double angle : {about - step, about + step}) offer(angle, {120, 24});
+  }
+  return densest;
+}
+
+}  // namespace sixtyfold

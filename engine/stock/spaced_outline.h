@@ -1,0 +1,20 @@
+#pragma once
+// The outline a part takes on the sheet: grown by half the gap, with few enough corners.
+
+#include "engine/shape/polygon.h"
+
+namespace sixtyfold {
+
+struct SpacingOptions {
+  double gap_mm = 3;
+  double tolerance_mm = 0.1;  ///< the outline may grow by twice this to have fewer corners
+  std::size_t corners = 80;   ///< at most this many are kept exactly
+};
+
+/// Two parts whose spaced outlines do not overlap are at least gap_mm apart, to a micrometre (the
+/// outline is 0.5 micrometres short of half the gap, so that what fits exactly is not refused).
+/// Convex corners are mitred up to twice the distance. Holes that growing closes are filled. Simple,
+/// counter-clockwise; empty when `outline` encloses no area.
+Polygon make_spaced_outline(const Polygon& outline, const SpacingOptions& options);
+
+}  // namespace sixtyfold
