@@ -38,4 +38,17 @@ std::vector<Lattice> find_lattices(const PairRegions& regions, const LatticeEffo
 /// region, refined about the best: at or below the true optimum of density, never above.
 Lattice find_densest_lattice(const PairRegions& regions, int directions);
 
+/// The same lattice seen from a frame turned by -angle.
+Lattice make_turned(const Lattice& lattice, double angle_rad);
+
+struct LatticePart {
+  Vec2 at = Vec2::Zero();  ///< of the origin
+  bool second = false;
+};
+
+/// The most parts of a lattice that a sheet takes over all shifts of the lattice. `first` and `second`
+/// are where the origins of parts and of second parts may lie: boxes of one size. Ordered from left
+/// to right.
+std::vector<LatticePart> cut_lattice(const Lattice& lattice, const Box& first, const Box& second);
+
 }  // namespace sixtyfold

@@ -54,6 +54,7 @@ class Search {
     try_lattices();
     RowStack best;
     best.value = best_value_;
+    best.potential = potential_;
     if (best_.first_count > 0)
       visit_rows(best_, [&](double y, double from, int count, bool turned) {
         for (int i = 0; i < count; ++i)
@@ -161,8 +162,9 @@ class Search {
       });
       const double share =
           next > last ? std::clamp((room_.y() - last) / (next - last), 0.0, 1.0) : 0.0;
-      const double value = count + 0.999 * share * row;
+      const double value = count + 0.999 * share;
       if (value > best_value_) best_value_ = value, best_ = pattern;
+      potential_ = std::max(potential_, count + 0.999 * share * row);
     }
   }
 
@@ -171,7 +173,7 @@ class Search {
   LatticeEffort effort_;
   UpperBorder same_, turned_, turned_back_;
   Pattern best_;
-  double best_value_ = 0;
+  double best_value_ = 0, potential_ = 0;
 };
 
 }  // namespace

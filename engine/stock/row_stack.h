@@ -18,7 +18,8 @@ struct StackedPart {
 
 struct RowStack {
   std::vector<StackedPart> parts;  ///< row by row from the bottom
-  double value = 0;                ///< parts, and the share of the next row there is room for
+  double value = 0;      ///< number of parts, and the share of the next row's height there is room for
+  double potential = 0;  ///< best over all stacks looked at: parts, and the next row's share of parts
 };
 
 /// A part at the angle at which it lies on the sheet.

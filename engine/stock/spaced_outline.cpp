@@ -8,7 +8,7 @@ namespace sixtyfold {
 namespace {
 
 constexpr double grid_mm = 1e-5;
-constexpr double withheld_mm = 5e-4;
+constexpr double withheld_mm = 4e-4;
 
 ClipperLib::Path to_path(const Polygon& polygon) {
   ClipperLib::Path path;

@@ -12,7 +12,7 @@ struct SpacingOptions {
 };
 
 /// Two parts whose spaced outlines do not overlap are at least gap_mm apart, to a micrometre (the
-/// outline is 0.5 micrometres short of half the gap, so that what fits exactly is not refused).
+/// outline is 0.4 micrometres short of half the gap, so that what fits exactly is not refused).
 /// Convex corners are mitred up to twice the distance. Holes that growing closes are filled. Simple,
 /// counter-clockwise; empty when `outline` encloses no area.
 Polygon make_spaced_outline(const Polygon& outline, const SpacingOptions& options);
