@@ -4,6 +4,7 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "engine/stock/block_packing.h"
 #include "engine/stock/no_fit.h"
 #include "engine/stock/offcut.h"
 #include "engine/stock/row_stack.h"
@@ -19,12 +20,13 @@ constexpr std::size_t most_parts_filled = 2000;
 
 struct Effort {
   int angles, offsets, finalists, refinements;
+  long blocks;
 };
 
 Effort make_effort(int level) {
-  if (level <= 1) return {45, 24, 1, 4};
-  if (level == 2) return {90, 40, 3, 6};
-  return {360, 80, 8, 9};
+  if (level <= 1) return {45, 24, 1, 4, 200'000};
+  if (level == 2) return {90, 40, 3, 6, 2'000'000};
+  return {360, 80, 8, 9, 20'000'000};
 }
 
 /// A row stack at an angle; rows run along the sheet or across it.
@@ -49,8 +51,8 @@ class Nester {
     regions_ = {make_no_fit(spaced_, spaced_), make_no_fit(spaced_, turned)};
     usable_.low = Vec2::Constant(sheet_.edge_margin_mm);
     usable_.high = piece - usable_.low;
-    most_ = static_cast<int>(std::min<double>(most_parts_filled,
-                                              piece.prod() / std::max(1.0, measure_area(part_))));
+    most_ = static_cast<int>(
+        std::min<double>(most_parts_filled, piece.prod() / std::max(1.0, measure_area(part_)) + 1e-9));
   }
 
   std::vector<Placement> run() {
@@ -79,7 +81,8 @@ class Nester {
       offer(make_filled(finalist));
       if (static_cast<int>(best.size()) >= most_) break;
     }
-    if (has_grain() && static_cast<int>(best.size()) < most_) offer(make_filled_lattices());
+    if (static_cast<int>(best.size()) < most_)
+      offer(has_grain() ? make_filled_lattices() : make_filled_blocks());
     std::stable_sort(best.begin(), best.end(), [&](const Placement& a, const Placement& b) {
       return left_of(a) < left_of(b) - 1e-6;
     });
@@ -295,6 +298,28 @@ class Nester {
       results.push_back(make_placements(filler.parts(), attitudes));
     }
     return results;
+  }
+
+  /// As if the part filled its least rectangle.
+  std::vector<std::vector<Placement>> make_filled_blocks() const {
+    const std::vector<Attitude> attitudes = make_attitudes(-long_axis());
+    Polygon lying;
+    for (const Vec2& p : hull_) lying.push_back(attitudes[0].apply(p));
+    const Box box = measure_box(lying);
+    const Vec2 gap = Vec2::Constant(sheet_.gap_mm);
+    const bool is_rectangle = measure_area(part_) > 0.9 * box.size().prod();
+    std::vector<FilledPart> parts;
+    for (const PackedRectangle& rectangle :
+         pack_rectangles(usable_.size() + gap, box.size() + gap, is_rectangle ? effort_.blocks : 0)) {
+      // Upright: turned by a quarter, so the box's lowest left corner is (-high.y, low.x).
+      const Vec2 low = rectangle.upright ? Vec2{-box.high.y(), box.low.x()} : box.low;
+      const std::size_t attitude = rectangle.upright ? attitudes.size() - 2 : 0;
+      parts.push_back({usable_.low + rectangle.low - low, attitude});
+    }
+    SheetFiller filler(part_, spaced_, attitudes, usable_);
+    filler.start(parts);
+    filler.fill({{0.01, 1}}, static_cast<std::size_t>(most_));
+    return {make_placements(filler.parts(), attitudes)};
   }
 
   std::vector<Placement> make_placements(const std::vector<FilledPart>& parts,

@@ -52,10 +52,12 @@ Polygon make_spaced_outline(const Polygon& outline, const SpacingOptions& option
   if (spaced.size() <= options.corners) return spaced;
   // Every point of the outline lies within the tolerance of the simplified one, so growing that by
   // the tolerance more covers it.
-  for (double tolerance = options.tolerance_mm / 8; tolerance <= options.tolerance_mm; tolerance *= 2) {
+  for (double tolerance = options.tolerance_mm / 8; tolerance <= 64 * options.tolerance_mm;
+       tolerance *= 2) {
     spaced = make_grown(make_clean(make_simplified(ordered, tolerance)),
                         options.gap_mm / 2 - withheld_mm + tolerance);
     if (spaced.size() <= options.corners) break;
+    if (tolerance > options.tolerance_mm / 2 && spaced.size() <= 2 * options.corners) break;
   }
   return spaced;
 }

@@ -7,8 +7,9 @@ namespace sixtyfold {
 
 struct SpacingOptions {
   double gap_mm = 3;
-  double tolerance_mm = 0.1;  ///< the outline may grow by twice this to have fewer corners
-  std::size_t corners = 80;   ///< at most this many are kept exactly
+  double tolerance_mm = 0.1;  ///< the outline may grow by this more to have fewer corners
+  std::size_t corners = 80;   ///< so many are kept exactly; above twice as many a ragged outline grows
+                              ///< by more than the tolerance
 };
 
 /// Two parts whose spaced outlines do not overlap are at least gap_mm apart, to a micrometre (the
