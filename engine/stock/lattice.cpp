@@ -33,7 +33,7 @@ std::vector<Lattice> find_lattices(const PairRegions& regions, const LatticeEffo
   const UpperBorder same(regions.same), turned(regions.turned),
       turned_back(make_reflected(regions.turned));
   std::vector<Lattice> lattices;
-  for (const double spacing : find_row_spacings(regions.same)) {
+  for (const double spacing : RowSection(regions.same).find_tight_spacings()) {
     const auto height = [&](const UpperBorder& border, double shift) {
       return measure_row_height(border, {spacing, shift, endless_row, endless_row});
     };

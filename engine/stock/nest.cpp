@@ -379,7 +379,9 @@ std::vector<Box> make_pieces(const Sheet& sheet, FirstCut cut) {
 std::vector<Box> find_offcuts_of(const Nest& nest, const Polygon& flat_pattern, std::size_t parts) {
   std::vector<Polygon> polygons;
   for (std::size_t i = 0; i < parts; ++i) polygons.push_back(nest.placements[i].place(flat_pattern));
-  return find_offcuts(polygons, {nest.sheet.long_mm, nest.sheet.short_mm}, {});
+  OffcutOptions options;
+  options.least_side_mm = std::max(100.0, nest.sheet.short_mm / 8);
+  return find_offcuts(polygons, {nest.sheet.long_mm, nest.sheet.short_mm}, options);
 }
 
 }  // namespace

@@ -39,7 +39,8 @@ class Search {
   RowStack run() {
     const double x = room_.x();
     try_rows(1, std::max(x, 1.0) * 2);
-    for (const double tight : find_row_spacings(input_.regions.same)) {
+    const RowSection section(input_.regions.same);
+    for (const double tight : section.find_tight_spacings()) {
       if (tight > x + slack_mm) continue;
       const int most =
           1 + static_cast<int>(std::min<double>(most_per_row - 1, (x + slack_mm) / tight));
@@ -47,8 +48,8 @@ class Search {
       for (const int count : {most, most - 1}) {
         if (count < 2) continue;
         const double flush = x / (count - 1), staggered = x / (count - 0.5);
-        if (flush > tight) try_rows(count, flush);
-        if (staggered > tight) try_rows(count, staggered);
+        if (flush > tight && section.allows(flush)) try_rows(count, flush);
+        if (staggered > tight && section.allows(staggered)) try_rows(count, staggered);
       }
     }
     try_lattices();

@@ -67,29 +67,30 @@ double measure_row_height(const UpperBorder& border, const RowPair& rows) {
   return height;
 }
 
-std::vector<double> find_row_spacings(const std::vector<Polygon>& same) {
-  std::vector<double> crossings;  // of the x-axis with the border: entering, leaving, entering ...
+RowSection::RowSection(const std::vector<Polygon>& same) {
   for (const Polygon& polygon : same)
     for (std::size_t i = 0; i < polygon.size(); ++i) {
       const Vec2& p = polygon[i];
       const Vec2& q = polygon[i + 1 == polygon.size() ? 0 : i + 1];
       if ((p.y() < 0) == (q.y() < 0)) continue;
-      crossings.push_back(p.x() + p.y() / (p.y() - q.y()) * (q.x() - p.x()));
+      crossings_.push_back(p.x() + p.y() / (p.y() - q.y()) * (q.x() - p.x()));
     }
-  std::sort(crossings.begin(), crossings.end());
-  const auto is_free = [&](double x) {
-    for (std::size_t i = 0; i + 1 < crossings.size(); i += 2)
-      if (crossings[i] + slack_mm < x && x < crossings[i + 1] - slack_mm) return false;
-    return true;
-  };
+  std::sort(crossings_.begin(), crossings_.end());
+}
+
+bool RowSection::allows(double spacing) const {
+  if (!(spacing > slack_mm)) return false;
+  if (crossings_.empty()) return true;
+  for (double x = spacing; x < crossings_.back(); x += spacing)
+    for (std::size_t i = 0; i + 1 < crossings_.size(); i += 2)
+      if (crossings_[i] + slack_mm < x && x < crossings_[i + 1] - slack_mm) return false;
+  return true;
+}
+
+std::vector<double> RowSection::find_tight_spacings() const {
   std::vector<double> spacings;
-  for (std::size_t i = 1; i < crossings.size(); i += 2) {
-    const double spacing = crossings[i];
-    if (!(spacing > slack_mm)) continue;
-    bool fits = true;
-    for (double x = spacing; x < crossings.back() && fits; x += spacing) fits = is_free(x);
-    if (fits) spacings.push_back(spacing);
-  }
+  for (std::size_t i = 1; i < crossings_.size(); i += 2)
+    if (allows(crossings_[i])) spacings.push_back(crossings_[i]);
   return spacings;
 }
 

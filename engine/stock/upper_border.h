@@ -45,8 +45,19 @@ inline constexpr int endless_row = 1'000'000;
 /// region of a part of the lower row.
 double measure_row_height(const UpperBorder& border, const RowPair& rows);
 
-/// Spacings at which an endless row of parts along x does not overlap itself, ascending; `same` is
-/// the part's no-fit region with itself.
-std::vector<double> find_row_spacings(const std::vector<Polygon>& same);
+/// Which spacings a row of parts along x may have: the section of the part's no-fit region with
+/// itself along the x-axis. A hooked part may allow a spacing and forbid a larger one.
+class RowSection {
+ public:
+  explicit RowSection(const std::vector<Polygon>& same);
+
+  /// True when an endless row of this spacing does not overlap itself.
+  bool allows(double spacing) const;
+  /// The least spacing of every gap in the section that an endless row may have, ascending.
+  std::vector<double> find_tight_spacings() const;
+
+ private:
+  std::vector<double> crossings_;  ///< entering, leaving, entering ...
+};
 
 }  // namespace sixtyfold

@@ -102,6 +102,32 @@ TEST_CASE("with grain every part lies along it, and none is turned over unless a
     }
 }
 
+TEST_CASE("random hooked and wavy parts on random sheets never overlap", "[stock][nest]") {
+  RandomStream random(31, Purpose::test, 0);
+  for (int round = 0; round < 24; ++round) {
+    const double bend = random.uniform(0.1, 0.6), width = random.uniform(0.08, 0.2), waves = random.uniform(0.6, 1.4);
+    Polygon low, part;
+    for (int i = 0; i <= 20; ++i) {
+      const double t = -1 + i / 10.0;
+      const Vec2 middle{t, bend * std::sin(waves * pi * t)};
+      const Vec2 along = Vec2{1, bend * waves * pi * std::cos(waves * pi * t)}.normalized();
+      const Vec2 out = width * Vec2{-along.y(), along.x()};
+      low.push_back(260 * (middle - out));
+      part.push_back(260 * (middle + out));
+    }
+    std::reverse(part.begin(), part.end());
+    part.insert(part.begin(), low.begin(), low.end());
+    if (!is_simple(part)) continue;
+    NestOptions options = make_options(static_cast<Grain>(random.below(3)), random.uniform(0.5, 6), 4);
+    options.sheet.short_mm = random.uniform(600, 1000), options.sheet.long_mm = random.uniform(1000, 1700);
+    const oracle::NestFaults faults = oracle::measure_nest(make_nest(part, options), part);
+    INFO("round " << round);
+    CHECK(faults.overlap_mm2 == 0);
+    CHECK(faults.least_gap_mm >= options.sheet.gap_mm - 0.001);
+    CHECK(faults.least_margin_mm >= 4 - 0.001);
+  }
+}
+
 // Densities of the infinite plane (check-values.md 4.1) are approached from below as sheets grow.
 TEST_CASE("utilisation grows with the sheet and stays below the densest packing", "[stock][nest]") {
   const double pentagon = (5 - std::sqrt(5.0)) / 3;  // Kuperberg and Kuperberg 1990, Hales and Kusner 2016
