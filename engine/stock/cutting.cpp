@@ -1,0 +1,196 @@
+#include "engine/stock/cutting.h"
+
+#include <algorithm>
+#include <cmath>
+#include <stdexcept>
+
+namespace sixtyfold {
+
+namespace {
+
+std::string write_number(double value) {
+  std::string text = std::to_string(value);
+  text.erase(text.find_last_not_of('0') + 1);
+  if (!text.empty() && text.back() == '.') text.pop_back();
+  return text;
+}
+
+std::string whole(double value) { return std::to_string(std::llround(value)); }
+
+int count_sharp_turns(const Polygon& polygon, double least_deg) {
+  int sharp = 0;
+  const std::size_t count = polygon.size();
+  for (std::size_t i = 0; i < count; ++i) {
+    const Vec2 in = polygon[i] - polygon[(i + count - 1) % count];
+    const Vec2 out = polygon[(i + 1) % count] - polygon[i];
+    const double turn = std::abs(std::atan2(cross(in, out), in.dot(out)));
+    if (to_degrees(turn) > least_deg) ++sharp;
+  }
+  return sharp;
+}
+
+/// A saw cuts towards the sawyer, so its column stands opposite to the direction of cutting, the
+/// throat's distance behind the blade. How far the blank reaches there within the column's width;
+/// the outline may be cut either way round, so the better of the two.
+double measure_reach(const Vec2& point, const Vec2& direction, const Polygon& blank,
+                     double column_mm) {
+  const double half = column_mm / 2;
+  double ahead = 0, behind = 0;
+  for (std::size_t i = 0; i < blank.size(); ++i) {
+    const Vec2 p = blank[i] - point, q = blank[(i + 1) % blank.size()] - point;
+    const double side_p = cross(direction, p), side_q = cross(direction, q);
+    if (std::max(side_p, side_q) < -half || std::min(side_p, side_q) > half) continue;
+    // The edge's part inside the strip that the column sweeps.
+    for (const double side : {std::clamp(side_p, -half, half), std::clamp(side_q, -half, half)}) {
+      const double share = side_p == side_q ? 0 : (side - side_p) / (side_q - side_p);
+      const double along = direction.dot(p + share * (q - p));
+      ahead = std::max(ahead, along);
+      behind = std::max(behind, -along);
+      if (side_p == side_q) {
+        ahead = std::max(ahead, direction.dot(q));
+        behind = std::max(behind, -direction.dot(q));
+      }
+    }
+  }
+  return std::min(ahead, behind);
+}
+
+ThroatReach measure_throat(const Polygon& outline, const Polygon& blank,
+                           const CuttingOptions& options) {
+  ThroatReach reach;
+  for (std::size_t i = 0; i < outline.size(); ++i) {
+    const Vec2& p = outline[i];
+    const Vec2& q = outline[i + 1 == outline.size() ? 0 : i + 1];
+    const double length = (q - p).norm();
+    if (!(length > 0)) continue;
+    const Vec2 direction = (q - p) / length;
+    const int steps = std::clamp(static_cast<int>(length / 5), 1, 2000);
+    for (int k = 0; k < steps; ++k) {
+      const Vec2 at = p + (k + 0.5) / steps * (q - p);
+      const double needed = measure_reach(at, direction, blank, options.column_mm);
+      if (needed > reach.needed_mm) {
+        reach.needed_mm = needed;
+        reach.worst_mm = {at};
+      }
+      if (needed > options.throat_mm) reach.unreachable_mm += length / steps;
+    }
+  }
+  reach.all = reach.needed_mm <= options.throat_mm;
+  return reach;
+}
+
+}  // namespace
+
+std::string CuttingOptions::find_fault() const {
+  struct Check {
+    const char* what;
+    double value, low, high;
+  };
+  for (const Check& check :
+       {Check{"thickness", thickness_mm, 0.05, 50}, Check{"cutting height", cutting_height_mm, 0.05, 200},
+        Check{"throat", throat_mm, 10, 5000}, Check{"column", column_mm, 0, 1000}, Check{"feed in mm a minute", feed_mm_per_min, 1, 1e5},
+        Check{"time for a corner in seconds", corner_s, 0, 3600},
+        Check{"time for a stack in seconds", stack_s, 0, 86400},
+        Check{"angle of a sharp turn in degrees", sharp_turn_deg, 0, 180},
+        Check{"border of a blank", blank_border_mm, 0, 1000}})
+    if (!(check.low <= check.value && check.value <= check.high))
+      return std::string("the ") + check.what + " is " + write_number(check.value) +
+             "; it must lie between " + write_number(check.low) + " and " + write_number(check.high);
+  return {};
+}
+
+CuttingOptions make_knife_options(double thickness_mm) {
+  CuttingOptions options;
+  options.tool = CutTool::knife;
+  options.thickness_mm = thickness_mm;
+  options.cutting_height_mm = thickness_mm;
+  options.feed_mm_per_min = 1500;  // from memory: two or three passes along a rule
+  options.corner_s = 2;
+  options.stack_s = 60;
+  return options;
+}
+
+CuttingPlan plan_cutting(const Polygon& outline, const std::vector<Polygon>& holes, int copies,
+                         const CuttingOptions& options) {
+  if (const std::string fault = options.find_fault(); !fault.empty())
+    throw std::invalid_argument(fault);
+  if (copies < 1)
+    throw std::invalid_argument("the number of copies is " + std::to_string(copies) +
+                                "; it must be at least 1");
+  CuttingPlan plan;
+  // A stack exactly as high as allowed is allowed, in spite of rounding.
+  plan.blanks_per_stack =
+      static_cast<int>(std::floor(options.cutting_height_mm / options.thickness_mm + 1e-9));
+  plan.cut_length_mm = measure_perimeter(outline);
+  plan.sharp_turns = count_sharp_turns(outline, options.sharp_turn_deg);
+  plan.holes = static_cast<int>(holes.size());
+  for (const Polygon& hole : holes) {
+    plan.cut_length_mm += measure_perimeter(hole);
+    plan.sharp_turns += count_sharp_turns(hole, options.sharp_turn_deg);
+  }
+  if (plan.blanks_per_stack == 0) {
+    plan.warnings.push_back("the board is " + write_number(options.thickness_mm) +
+                            " mm thick, more than the cutting height of " +
+                            write_number(options.cutting_height_mm) + " mm");
+  } else {
+    plan.stacks = (copies - 1) / plan.blanks_per_stack + 1;
+    plan.time_per_stack_min =
+        plan.cut_length_mm / options.feed_mm_per_min +
+        (plan.sharp_turns * options.corner_s + options.stack_s) / 60;
+    plan.total_time_min = plan.stacks * plan.time_per_stack_min;
+  }
+  const Rectangle least = measure_least_rectangle(outline);
+  plan.blank_mm = Vec2{least.long_mm, least.short_mm} + Vec2::Constant(2 * options.blank_border_mm);
+  if (options.tool == CutTool::knife) return plan;
+
+  const Box box = measure_box_along(outline, least.direction_rad);
+  const Vec2 low = box.low - Vec2::Constant(options.blank_border_mm);
+  const Vec2 high = box.high + Vec2::Constant(options.blank_border_mm);
+  Polygon blank;
+  const Eigen::Rotation2Dd turn(least.direction_rad);
+  for (const Vec2& corner : {low, Vec2{high.x(), low.y()}, high, Vec2{low.x(), high.y()}})
+    blank.push_back(turn * corner);
+  plan.reach = measure_throat(outline, blank, options);
+  for (const Polygon& hole : holes) {
+    const ThroatReach other = measure_throat(hole, blank, options);
+    plan.reach.unreachable_mm += other.unreachable_mm;
+    if (other.needed_mm > plan.reach.needed_mm) {
+      plan.reach.needed_mm = other.needed_mm;
+      plan.reach.worst_mm = other.worst_mm;
+    }
+    plan.reach.all = plan.reach.all && other.all;
+  }
+  if (!plan.reach.all)
+    plan.warnings.push_back("the blank hits the saw's arm along " + whole(plan.reach.unreachable_mm) +
+                            " mm of the cut: a throat of " + whole(std::ceil(plan.reach.needed_mm)) +
+                            " mm is needed, " + whole(options.throat_mm) +
+                            " mm is there; cut the blank smaller first, or use a knife there");
+  if (plan.holes > 0)
+    plan.warnings.push_back(std::to_string(plan.holes) +
+                            (plan.holes == 1 ? " hole needs" : " holes need") +
+                            " a drilled start and the blade threaded through");
+  return plan;
+}
+
+std::vector<std::string> find_cutting_cautions(CutTool tool) {
+  std::vector<std::string> cautions;
+  if (tool == CutTool::scroll_saw)
+    cautions = {
+        "Power saws injure: an adult trained on this saw runs it, by its maker's manual, which comes "
+        "before anything written here.",
+        "Wear eye protection, tie back hair and sleeves, take off gloves, keep the hold-down and the "
+        "guard in place, and unplug before changing the blade.",
+        "Use dust extraction or a mask; board dust burns, and some boards must not be breathed.",
+        "Clamp or tape the stack so that no layer can shift or lift."};
+  else
+    cautions = {
+        "Knives cut: cut away from the hand along a steel rule with a finger guard, on a cutting mat, "
+        "with a fresh blade, several light passes rather than one.",
+        "Adults change and store the blades; used blades go into a closed box."};
+  cautions.push_back(
+      "Follow the house rules and the local law on who may use which tool; times are estimates from "
+      "stated feed rates, not a promise.");
+  return cautions;
+}
+
+}  // namespace sixtyfold

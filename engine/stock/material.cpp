@@ -1,0 +1,82 @@
+#include "engine/stock/material.h"
+
+#include <algorithm>
+
+namespace sixtyfold {
+
+namespace {
+
+std::string write_number(double value) {
+  std::string text = std::to_string(value);
+  text.erase(text.find_last_not_of('0') + 1);
+  if (!text.empty() && text.back() == '.') text.pop_back();
+  return text;
+}
+
+std::string check_range(const std::string& what, double value, double low, double high) {
+  if (low <= value && value <= high) return {};
+  return what + " is " + write_number(value) + "; it must lie between " + write_number(low) +
+         " and " + write_number(high);
+}
+
+}  // namespace
+
+std::string Material::find_fault() const {
+  const auto is_plain = [](char c) {
+    return ('a' <= c && c <= 'z') || ('0' <= c && c <= '9') || c == '-' || c == '_' || c == '.';
+  };
+  if (name.empty() || name.size() > 60 || !std::all_of(name.begin(), name.end(), is_plain))
+    return "the name must have 1 to 60 characters, each a-z, 0-9, '-', '_' or '.'";
+  struct Check {
+    const char* what;
+    const SourcedValue* value;
+    double low, high;
+  };
+  const auto optional = [](const MaybeSourced& value) { return value ? &*value : nullptr; };
+  for (const Check& check :
+       {Check{"thickness_mm", &thickness_mm, 0.05, 50}, Check{"mass_kg_per_m2", &mass_kg_per_m2, 0.01, 200},
+        Check{"glue_strength_n_per_mm", optional(glue_strength_n_per_mm), 0.001, 1000},
+        Check{"min_fold_radius_mm", optional(min_fold_radius_mm), 0, 1000},
+        Check{"fold_allowance_mm", optional(fold_allowance_mm), 0, 50},
+        Check{"modulus_along_mpa", optional(modulus_along_mpa), 0.1, 1e6},
+        Check{"modulus_across_mpa", optional(modulus_across_mpa), 0.1, 1e6}}) {
+    if (!check.value) continue;
+    if (std::string fault = check_range(check.what, check.value->value, check.low, check.high);
+        !fault.empty())
+      return fault;
+    if (check.value->source.empty())
+      return std::string(check.what) +
+             " has no source; write where the value comes from, or \"common practice, no published "
+             "source\"";
+  }
+  if (fold_allowance_mm && !(fold_allowance_mm->value <= thickness_mm.value))
+    return "fold_allowance_mm is " + write_number(fold_allowance_mm->value) +
+           "; it must not exceed the thickness, " + write_number(thickness_mm.value);
+  if (sheets.empty() || sheets.size() > 100) return "sheets must list 1 to 100 sizes";
+  for (const SheetOnSale& sheet : sheets) {
+    if (!(1 <= sheet.short_mm && sheet.short_mm <= sheet.long_mm && sheet.long_mm <= 20000))
+      return "a sheet is " + write_number(sheet.short_mm) + " x " + write_number(sheet.long_mm) +
+             " mm; both sides must lie between 1 and 20000, the short one first";
+    if (sheet.price && !(0 <= *sheet.price && *sheet.price <= 1e9))
+      return "a sheet's price is " + write_number(*sheet.price) + "; it must lie between 0 and 1e9";
+  }
+  return {};
+}
+
+Limits with_material(Limits limits, const Material& material, const SheetOnSale& sheet) {
+  limits.sheet_width_mm = sheet.short_mm;
+  limits.sheet_height_mm = sheet.long_mm;
+  limits.grain = material.grain;
+  limits.thickness_mm = material.thickness_mm.value;
+  limits.mass_kg_per_m2 = material.mass_kg_per_m2.value;
+  if (!material.can_fold()) limits.joints_by = JointsBy::slot;
+  return limits;
+}
+
+Sheet make_sheet(const Material& material, const SheetOnSale& on_sale, const Limits& limits) {
+  Sheet sheet = make_sheet(with_material(limits, material, on_sale));
+  sheet.both_faces_alike = material.both_faces_alike;
+  return sheet;
+}
+
+}  // namespace sixtyfold

@@ -1,0 +1,60 @@
+#pragma once
+// What sheets are made of and sold as. Every value carries where it comes from.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "engine/limits.h"
+#include "engine/stock/sheet.h"
+
+namespace sixtyfold {
+
+/// A number and its source: a publication, "common practice, no published source", "from memory", or
+/// how it was computed.
+struct SourcedValue {
+  double value = 0;
+  std::string source;
+
+  bool operator==(const SourcedValue&) const = default;
+};
+using MaybeSourced = std::optional<SourcedValue>;
+
+struct SheetOnSale {
+  double short_mm = 0, long_mm = 0;
+  std::optional<double> price;  ///< of one sheet, in the buyer's own money
+  std::string source;
+
+  bool operator==(const SheetOnSale&) const = default;
+};
+
+struct Material {
+  std::string name;   ///< lower case, as written on the command line
+  std::string title;  ///< for people
+  std::string note;
+  SourcedValue thickness_mm;
+  SourcedValue mass_kg_per_m2;
+  std::vector<SheetOnSale> sheets;  ///< at least one
+  Grain grain = Grain::none;
+  std::string grain_source;
+  bool both_faces_alike = false;
+  std::string faces_source;
+  MaybeSourced glue_strength_n_per_mm;    ///< pulled off by peeling, for each mm of glue line
+  MaybeSourced min_fold_radius_mm;        ///< inside a fold; none: does not fold, use slots
+  MaybeSourced fold_allowance_mm;         ///< a crushed fold takes this much less than geometry says
+  MaybeSourced modulus_along_mpa, modulus_across_mpa;  ///< of elasticity in bending
+
+  bool can_fold() const { return min_fold_radius_mm.has_value(); }
+  /// Empty when all values make sense, else one sentence: the value, and what is allowed.
+  std::string find_fault() const;
+
+  bool operator==(const Material&) const = default;
+};
+
+/// The material's thickness, mass, grain and `sheet` of its sheets put into the limits.
+Limits with_material(Limits limits, const Material& material, const SheetOnSale& sheet);
+
+/// One of its sheets with the rules for laying parts on it.
+Sheet make_sheet(const Material& material, const SheetOnSale& on_sale, const Limits& limits);
+
+}  // namespace sixtyfold

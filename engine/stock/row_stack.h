@@ -1,0 +1,39 @@
+#pragma once
+// Equal parts in straight rows, row interlocked with row: the finite form of the best single and
+// double lattice, with the sheet's border taken into account.
+
+#include <vector>
+
+#include "engine/shape/polygon.h"
+#include "engine/stock/lattice.h"
+
+namespace sixtyfold {
+
+/// One part of a stack: where the centre of its box lies, measured from where it lies when the part
+/// is in the sheet's lowest left corner; and whether it is turned by half a turn.
+struct StackedPart {
+  Vec2 centre = Vec2::Zero();
+  bool turned = false;
+};
+
+struct RowStack {
+  std::vector<StackedPart> parts;  ///< row by row from the bottom
+  double value = 0;      ///< number of parts, and the share of the next row's height there is room for
+  double potential = 0;  ///< best over all stacks looked at: parts, and the next row's share of parts
+};
+
+/// A part at the angle at which it lies on the sheet.
+struct StackInput {
+  PairRegions regions;
+  Vec2 box_middle = Vec2::Zero();  ///< of the part's box, from the origin it turns about
+  Vec2 room = Vec2::Zero();        ///< what the box may move by: the sheet inside its margins less it
+};
+
+/// Best stack of rows parallel to x. Empty where the room is negative.
+///
+/// Rows hold parts spaced evenly, as tight as they go, or spread so that the row ends flush with the
+/// room; the rows above alternate between the part and the turned part, or do not; rows alternate
+/// between two offsets, or drift as in a lattice.
+RowStack find_row_stack(const StackInput& input, const LatticeEffort& effort);
+
+}  // namespace sixtyfold
