@@ -73,14 +73,14 @@ std::string make_name(std::uint64_t number, int inner_syllables) {
 
 }  // namespace
 
-std::string make_design_name(const Design& design) { return make_name(hash_shape(design), 2); }
+std::string make_design_name(const Design& design) { return make_name(hash_shape(design), 1); }
 
 std::vector<std::string> find_design_names(const std::vector<Design>& designs) {
   std::vector<std::string> names;
   std::set<std::string> taken;
   for (const Design& design : designs) {
     std::string name = design.name;
-    for (int syllables = 2; name.empty(); ++syllables) {
+    for (int syllables = 1; name.empty(); ++syllables) {
       // Beyond a few syllables the shapes are the same, and so may be their names.
       const std::string made = make_name(hash_shape(design), syllables);
       if (!taken.count(made) || syllables == 5) name = made;

@@ -102,7 +102,7 @@ Colour shade(const Colour& base, const FlatFace& face, const Scene& scene) {
   const bool inside = facing.dot(middle) < -1e-9 * scene.radius_mm;
   const double key = std::max(0.0, facing.dot(scene.towards_light));
   const double sky = 0.5 + 0.5 * facing.z();
-  const double light = 0.72 + 0.3 * key + 0.1 * sky;
+  const double light = 0.78 + 0.26 * key + 0.08 * sky;
   Colour colour = base;
   if (inside) colour = mix(colour, make_colour("#5b5148"), 0.42);
   colour = {colour.lightness * light, colour.a * light, colour.b * light};

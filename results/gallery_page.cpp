@@ -36,7 +36,7 @@ std::string strip_head(const std::string& svg) { return svg.substr(svg.find("<sv
 Polygon make_screen_ring(const Polygon& ring, double radius_mm) {
   double tolerance = 0.001 * radius_mm;
   Polygon simple = make_simplified(make_counter_clockwise(ring), tolerance);
-  while (simple.size() > most_ring_points) simple = make_simplified(ring, tolerance *= 2);
+  while (simple.size() > most_ring_points) simple = make_simplified(simple, tolerance *= 2);
   return simple;
 }
 
@@ -231,8 +231,12 @@ std::string make_gallery_page(const std::vector<Design>& designs, const GalleryO
   ordered_json list = ordered_json::array();
   for (std::size_t i = 0; i < designs.size(); ++i) {
     const Design& design = designs[i];
-    Option option{static_cast<int>(i) + 1, names[i], &design, measure_build_effort(design), 0, 0};
-    option.effort = measure_build_effort(design, options.effort);
+    Option option{static_cast<int>(i) + 1,
+                  names[i],
+                  &design,
+                  measure_build_effort(design, options.effort),
+                  0,
+                  0};
     for (const Orbit& orbit : design.orbits) {
       option.panels += static_cast<int>(orbit.copies.size());
       for (const Vec2& p : orbit.panel.outline_mm)
