@@ -193,13 +193,13 @@ std::string draw_scale_bar(const Scene& scene, const Layout& layout) {
 
 std::string DrawingOptions::find_fault() const {
   if (!(20 <= width_mm && width_mm <= 2000) || !(20 <= height_mm && height_mm <= 2000))
-    return "the drawing is " + write_number(width_mm) + " x " + write_number(height_mm) +
+    return "the drawing is " + std::to_string(width_mm) + " x " + std::to_string(height_mm) +
            " mm; allowed are 20 to 2000 mm a side";
   if (!(std::abs(azimuth_deg) <= 360) || !(-89 <= elevation_deg && elevation_deg <= 89))
-    return "the view is from azimuth " + write_number(azimuth_deg) + " and elevation " +
-           write_number(elevation_deg) + " degrees; allowed are -360 to 360 and -89 to 89";
+    return "the view is from azimuth " + std::to_string(azimuth_deg) + " and elevation " +
+           std::to_string(elevation_deg) + " degrees; allowed are -360 to 360 and -89 to 89";
   if (!(1.5 <= distance && distance <= 100))
-    return "the eye is at " + write_number(distance) + " radii; allowed are 1.5 to 100";
+    return "the eye is at " + std::to_string(distance) + " radii; allowed are 1.5 to 100";
   return "";
 }
 

@@ -167,6 +167,8 @@ const showVote = () => {
     $("export").disabled = !n;
     $("close-vote").disabled = !n;
   }
+  // What has the focus is never hidden behind the bar.
+  document.documentElement.style.scrollPaddingBottom = open ? `${$("bar").offsetHeight + 16}px` : "";
   if (vote && vote.closed) showResult();
 };
 const showResult = () => {
