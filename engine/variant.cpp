@@ -267,6 +267,8 @@ void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& l
   if (trim(scheme, variant.frame, variant.lines, trim_options, variant.outline, work.trim) !=
       TrimStatus::clean)
     return turn_down(Status::hub_lost, 1);
+  variant.outline.drop_short_edges(1e-7 * drawn_radius);
+  if (variant.outline.size() < 3) return turn_down(Status::hub_lost, 1);
 
   work.polygon = variant.outline.to_polygon();
   Rectangle box = measure_least_rectangle(work.polygon);

@@ -1,6 +1,7 @@
 #include "engine/contact/span.h"
 
 #include <algorithm>
+#include <cmath>
 
 // Compiled twice where the compiler can choose at run time: for the plain baseline and with wider
 // vector lanes. Contraction is off, so both give the same bits.
@@ -28,6 +29,20 @@ void LabelledOutline::clear() {
   x.clear();
   y.clear();
   line.clear();
+}
+
+void LabelledOutline::drop_short_edges(double least) {
+  std::size_t kept = 0;
+  for (std::size_t i = 0; i < size(); ++i) {
+    if (kept > 0 && std::hypot(x[i] - x[kept - 1], y[i] - y[kept - 1]) <= least) {
+      line[kept - 1] = line[i];
+      continue;
+    }
+    x[kept] = x[i], y[kept] = y[i], line[kept] = line[i];
+    ++kept;
+  }
+  while (kept > 1 && std::hypot(x[0] - x[kept - 1], y[0] - y[kept - 1]) <= least) --kept;
+  x.resize(kept), y.resize(kept), line.resize(kept);
 }
 
 double LabelledOutline::area() const {

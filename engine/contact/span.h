@@ -26,6 +26,8 @@ struct LabelledOutline {
   void assign(const Polygon& polygon);
   void push(const Vec2& p, std::int16_t edge_line);
   void clear();
+  /// Edges not longer than `least` go; their neighbours meet at the start of what went.
+  void drop_short_edges(double least);
   double area() const;
   Polygon to_polygon() const;
 };

@@ -295,6 +295,17 @@ struct Missed {
 
 constexpr double same = 1 - 2e-9;  // of squares of radii
 
+// Edges without length have no direction.
+Polygon make_distinct(const Polygon& polygon) {
+  const double least = 1e-12 * measure_perimeter(polygon);
+  Polygon distinct;
+  for (const Vec2& p : polygon)
+    if (distinct.empty() || (p - distinct.back()).norm() > least) distinct.push_back(p);
+  while (distinct.size() > 1 && (distinct.front() - distinct.back()).norm() <= least)
+    distinct.pop_back();
+  return distinct;
+}
+
 }  // namespace
 
 ThinPlace find_thinnest_place(const Polygon& outline_mm, std::span<const Polygon> holes_mm,
@@ -302,8 +313,9 @@ ThinPlace find_thinnest_place(const Polygon& outline_mm, std::span<const Polygon
   assert(outline_mm.size() >= 3);
   assert(enough_mm > 0);
   Edges edges;
-  edges.add(outline_mm, false);
-  for (const Polygon& hole : holes_mm) edges.add(hole, true);
+  edges.add(make_distinct(outline_mm), false);
+  for (const Polygon& hole : holes_mm) edges.add(make_distinct(hole), true);
+  if (edges.size() < 3) return {};
   const Samples samples = make_samples(edges);
   const std::size_t count = samples.size();
   if (count == 0) return {};
