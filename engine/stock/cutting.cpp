@@ -187,7 +187,7 @@ std::vector<std::string> find_cutting_cautions(CutTool tool) {
         "Knives cut: cut away from the hand along a steel rule with a finger guard, on a cutting mat, "
         "with a fresh blade, several light passes rather than one.",
         "Adults change and store the blades; used blades go into a closed box."};
-  cautions.push_back(
+  cautions.emplace_back(
       "Follow the house rules and the local law on who may use which tool; times are estimates from "
       "stated feed rates, not a promise.");
   return cautions;
