@@ -21,9 +21,14 @@ struct Score {
   double min_width_mm = 0;      ///< see engine/shape/width.h
   double shortest_joint_mm = 0, total_joint_mm = 0;  ///< total over the whole construction
   double min_angle_deg = 0, max_angle_deg = 0;
+  double mean_angle_error_deg = 0;  ///< mean of |plane angle - 90| over the length of the joints
   double joint_cover = 0;       ///< share of the trimmed edges that is glued, 0 to 1
   double min_clearance_mm = 0;  ///< smallest distance between copies that are not joined
   double openness = 0;          ///< share of directions from the centre that no panel blocks
+  /// Root mean square distance of the panels' area from the centre / radius of the enclosing
+  /// sphere: 1 for a sphere, small for spikes.
+  double roundness = 0;
+  double cut_length_mm = 0;     ///< perimeter of the mid-surface outline, times the panels
   int parts_per_sheet = 0, sheets = 0;
   double utilisation = 0;       ///< part area / sheet area used, 0 to 1
 

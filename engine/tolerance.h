@@ -1,5 +1,6 @@
 #pragma once
-// The two numbers by which coordinates alone are read as contacts. One place, with units.
+// The numbers by which coordinates alone are read as contacts and compared with limits. One place,
+// with units.
 
 namespace sixtyfold {
 
@@ -8,5 +9,8 @@ inline constexpr double contact_band_mm = 0.1;
 
 /// A contact counts as a joint from this common length; below it is a touch, reported apart.
 inline constexpr double least_joint_mm = 5.0;
+
+/// A measure that misses its limit by less than this meets it: far below what a hand can cut.
+inline constexpr double least_difference_mm = 1e-3;
 
 }  // namespace sixtyfold

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "engine/contact/blunt.h"
+#include "engine/shape/second_moment.h"
 
 namespace sixtyfold {
 
@@ -291,6 +292,10 @@ void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& l
   score.diameter_mm = 2 * radius * scale;
   score.mass_kg = variant.outline.area() * scale * scale * 1e-6 * limits.mass_kg_per_m2 *
                   scheme.panels();
+  score.roundness = std::sqrt(variant.frame.origin.squaredNorm() +
+                              measure_second_moment(work.polygon) / measure_area(work.polygon)) /
+                    radius;
+  score.cut_length_mm = measure_perimeter(work.polygon) * scale * scheme.panels();
   double own_joint_length = 0;
   score.shortest_joint_mm = std::numeric_limits<double>::infinity();
   score.min_angle_deg = 180;
@@ -310,12 +315,14 @@ void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& l
     score.total_joint_mm += joint.pairs * length;
     const double angle = to_degrees(joint.angle_rad);
     score.min_angle_deg = std::min(score.min_angle_deg, angle);
+    score.mean_angle_error_deg += joint.pairs * length * std::abs(angle - 90);
     score.max_angle_deg = std::max(score.max_angle_deg, angle);
     visit_own_edges(*scheme.group, joint, [&](const OwnEdge& edge) {
       own_joint_length += (edge.to - edge.from) * scale;
     });
   }
   if (score.joints == 0) return turn_down(Status::apart, 1);
+  score.mean_angle_error_deg /= score.total_joint_mm;
   if (score.touches > 0)
     score.pieces = count_pieces(scheme, variant, least_joint_mm / scale, work);
   if (score.pieces > 1) return turn_down(Status::apart, 1 - 1.0 / score.pieces);

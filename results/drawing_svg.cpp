@@ -2,12 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 #include <numeric>
 #include <stdexcept>
 
-#include "results/markup_text.h"
 #include "results/palette.h"
+#include "results/svg_text.h"
 
 namespace sixtyfold {
 namespace {
@@ -16,58 +15,12 @@ constexpr double unit_mm = 0.01;          // paths are written in whole hundredt
 constexpr double detail_mm = 0.03;        // finer outline detail than this is not seen on paper
 constexpr double smallest_tall_mm = 700;  // from here a person gives the scale, below a bar
 constexpr double person_mm = 1700;
-const char* const ink = "#22262e";
-const char* const quiet = "fill=\"#5a564f\"";  // small print
-const char* const fonts = "Helvetica, Arial, 'Liberation Sans', 'DejaVu Sans', sans-serif";
+const std::string ink = ink_colour;
+const std::string quiet = std::string("fill=\"") + quiet_ink + "\"";
 
 struct Layout {
   double left, top, right, bottom;  // box for the construction, millimetres on the page
 };
-
-std::string number(double value) {
-  char text[32];
-  std::snprintf(text, sizeof text, "%.2f", value);
-  std::string trimmed = text;
-  while (trimmed.back() == '0') trimmed.pop_back();
-  if (trimmed.back() == '.') trimmed.pop_back();
-  return trimmed == "-0" ? "0" : trimmed;
-}
-
-// Path data in hundredths of a millimetre, relative: short, and exact after rounding once.
-std::string make_path_data(const Region& region) {
-  std::string data;
-  long start_x = 0, start_y = 0;  // where the pen stands after closing a ring
-  for (const Polygon& ring : region) {
-    std::vector<std::pair<long, long>> points;
-    for (const Vec2& p : ring) {
-      const std::pair<long, long> point{std::lround(p.x() / unit_mm), std::lround(p.y() / unit_mm)};
-      if (points.empty() || points.back() != point) points.push_back(point);
-    }
-    while (points.size() > 1 && points.front() == points.back()) points.pop_back();
-    if (points.size() < 3) continue;
-    long x = start_x, y = start_y;
-    for (std::size_t i = 0; i < points.size(); ++i) {
-      const long dx = points[i].first - x, dy = points[i].second - y;
-      if (i < 2) data += i == 0 ? 'm' : 'l';
-      if (i >= 2 && dx >= 0) data += ' ';
-      data += std::to_string(dx);
-      if (dy >= 0) data += ' ';
-      data += std::to_string(dy);
-      x = points[i].first;
-      y = points[i].second;
-    }
-    data += 'z';
-    start_x = points[0].first;
-    start_y = points[0].second;
-  }
-  return data;
-}
-
-std::string make_text(const Vec2& at, double size_mm, const std::string& attributes,
-                      const std::string& plain) {
-  return "<text x=\"" + number(at.x()) + "\" y=\"" + number(at.y()) + "\" font-size=\"" +
-         number(size_mm) + "\" " + attributes + ">" + make_markup_text(plain) + "</text>\n";
-}
 
 // A standing adult of simple shape, one unit tall, feet at the origin, y up.
 const char* const person_path =
@@ -149,7 +102,7 @@ Colour shade(const Colour& base, const FlatFace& face, const Scene& scene) {
   const bool inside = facing.dot(middle) < -1e-9 * scene.radius_mm;
   const double key = std::max(0.0, facing.dot(scene.towards_light));
   const double sky = 0.5 + 0.5 * facing.z();
-  const double light = 0.72 + 0.3 * key + 0.1 * sky;
+  const double light = 0.78 + 0.26 * key + 0.08 * sky;
   Colour colour = base;
   if (inside) colour = mix(colour, make_colour("#5b5148"), 0.42);
   colour = {colour.lightness * light, colour.a * light, colour.b * light};
@@ -159,7 +112,7 @@ Colour shade(const Colour& base, const FlatFace& face, const Scene& scene) {
 
 std::string draw_floor_shadow(const Scene& scene) {
   // A light of some breadth: several shadows laid over each other, each faint.
-  std::string drawn = "<g fill=\"" + std::string(ink) + "\" fill-opacity=\"0.036\">\n";
+  std::string drawn = "<g fill=\"" + ink + "\" fill-opacity=\"0.036\">\n";
   const Vec3 across = scene.towards_light.unitOrthogonal();
   const Vec3 along = scene.towards_light.cross(across);
   for (int i = 0; i < 10; ++i) {
@@ -169,7 +122,7 @@ std::string draw_floor_shadow(const Scene& scene) {
             .normalized();
     const Region shadow = make_clean_region(
         make_floor_shadow(scene.faces, scene.camera, scene.floor_z_mm, light), 0.2);
-    drawn += "<path d=\"" + make_path_data(shadow) + "\"/>\n";
+    drawn += "<path d=\"" + write_path_data(shadow, unit_mm) + "\"/>\n";
   }
   return drawn + "</g>\n";
 }
@@ -184,12 +137,13 @@ std::string draw_construction(const Design& design, const DrawingOptions& option
                                        : std::vector<int>(scene.faces.size(), 0);
   const bool coloured = *std::max_element(colours.begin(), colours.end()) > 0;
 
-  std::string drawn = "<g stroke=\"" + std::string(ink) +
+  std::string drawn = "<g stroke=\"" + ink +
                       "\" stroke-width=\"13\" stroke-linejoin=\"round\" fill-rule=\"evenodd\">\n";
-  const std::string silhouette = make_path_data(make_clean_region(make_union(visible), detail_mm));
+  const std::string silhouette =
+      write_path_data(make_clean_region(make_union(visible), detail_mm), unit_mm);
   drawn += "<path d=\"" + silhouette + "\" fill=\"none\" stroke-width=\"45\"/>\n";
   for (std::size_t i = 0; i < scene.faces.size(); ++i) {
-    const std::string data = make_path_data(make_clean_region(visible[i], detail_mm));
+    const std::string data = write_path_data(make_clean_region(visible[i], detail_mm), unit_mm);
     if (data.empty()) continue;
     const Colour base = make_colour(
         coloured ? panel_colours[static_cast<std::size_t>(colours[i]) % panel_colours.size()]
@@ -201,9 +155,7 @@ std::string draw_construction(const Design& design, const DrawingOptions& option
   for (Region& shadow : shadows) shadow = make_clean_region(shadow, 0.08);
   drawn += "<path fill=\"#141a2e\" fill-opacity=\"0.26\" fill-rule=\"evenodd\" d=\"";
   for (const Region& shadow : shadows) {
-    std::string data = make_path_data(shadow);
-    if (!data.empty()) data[0] = 'M';  // from the page's corner, not from the last ring
-    drawn += data;
+    drawn += write_path_data(shadow, unit_mm);
   }
   return drawn + "\"/>\n";
 }
@@ -212,11 +164,12 @@ std::string draw_person(const Scene& scene) {
   const Vec2 foot = scene.camera.project(scene.person_foot);
   const double tall =
       (scene.camera.project(scene.person_foot + Vec3(0, 0, person_mm)) - foot).norm();
-  return "<ellipse cx=\"" + number(foot.x()) + "\" cy=\"" + number(foot.y()) + "\" rx=\"" +
-         number(0.13 * tall) + "\" ry=\"" + number(0.025 * tall) + "\" fill=\"" + ink +
-         "\" fill-opacity=\"0.14\"/>\n<path d=\"" + person_path + "\" transform=\"translate(" +
-         number(foot.x()) + " " + number(foot.y()) + ") scale(" + std::to_string(tall / 1000) +
-         " " + std::to_string(-tall / 1000) + ")\" fill=\"#cbc4b6\"/>\n";
+  return "<ellipse cx=\"" + write_number(foot.x()) + "\" cy=\"" + write_number(foot.y()) +
+         "\" rx=\"" + write_number(0.13 * tall) + "\" ry=\"" + write_number(0.025 * tall) +
+         "\" fill=\"" + ink + "\" fill-opacity=\"0.14\"/>\n<path d=\"" + person_path +
+         "\" transform=\"translate(" + write_number(foot.x()) + " " + write_number(foot.y()) +
+         ") scale(" + std::to_string(tall / 1000) + " " + std::to_string(-tall / 1000) +
+         ")\" fill=\"#cbc4b6\"/>\n";
 }
 
 std::string draw_scale_bar(const Scene& scene, const Layout& layout) {
@@ -229,23 +182,24 @@ std::string draw_scale_bar(const Scene& scene, const Layout& layout) {
   const Vec2 from = scene.camera.project(middle - scene.camera.right * length / 2);
   const Vec2 to = scene.camera.project(middle + scene.camera.right * length / 2);
   const double wide = to.x() - from.x(), x = layout.right - wide, y = layout.bottom + 3;
-  return "<path d=\"M" + number(x) + " " + number(y - 1.2) + "v1.2h" + number(wide) +
-         "v-1.2\" fill=\"none\" stroke=\"" + ink + "\" stroke-width=\"0.3\"/>\n" +
-         make_text({x + wide / 2, y + 3.6}, 3, quiet + std::string(" text-anchor=\"middle\""),
-                   number(length) + " mm");
+  return "<path d=\"M" + write_number(x) + " " + write_number(y - 1.2) + "v1.2h" +
+         write_number(wide) + "v-1.2\" fill=\"none\" stroke=\"" + ink +
+         "\" stroke-width=\"0.3\"/>\n" +
+         write_text({x + wide / 2, y + 3.6}, 3, quiet + " text-anchor=\"middle\"",
+                    write_number(length) + " mm");
 }
 
 }  // namespace
 
 std::string DrawingOptions::find_fault() const {
   if (!(20 <= width_mm && width_mm <= 2000) || !(20 <= height_mm && height_mm <= 2000))
-    return "the drawing is " + number(width_mm) + " x " + number(height_mm) +
+    return "the drawing is " + std::to_string(width_mm) + " x " + std::to_string(height_mm) +
            " mm; allowed are 20 to 2000 mm a side";
   if (!(std::abs(azimuth_deg) <= 360) || !(-89 <= elevation_deg && elevation_deg <= 89))
-    return "the view is from azimuth " + number(azimuth_deg) + " and elevation " +
-           number(elevation_deg) + " degrees; allowed are -360 to 360 and -89 to 89";
+    return "the view is from azimuth " + std::to_string(azimuth_deg) + " and elevation " +
+           std::to_string(elevation_deg) + " degrees; allowed are -360 to 360 and -89 to 89";
   if (!(1.5 <= distance && distance <= 100))
-    return "the eye is at " + number(distance) + " radii; allowed are 1.5 to 100";
+    return "the eye is at " + std::to_string(distance) + " radii; allowed are 1.5 to 100";
   return "";
 }
 
@@ -302,32 +256,28 @@ std::string make_drawing_svg(const Design& design, const DrawingOptions& options
     return line;
   };
 
-  const std::string width = number(options.width_mm), height = number(options.height_mm);
   std::string svg =
-      "<?xml version=\"1.0\" encoding=\"UTF-8\" standalone=\"no\"?>\n"
-      "<!DOCTYPE svg PUBLIC \"-//W3C//DTD SVG 1.1//EN\" "
-      "\"http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd\">\n"
-      "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"" +
-      width + "mm\" height=\"" + height + "mm\" viewBox=\"0 0 " + width + " " + height +
-      "\">\n<title>" + make_markup_text(title) + "</title>\n<desc>" +
-      make_markup_text(join(0, facts.size(), ", "), 1000) + "</desc>\n";
-  if (sheet) svg += "<rect width=\"" + width + "\" height=\"" + height + "\" fill=\"#faf7f0\"/>\n";
-  const std::string scaled = "<g transform=\"scale(" + number(unit_mm) + ")\">\n";
+      write_svg_head({options.width_mm, options.height_mm}, title, join(0, facts.size(), ", "));
+  if (sheet)
+    svg += "<rect width=\"" + write_number(options.width_mm) + "\" height=\"" +
+           write_number(options.height_mm) + "\" fill=\"" + paper_colour + "\"/>\n";
+  const std::string scaled = "<g transform=\"scale(" + write_number(unit_mm) + ")\">\n";
   svg += scaled + draw_floor_shadow(scene) + "</g>\n";
   if (person) svg += draw_person(scene);
   svg += scaled + draw_construction(design, options, scene) + "</g>\n";
   if (sheet) {
     const double foot = options.height_mm - 17 * page;
-    svg += "<g font-family=\"" + std::string(fonts) + "\" fill=\"" + ink + "\">\n";
+    svg += std::string("<g font-family=\"") + drawing_fonts + "\" fill=\"" + ink + "\">\n";
     if (!person) svg += draw_scale_bar(scene, layout);
-    svg += make_text({margin, 18 * page}, 8.4 * page, "font-weight=\"bold\"", title);
-    svg += make_text({margin, 24 * page}, 3.6 * page, quiet,
-                     "symmetry " + design.symmetry + (person ? ", person 1.70 m tall" : ""));
-    svg += "<path d=\"M" + number(margin) + " " + number(foot - 8 * page) + "H" +
-           number(options.width_mm - margin) + "\" stroke=\"#c9c1b0\" stroke-width=\"0.25\"/>\n";
-    svg += make_text({margin, foot}, 5.2 * page, "font-weight=\"bold\"", join(0, 3, "  \u00b7  "));
-    svg += make_text({margin, foot + 6.4 * page}, 3.6 * page, quiet,
-                     join(3, facts.size(), "  \u00b7  "));
+    svg += write_text({margin, 18 * page}, 8.4 * page, "font-weight=\"bold\"", title);
+    svg += write_text({margin, 24 * page}, 3.6 * page, quiet,
+                      "symmetry " + design.symmetry + (person ? ", person 1.70 m tall" : ""));
+    svg += "<path d=\"M" + write_number(margin) + " " + write_number(foot - 8 * page) + "H" +
+           write_number(options.width_mm - margin) +
+           "\" stroke=\"#c9c1b0\" stroke-width=\"0.25\"/>\n";
+    svg += write_text({margin, foot}, 5.2 * page, "font-weight=\"bold\"", join(0, 3, "  \u00b7  "));
+    svg += write_text({margin, foot + 6.4 * page}, 3.6 * page, quiet,
+                      join(3, facts.size(), "  \u00b7  "));
     svg += "</g>\n";
   }
   return svg + "</svg>\n";

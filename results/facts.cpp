@@ -1,22 +1,9 @@
 #include <cmath>
-#include <cstdio>
 
+#include "engine/text.h"
 #include "results/drawing_svg.h"
 
 namespace sixtyfold {
-namespace {
-
-std::string format(const char* pattern, double value) {
-  char text[64];
-  std::snprintf(text, sizeof text, pattern, value);
-  return text;
-}
-
-std::string count_of(int number, const char* one, const char* many) {
-  return std::to_string(number) + " " + (number == 1 ? one : many);
-}
-
-}  // namespace
 
 std::vector<std::string> find_facts(const Design& design) {
   const Score& score = design.score;

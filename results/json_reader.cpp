@@ -118,6 +118,8 @@ std::vector<JsonCursor> JsonCursor::array(std::size_t low, std::size_t high) con
   return elements;
 }
 
+bool JsonCursor::is_object() const { return value_->is_object(); }
+
 double JsonCursor::number(double low, double high) const {
   const std::string allowed = show(low) + " to " + show(high);
   if (!value_->is_number()) fail("is " + describe() + "; a number from " + allowed + " is needed");

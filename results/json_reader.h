@@ -35,6 +35,7 @@ class JsonCursor {
   /// The elements of an array that must have low to high of them.
   std::vector<JsonCursor> array(std::size_t low, std::size_t high) const;
 
+  bool is_object() const;
   double number(double low, double high) const;
   std::int64_t integer(std::int64_t low, std::int64_t high) const;
   std::uint64_t unsigned_integer() const;

@@ -63,7 +63,8 @@ RankedFile make_ranked_file(int rank, const Design& design) {
           design.name,
           design.symmetry,
           design.recipe.family,
-          design.score};
+          design.score,
+          {}};
 }
 
 std::string write_ranking_json(const std::vector<RankedFile>& ranking) {
@@ -71,6 +72,7 @@ std::string write_ranking_json(const std::vector<RankedFile>& ranking) {
   for (RankedFile entry : ranking) {
     ordered_json object = ordered_json::object();
     visit_fields(entry, FieldWriter{object});
+    if (!entry.reasons.empty()) object["reasons"] = entry.reasons;
     object["score"] = write_score_json(entry.score);
     candidates.push_back(object);
   }
@@ -94,6 +96,9 @@ std::vector<RankedFile> read_ranking_json(const std::string& bytes, const std::s
     if (!is_plain_json_name(entry.file))
       file.fail("is " + quote(entry.file) +
                 "; a plain file name of letters, digits, - and _ ending in .json is needed");
+    if (const auto reasons = item.find("reasons"))
+      for (const JsonCursor& reason : reasons->array(0, 100))
+        entry.reasons.push_back(reason.text(500));
     entry.score = read_score_json(item.at("score"));
     ranking.push_back(entry);
   }

@@ -20,6 +20,7 @@ struct RankedFile {
   std::string file;  ///< such as "001.json", beside ranking.json
   std::string name, symmetry, family;
   Score score;
+  std::vector<std::string> reasons;  ///< why it stands where it stands, one sentence each
 
   bool operator==(const RankedFile&) const = default;
 };

@@ -29,9 +29,12 @@ void visit_fields(Values& score, const Visit& visit) {
   visit("total_joint_mm", score.total_joint_mm);
   visit("min_angle_deg", score.min_angle_deg);
   visit("max_angle_deg", score.max_angle_deg);
+  visit("mean_angle_error_deg", score.mean_angle_error_deg);
   visit("joint_cover", score.joint_cover);
   visit("min_clearance_mm", score.min_clearance_mm);
   visit("openness", score.openness);
+  visit("roundness", score.roundness);
+  visit("cut_length_mm", score.cut_length_mm);
   visit("parts_per_sheet", score.parts_per_sheet);
   visit("sheets", score.sheets);
   visit("utilisation", score.utilisation);

@@ -38,6 +38,14 @@ Insertion GridArchive::insert(const Trial& trial) {
   return Insertion::improved;
 }
 
+double GridArchive::measure_gain(const Trial& trial) const {
+  if (!is_sound(trial.outcome) || !trial.outcome.feasible()) return 0;
+  const auto entry = elite_of_cell_.find(find_cell(trial.outcome.measures));
+  if (entry == elite_of_cell_.end()) return std::max(0.0, trial.outcome.quality);
+  const double quality = elites_[static_cast<std::size_t>(entry->second)].outcome.quality;
+  return std::max(0.0, trial.outcome.quality - quality);
+}
+
 double GridArchive::coverage() const {
   return static_cast<double>(elites_.size()) / static_cast<double>(cell_count_);
 }

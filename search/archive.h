@@ -23,6 +23,8 @@ class GridArchive {
   explicit GridArchive(std::vector<int> cells_per_measure);
 
   Insertion insert(const Trial& trial);
+  /// By how much inserting would raise the sum of qualities; 0 if it would be rejected.
+  double measure_gain(const Trial& trial) const;
   /// Number of the cell of these measures; values outside [0, 1] go to the border cells.
   int find_cell(const std::vector<double>& measures) const;
 

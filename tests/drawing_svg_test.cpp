@@ -1,9 +1,6 @@
 #include "results/drawing_svg.h"
 
-#include <unistd.h>
-
 #include <catch2/catch.hpp>
-#include <cstdlib>
 #include <filesystem>
 #include <map>
 #include <set>
@@ -13,6 +10,7 @@
 #include "results/markup_text.h"
 #include "results/palette.h"
 #include "tests/support/crossing_design.h"
+#include "tests/support/run_program.h"
 
 using namespace sixtyfold;
 
@@ -22,17 +20,16 @@ namespace {
 const char* const svg_dtd = "/usr/share/xml/w3c-sgml-lib/schema/dtd/REC-SVG11-20110816/svg11.dtd";
 
 void check_valid_svg(const std::string& svg) {
-  if (!std::filesystem::exists(svg_dtd) || std::system("command -v xmllint >/dev/null") != 0) {
+  if (!std::filesystem::exists(svg_dtd) || run_program({"which", "xmllint"}).status != 0) {
     WARN("xmllint or w3c-sgml-lib is not installed: the drawing was not validated");
     return;
   }
-  const auto path = std::filesystem::temp_directory_path() /
-                    ("sixtyfold-drawing-" + std::to_string(::getpid()) + ".svg");
-  write_file(path, svg);
-  const std::string command =
-      std::string("xmllint --noout --nonet --dtdvalid ") + svg_dtd + " " + path.string();
-  CHECK(std::system(command.c_str()) == 0);
-  std::filesystem::remove(path);
+  const ScratchFolder folder;
+  write_file(folder.path() / "drawing.svg", svg);
+  const ProgramResult result = run_program(
+      {"xmllint", "--noout", "--nonet", "--dtdvalid", svg_dtd, "drawing.svg"}, folder.path());
+  CHECK(result.err == "");
+  CHECK(result.status == 0);
 }
 
 int count_of(const std::string& text, const std::string& part) {

@@ -1,8 +1,4 @@
-// The front door: one subcommand a file, see tools/*.cpp.
-#include <CLI/CLI.hpp>
+// The front door: one subcommand a file, see tools/command.h.
+#include "tools/command.h"
 
-int main(int argc, char** argv) {
-  CLI::App app{"sixtyfold: find, compare and build constructions from many identical flat panels"};
-  CLI11_PARSE(app, argc, argv);
-  return 0;
-}
+int main(int argc, char** argv) { return sixtyfold::run_program_line(argc, argv); }

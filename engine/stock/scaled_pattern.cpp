@@ -1,7 +1,8 @@
 #include "engine/stock/scaled_pattern.h"
 
-#include "engine/contact/part_joints.h"
-#include "engine/stock/tab_fit.h"
+#include <utility>
+
+#include "engine/contact/slab.h"
 
 namespace sixtyfold {
 
@@ -19,20 +20,17 @@ Design make_scaled(Design design, double factor) {
   return design;
 }
 
-std::vector<FlatPattern> make_flat_patterns(const Design& design) {
-  const PartJoints joints = find_part_joints(design);
+FlatOptions make_flat_options(const Design& design) {
   FlatOptions options;
   options.thickness_mm = design.thickness_mm;
   options.tab_depth_mm = design.limits.tab_depth_mm;
-  std::vector<Polygon> outlines;
-  for (const Orbit& orbit : design.orbits) outlines.push_back(orbit.panel.outline_mm);
-  const TabShapes shapes = fit_tabs(outlines, joints, options);
+  return options;
+}
+
+std::vector<FlatPattern> make_flat_patterns(const Design& design) {
+  Finished finished = make_finished(design, make_flat_options(design));
   std::vector<FlatPattern> patterns;
-  for (std::size_t o = 0; o < design.orbits.size(); ++o) {
-    const Panel& panel = design.orbits[o].panel;
-    patterns.push_back(make_flat_pattern(panel.outline_mm, panel.holes_mm, joints.joints[o],
-                                         shapes[o], options));
-  }
+  for (FinishedPart& part : finished.parts) patterns.push_back(std::move(part.pattern));
   return patterns;
 }
 

@@ -12,6 +12,9 @@ namespace sixtyfold {
 /// diameter of the score. Thickness, limits and recipe stay; flat patterns are dropped.
 Design make_scaled(Design design, double factor);
 
+/// Thickness and tab depth of a design.
+FlatOptions make_flat_options(const Design& design);
+
 /// Flat patterns of all parts of a design, tabs fitted, from its joints and limits.
 std::vector<FlatPattern> make_flat_patterns(const Design& design);
 

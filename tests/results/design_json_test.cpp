@@ -139,7 +139,7 @@ TEST_CASE("every refusal names file, place and what is allowed", "[design_json]"
          d["panel"]["normal"] = {0, 0, 0};
        }},
       {"left-handed", [](json& d) { std::swap(d["panel"]["x_axis"], d["panel"]["y_axis"]); }},
-      {"copies: has 0 elements; 1 to 4096", [](json& d) { d["copies"] = json::array(); }},
+      {"copies: has 0 elements; 1 to 1024", [](json& d) { d["copies"] = json::array(); }},
       {"copies[2]: is the same as copy 1", [](json& d) { d["copies"][2] = d["copies"][1]; }},
       {"copies[1].rotation: is not a rotation",
        [](json& d) {

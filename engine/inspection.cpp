@@ -1,0 +1,235 @@
+#include "engine/inspection.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "engine/contact/part_joints.h"
+#include "engine/stock/nest.h"
+#include "engine/stock/sheet_fit.h"
+#include "engine/stock/tab_fit.h"
+#include "engine/structure/stiffness.h"
+#include "engine/shape/second_moment.h"
+#include "engine/text.h"
+#include "engine/tolerance.h"
+
+namespace sixtyfold {
+
+namespace {
+
+/// "copies 3 and 17"
+std::string name_pair(const int (&panels)[2]) {
+  return format("copies %d and %d", panels[0], panels[1]);
+}
+
+double measure_panel_area(const Panel& panel) {
+  double area = measure_area(panel.outline_mm);
+  for (const Polygon& hole : panel.holes_mm) area -= measure_area(hole);
+  return area;
+}
+
+void measure_size(const Design& design, Score& score) {
+  double radius = 0, mass = 0, area = 0, moment = 0;
+  for (const Orbit& orbit : design.orbits) {
+    const auto copies = static_cast<double>(orbit.copies.size());
+    score.panels += static_cast<int>(orbit.copies.size());
+    for (const Vec2& p : orbit.panel.outline_mm)
+      radius = std::max(radius, orbit.panel.frame.to_space(p).norm());
+    mass += copies * measure_panel_area(orbit.panel) * 1e-6 * design.limits.mass_kg_per_m2;
+    const double outer = measure_area(orbit.panel.outline_mm);
+    area += copies * outer;
+    moment += copies * (outer * orbit.panel.frame.origin.squaredNorm() +
+                        measure_second_moment(orbit.panel.outline_mm));
+    score.cut_length_mm += copies * measure_perimeter(orbit.panel.outline_mm);
+  }
+  score.roundness = std::sqrt(moment / area) / radius;
+  score.diameter_mm = 2 * radius;
+  score.mass_kg = mass;
+}
+
+void measure_joints(const Rebuilt& rebuilt, Score& score) {
+  score.joints = static_cast<int>(rebuilt.joints.size());
+  score.touches = static_cast<int>(rebuilt.touches.size());
+  score.collisions = static_cast<int>(rebuilt.collisions.size());
+  score.collision_length_mm = rebuilt.collision_length_mm;
+  score.pieces = rebuilt.pieces;
+  for (const Joint& joint : rebuilt.joints) {
+    switch (joint.kind) {
+      case JointKind::tab:
+        ++score.tab_joints;
+        break;
+      case JointKind::edge:
+        ++score.edge_joints;
+        break;
+      case JointKind::slot:
+        ++score.slot_joints;
+        break;
+    }
+    const double length = joint.length_mm(), angle = joint.angle_deg;
+    const bool first = &joint == rebuilt.joints.data();
+    score.total_joint_mm += length;
+    score.mean_angle_error_deg += length * std::abs(angle - 90);
+    score.shortest_joint_mm = first ? length : std::min(score.shortest_joint_mm, length);
+    score.min_angle_deg = first ? angle : std::min(score.min_angle_deg, angle);
+    score.max_angle_deg = std::max(score.max_angle_deg, angle);
+  }
+  if (score.total_joint_mm > 0) score.mean_angle_error_deg /= score.total_joint_mm;
+}
+
+void measure_rigidity(const Design& design, Score& score, std::vector<std::string>& faults) {
+  const Stiffness stiffness = measure_stiffness(make_structure(design));
+  score.internal_dof = stiffness.internal_dof;
+  score.stiffness = stiffness.value;
+  if (score.internal_dof > 0 && !design.limits.allow_flexible)
+    faults.push_back("it is not rigid: it has " +
+                     count_of(score.internal_dof, "internal degree", "internal degrees") +
+                     " of freedom");
+  else if (!(score.stiffness >= design.limits.min_stiffness))
+    faults.push_back(format("its stiffness number is %.4g; at least %.4g is wanted",
+                            score.stiffness, design.limits.min_stiffness));
+}
+
+/// Flat patterns of all parts, and the faults met on the way.
+void make_flat_patterns(Design& design, std::vector<std::string>& faults) {
+  const PartJoints part_joints = find_part_joints(design);
+  faults.insert(faults.end(), part_joints.faults.begin(), part_joints.faults.end());
+  std::vector<Polygon> outlines;
+  for (const Orbit& orbit : design.orbits) outlines.push_back(orbit.panel.outline_mm);
+  FlatOptions options;
+  options.thickness_mm = design.thickness_mm;
+  options.tab_depth_mm = design.limits.tab_depth_mm;
+  const TabShapes shapes = fit_tabs(outlines, part_joints, options);
+  for (std::size_t o = 0; o < design.orbits.size(); ++o) {
+    Panel& panel = design.orbits[o].panel;
+    const FlatPattern flat = make_flat_pattern(panel.outline_mm, panel.holes_mm,
+                                               part_joints.joints[o], shapes[o], options);
+    panel.flat_pattern_mm = flat.outline_mm;
+    for (const int joint : flat.joints_without_tab) {
+      const PanelJoint& bare = part_joints.joints[o][static_cast<std::size_t>(joint)];
+      faults.push_back(
+          format("the edge of %.1f mm at (%.1f, %.1f) of the panel has no room for a "
+                 "tab of at least %.0f mm",
+                 (bare.to_mm - bare.from_mm).norm(), bare.from_mm.x(), bare.from_mm.y(),
+                 options.least_tab_depth_mm));
+    }
+  }
+}
+
+void measure_stock(const Design& design, Score& score, std::vector<std::string>& faults) {
+  const Sheet sheet = make_sheet(design.limits);
+  double part_area = 0;
+  bool all_fit = true;
+  for (const Orbit& orbit : design.orbits) {
+    const Polygon hull = make_convex_hull(orbit.panel.flat_pattern_mm);
+    if (hull.size() < 3) return;
+    const SheetFit fit = measure_sheet_fit(hull, sheet);
+    const int copies = static_cast<int>(orbit.copies.size());
+    score.panel_length_mm = std::max(score.panel_length_mm, fit.length_mm);
+    score.panel_width_mm = std::max(score.panel_width_mm, fit.width_mm);
+    part_area += copies * measure_area(orbit.panel.flat_pattern_mm);
+    if (!fit.fits) {
+      faults.push_back(
+          format("the flat pattern, %.0f x %.0f mm, does not fit a sheet of %.0f x "
+                 "%.0f mm with a margin of %.0f mm%s",
+                 fit.length_mm, fit.width_mm, sheet.short_mm, sheet.long_mm, sheet.edge_margin_mm,
+                 sheet.grain == Grain::none ? "" : " along its grain"));
+      all_fit = false;
+      continue;
+    }
+    NestOptions options;
+    options.sheet = sheet;
+    options.copies = copies;
+    options.effort = 1;
+    const Nest nest = make_nest(orbit.panel.flat_pattern_mm, options);
+    score.sheets += nest.sheets;
+    score.parts_per_sheet = score.parts_per_sheet == 0
+                                ? nest.parts_per_sheet
+                                : std::min(score.parts_per_sheet, nest.parts_per_sheet);
+  }
+  if (!all_fit) score.sheets = score.parts_per_sheet = 0;
+  if (score.sheets > 0) score.utilisation = part_area / (score.sheets * sheet.area_mm2());
+}
+
+/// The worst of what crosses, with the number of all.
+void add_collision_fault(const Rebuilt& rebuilt, std::vector<std::string>& faults) {
+  const auto& collisions = rebuilt.collisions;
+  if (collisions.empty()) return;
+  const auto worst =
+      std::max_element(collisions.begin(), collisions.end(),
+                       [](const auto& a, const auto& b) { return a.length_mm < b.length_mm; });
+  const std::string how =
+      worst->coplanar
+          ? format("overlap in one plane by %.0f mm2", worst->length_mm * worst->length_mm)
+          : format("pass through each other over %.1f mm", worst->length_mm);
+  faults.push_back(format("%s %s at (%.0f, %.0f, %.0f) mm; %zu such %s in all",
+                          name_pair(worst->panels).c_str(), how.c_str(), worst->middle_mm.x(),
+                          worst->middle_mm.y(), worst->middle_mm.z(), collisions.size(),
+                          collisions.size() == 1 ? "collision" : "collisions"));
+}
+
+void add_joint_faults(const Rebuilt& rebuilt, const Limits& limits,
+                      std::vector<std::string>& faults) {
+  const Joint *shortest = nullptr, *sharpest = nullptr, *flattest = nullptr;
+  for (const Joint& joint : rebuilt.joints) {
+    if (!shortest || joint.length_mm() < shortest->length_mm()) shortest = &joint;
+    if (!sharpest || joint.angle_deg < sharpest->angle_deg) sharpest = &joint;
+    if (!flattest || joint.angle_deg > flattest->angle_deg) flattest = &joint;
+  }
+  if (!shortest) return;
+  if (!(shortest->length_mm() >= limits.min_joint_mm - least_difference_mm))
+    faults.push_back(format("the joint of %s is %.1f mm long; at least %.1f mm are wanted",
+                            name_pair(shortest->panels).c_str(), shortest->length_mm(),
+                            limits.min_joint_mm));
+  const auto add_angle = [&](const Joint& joint) {
+    faults.push_back(format("%s meet at %.1f degrees; %.1f to %.1f are allowed",
+                            name_pair(joint.panels).c_str(), joint.angle_deg, limits.min_angle_deg,
+                            limits.max_angle_deg));
+  };
+  if (!(sharpest->angle_deg >= limits.min_angle_deg - 1e-6)) add_angle(*sharpest);
+  if (!(flattest->angle_deg <= limits.max_angle_deg + 1e-6)) add_angle(*flattest);
+}
+
+void add_count_faults(const Score& score, const Limits& limits, std::vector<std::string>& faults) {
+  if (score.joints == 0)
+    faults.push_back("no two copies are joined");
+  else if (score.pieces > 1)
+    faults.push_back(format("it falls into %d pieces that no joint holds together", score.pieces));
+  if (!(limits.min_panels <= score.panels))
+    faults.push_back(
+        format("it has %d panels; at least %d are wanted", score.panels, limits.min_panels));
+  if (!(score.panels <= limits.max_panels))
+    faults.push_back(
+        format("it has %d panels; at most %d are allowed", score.panels, limits.max_panels));
+  if (!(score.joints <= limits.max_joints))
+    faults.push_back(
+        format("it has %d joints; at most %d are allowed", score.joints, limits.max_joints));
+  if (!(score.diameter_mm >= limits.min_diameter_mm - least_difference_mm))
+    faults.push_back(format("it is %.1f mm across; at least %.1f mm are wanted", score.diameter_mm,
+                            limits.min_diameter_mm));
+  if (!(score.diameter_mm <= limits.max_diameter_mm + least_difference_mm))
+    faults.push_back(format("it is %.1f mm across; at most %.1f mm are allowed", score.diameter_mm,
+                            limits.max_diameter_mm));
+}
+
+}  // namespace
+
+Inspection inspect(const Design& given) {
+  Inspection inspection;
+  Design& design = inspection.design = given;
+  Score& score = design.score = Score{};
+  inspection.rebuilt = rebuild(given);
+  design.joints = inspection.rebuilt.joints;
+
+  measure_size(design, score);
+  measure_joints(inspection.rebuilt, score);
+  add_collision_fault(inspection.rebuilt, inspection.faults);
+  add_count_faults(score, design.limits, inspection.faults);
+  add_joint_faults(inspection.rebuilt, design.limits, inspection.faults);
+  if (score.joints > 0) measure_rigidity(design, score, inspection.faults);
+  if (score.collisions == 0) {
+    make_flat_patterns(design, inspection.faults);
+    measure_stock(design, score, inspection.faults);
+  }
+  return inspection;
+}
+
+}  // namespace sixtyfold

@@ -1,0 +1,38 @@
+#include "results/build_effort.h"
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+
+namespace sixtyfold {
+
+BuildEffort measure_build_effort(const Design& design, const EffortAssumptions& assumptions) {
+  double minutes = 0;
+  const double blanks = std::max(1.0, std::floor(assumptions.stack_mm / design.thickness_mm));
+  for (const Orbit& orbit : design.orbits) {
+    const double copies = static_cast<double>(orbit.copies.size());
+    const Panel& panel = orbit.panel;
+    double path =
+        measure_perimeter(panel.flat_pattern_mm.empty() ? panel.outline_mm : panel.flat_pattern_mm);
+    for (const Polygon& hole : panel.holes_mm) path += measure_perimeter(hole);
+    minutes += std::ceil(copies / blanks) * path / assumptions.cut_mm_per_minute;
+    minutes += copies * assumptions.minutes_per_panel;
+  }
+  const Score& score = design.score;
+  minutes += score.joints * assumptions.minutes_per_joint;
+  BuildEffort effort;
+  effort.person_hours = minutes / 60;
+  effort.difficulty = 1 + (score.joints > 100) + (score.joints > 200) +
+                      (score.joints > 0 && score.min_angle_deg < 35) +
+                      (score.joints > 0 && score.shortest_joint_mm < 80) + (score.internal_dof > 0);
+  effort.difficulty = std::min(effort.difficulty, 5);
+  return effort;
+}
+
+const char* find_difficulty_word(int difficulty) {
+  static constexpr const char* words[] = {"easy", "steady", "careful", "demanding", "expert"};
+  assert(1 <= difficulty && difficulty <= 5);
+  return words[difficulty - 1];
+}
+
+}  // namespace sixtyfold

@@ -1,0 +1,12 @@
+#pragma once
+// The page's own files, built into the program by CMake from results/gallery/.
+
+namespace sixtyfold {
+
+extern const char* const page_html;
+extern const char* const page_css;
+extern const char* const page_js;
+extern const char* const view_js;
+extern const char* const vote_js;
+
+}  // namespace sixtyfold

@@ -1,0 +1,171 @@
+// True 3D: one panel's triangles, drawn once for each copy with a depth buffer.
+const vertexShader = `
+attribute vec3 place; attribute vec3 facing; attribute float wall;
+uniform mat3 copy, turn; uniform vec3 shift, middle; uniform vec2 lens; uniform float radius;
+varying vec3 normal, spot; varying float inner, edge;
+void main() {
+  vec3 p = turn * (copy * place + shift);
+  normal = turn * (copy * facing);
+  inner = dot(normal, turn * middle);
+  edge = wall; spot = p / radius;
+  float depth = 4.2 * radius - p.z;
+  gl_Position = vec4(p.xy * lens, (9.0 * depth - 16.0 * radius) / 7.0, depth);  // near 1, far 8 radii
+}`;
+const fragmentShader = `
+precision mediump float;
+uniform vec3 colour, board, sky; uniform float ink;
+varying vec3 normal, spot; varying float inner, edge;
+void main() {
+  vec3 n = normalize(normal);
+  float key = max(0.0, dot(n, sky)), open = 0.5 + 0.5 * n.y;
+  float light = 0.58 + 0.42 * key + 0.16 * open;
+  light *= mix(0.72, 1.0, smoothstep(0.25, 0.95, length(spot)));
+  vec3 base = edge > 0.5 ? board : (inner < 0.0 ? mix(colour, vec3(0.36, 0.32, 0.28), 0.45) : colour);
+  gl_FragColor = vec4(mix(base * light, vec3(0.13, 0.15, 0.18), ink), 1.0);
+}`;
+
+const multiply = (a, b) => {  // 3x3, column after column as WebGL wants them
+  const c = new Array(9).fill(0);
+  for (let column = 0; column < 3; ++column) for (let row = 0; row < 3; ++row)
+    for (let k = 0; k < 3; ++k) c[column * 3 + row] += a[k * 3 + row] * b[column * 3 + k];
+  return c;
+};
+const about = (axis, angle) => {
+  const c = Math.cos(angle), s = Math.sin(angle);
+  return axis === "x" ? [1, 0, 0, 0, c, s, 0, -s, c] : [c, 0, -s, 0, 1, 0, s, 0, c];
+};
+// As the drawing sees it: from azimuth -76 degrees and 16 above the horizon, z up.
+const firstTurn = (() => {
+  const a = -76 * Math.PI / 180, e = 16 * Math.PI / 180;
+  const back = [Math.cos(e) * Math.cos(a), Math.cos(e) * Math.sin(a), Math.sin(e)];
+  const right = [-Math.sin(a), Math.cos(a), 0];
+  const up = [back[1] * right[2] - back[2] * right[1], back[2] * right[0] - back[0] * right[2], back[0] * right[1] - back[1] * right[0]];
+  return [right[0], up[0], back[0], right[1], up[1], back[1], right[2], up[2], back[2]];
+})();
+const numbersOf = hex => [1, 3, 5].map(i => parseInt(hex.slice(i, i + 2), 16) / 255);
+
+class View {
+  constructor(canvas, shape, shared) {
+    this.canvas = canvas; this.shape = shape; this.shared = shared;
+    const gl = canvas.getContext("webgl", {antialias: true, alpha: true});
+    if (!gl) throw new Error("no WebGL");
+    this.gl = gl;
+    const program = gl.createProgram();
+    for (const [kind, source] of [[gl.VERTEX_SHADER, vertexShader], [gl.FRAGMENT_SHADER, fragmentShader]]) {
+      const shader = gl.createShader(kind);
+      gl.shaderSource(shader, source); gl.compileShader(shader);
+      if (!gl.getShaderParameter(shader, gl.COMPILE_STATUS) && !gl.isContextLost()) throw new Error(gl.getShaderInfoLog(shader));
+      gl.attachShader(program, shader);
+    }
+    gl.linkProgram(program);
+    if (!gl.getProgramParameter(program, gl.LINK_STATUS)) throw new Error("no WebGL program");
+    gl.useProgram(program);
+    this.at = name => gl.getUniformLocation(program, name);
+    this.slots = ["place", "facing", "wall"].map(name => gl.getAttribLocation(program, name));
+    this.orbits = shape.orbits.map(orbit => this.load(orbit));
+    this.listen();
+    this.watch = new ResizeObserver(() => this.draw());
+    this.watch.observe(canvas);
+  }
+  // The panel as a slab: both faces, walls along the rings, and the rings as lines.
+  load(orbit) {
+    const gl = this.gl, half = this.shape.thickness / 2, [o, x, y, n] = [0, 3, 6, 9].map(i => orbit.frame.slice(i, i + 3));
+    const space = (i, h) => [0, 1, 2].map(k => o[k] + orbit.points[2 * i] * x[k] + orbit.points[2 * i + 1] * y[k] + h * n[k]);
+    const solid = [], lines = [];
+    for (let t = 0; t < orbit.triangles.length; t += 3) {
+      const [a, b, c] = orbit.triangles.slice(t, t + 3);
+      for (const i of [a, b, c]) solid.push(...space(i, half), ...n, 0);
+      for (const i of [a, c, b]) solid.push(...space(i, -half), ...n.map(v => -v), 0);
+    }
+    let start = 0;
+    for (const count of orbit.rings) {
+      for (let k = 0; k < count; ++k) {
+        const i = start + k, j = start + (k + 1) % count;
+        const dx = orbit.points[2 * j] - orbit.points[2 * i], dy = orbit.points[2 * j + 1] - orbit.points[2 * i + 1];
+        const length = Math.hypot(dx, dy) || 1, out = start ? -1 : 1;
+        const side = [0, 1, 2].map(m => out * (dy * x[m] - dx * y[m]) / length);
+        for (const [m, h] of [[i, half], [i, -half], [j, half], [j, half], [i, -half], [j, -half]]) solid.push(...space(m, h), ...side, 1);
+        for (const h of [half, -half]) lines.push(...space(i, h), ...n, 0, ...space(j, h), ...n, 0);
+      }
+      start += count;
+    }
+    const buffer = values => {
+      const b = gl.createBuffer();
+      gl.bindBuffer(gl.ARRAY_BUFFER, b);
+      gl.bufferData(gl.ARRAY_BUFFER, new Float32Array(values), gl.STATIC_DRAW);
+      return {buffer: b, count: values.length / 7};
+    };
+    return {solid: buffer(solid), lines: buffer(lines), orbit};
+  }
+  draw() {
+    const gl = this.gl, canvas = this.canvas, {turn, zoom, apart, bare} = this.shared;
+    const ratio = Math.min(window.devicePixelRatio || 1, 2);
+    const width = Math.round(canvas.clientWidth * ratio), height = Math.round(canvas.clientHeight * ratio);
+    if (!width || !height || gl.isContextLost()) return;
+    if (canvas.width !== width || canvas.height !== height) { canvas.width = width; canvas.height = height; }
+    gl.viewport(0, 0, width, height);
+    gl.clearColor(0, 0, 0, 0);
+    gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
+    gl.enable(gl.DEPTH_TEST);
+    gl.enable(gl.POLYGON_OFFSET_FILL);
+    gl.polygonOffset(1, 1);
+    const radius = this.shape.radius, small = Math.min(width, height), lens = 3.7 * zoom / (1 + apart * 0.55);
+    gl.uniform2f(this.at("lens"), lens * small / width, lens * small / height);
+    gl.uniform1f(this.at("radius"), radius);
+    gl.uniformMatrix3fv(this.at("turn"), false, turn);
+    gl.uniform3f(this.at("sky"), -0.45, 0.72, 0.53);
+    gl.uniform3fv(this.at("board"), numbersOf("#d2b98e"));
+    for (const {solid, lines, orbit} of this.orbits) {
+      for (const [set, mode, ink] of [[solid, gl.TRIANGLES, 0], [lines, gl.LINES, 0.85]]) {
+        gl.bindBuffer(gl.ARRAY_BUFFER, set.buffer);
+        this.slots.forEach((slot, i) => { if (slot >= 0) { gl.enableVertexAttribArray(slot); gl.vertexAttribPointer(slot, [3, 3, 1][i], gl.FLOAT, false, 28, [0, 12, 24][i]); } });
+        gl.uniform1f(this.at("ink"), ink);
+        orbit.copies.forEach((copy, i) => {
+          const middle = [0, 1, 2].map(k => copy[k] * orbit.middle[0] + copy[3 + k] * orbit.middle[1] + copy[6 + k] * orbit.middle[2]);
+          const length = Math.hypot(...middle) || 1;
+          gl.uniformMatrix3fv(this.at("copy"), false, copy);
+          gl.uniform3fv(this.at("middle"), middle);
+          gl.uniform3fv(this.at("shift"), middle.map(v => v / length * apart * radius * 0.6));
+          gl.uniform3fv(this.at("colour"), numbersOf(bare || !this.shape.coloured ? "#dcc6a0" : this.shape.palette[orbit.colours[i] % this.shape.palette.length]));
+          gl.drawArrays(mode, 0, set.count);
+        });
+      }
+    }
+    canvas.dataset.turn = turn.map(v => v.toFixed(3)).join(" ");
+  }
+  listen() {
+    const canvas = this.canvas, fingers = new Map();
+    canvas.addEventListener("pointerdown", event => { canvas.setPointerCapture(event.pointerId); fingers.set(event.pointerId, event); canvas.focus({preventScroll: true}); });
+    const lift = event => fingers.delete(event.pointerId);
+    canvas.addEventListener("pointerup", lift);
+    canvas.addEventListener("pointercancel", lift);
+    canvas.addEventListener("pointermove", event => {
+      const last = fingers.get(event.pointerId);
+      if (!last) return;
+      const apart = () => { const [a, b] = [...fingers.values()]; return Math.hypot(a.clientX - b.clientX, a.clientY - b.clientY); };
+      if (fingers.size === 2) {
+        const before = apart();
+        fingers.set(event.pointerId, event);
+        if (before > 0) this.shared.zoomBy(apart() / before);
+      } else {
+        fingers.set(event.pointerId, event);
+        this.shared.turnBy((event.clientX - last.clientX) * 0.008, (event.clientY - last.clientY) * 0.008);
+      }
+    });
+    canvas.addEventListener("wheel", event => { event.preventDefault(); this.shared.zoomBy(Math.exp(-event.deltaY * 0.0012)); }, {passive: false});
+  }
+  close() {
+    this.watch.disconnect();
+    const lose = this.gl.getExtension("WEBGL_lose_context");
+    if (lose) lose.loseContext();
+  }
+}
+
+// What the views in one window share: they turn together.
+const shared = {
+  turn: firstTurn, zoom: 1, apart: 0, bare: false, views: [],
+  draw() { requestAnimationFrame(() => this.views.forEach(view => view.draw())); },
+  turnBy(right, down) { this.turn = multiply(about("x", down), multiply(about("y", right), this.turn)); this.draw(); },
+  zoomBy(factor) { this.zoom = Math.min(6, Math.max(0.4, this.zoom * factor)); this.draw(); },
+  reset() { this.turn = firstTurn; this.zoom = 1; this.draw(); },
+};

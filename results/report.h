@@ -1,0 +1,16 @@
+#pragma once
+// What `sixtyfold check` says about a design, for people and for machines.
+
+#include <string>
+
+#include "engine/inspection.h"
+
+namespace sixtyfold {
+
+/// Plain text, lines of at most 100 columns, ending with the verdict. Computed numbers only.
+std::string make_report(const Inspection& inspection);
+
+/// { "buildable": ..., "faults": [...], "score": {...} }
+std::string write_inspection_json(const Inspection& inspection);
+
+}  // namespace sixtyfold

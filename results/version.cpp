@@ -1,0 +1,7 @@
+#include "results/version.h"
+
+namespace sixtyfold {
+
+std::string program_version() { return SIXTYFOLD_VERSION; }
+
+}  // namespace sixtyfold

@@ -1,0 +1,268 @@
+#include "search/conclusion.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <numeric>
+
+#include "engine/inspection.h"
+
+namespace sixtyfold {
+
+namespace {
+
+constexpr std::size_t most_considered = 3000;  // finds whose looks are compared
+constexpr double far_apart = 0.6;              // beyond this more difference is no more variety
+constexpr double variety_weight = 0.5;
+
+std::string format(double value, int digits) {
+  char text[40];
+  std::snprintf(text, sizeof text, "%.*f", digits, value);
+  return text;
+}
+
+/// Three significant digits are enough for people.
+std::string format_short(double value) {
+  char text[40];
+  std::snprintf(text, sizeof text, "%.3g", value);
+  return text;
+}
+
+Design make_candidate_design(const SearchTask& task, const Branch& branch, const Find& find,
+                             const Variant& variant) {
+  Design design = make_design(branch.scheme, variant, task.limits);
+  design.recipe.symmetry = branch.symmetry;
+  design.recipe.plane = branch.plane;
+  design.recipe.family = branch.family;
+  design.recipe.parameters = to_values(branch, find.point);
+  design.recipe.seed = task.seed;
+  return design;
+}
+
+/// Sentences on the criteria in which the candidate stands out among the others.
+std::vector<std::string> explain_place(const SearchTask& task, const Candidate& candidate,
+                                       const std::vector<Candidate>& all) {
+  std::vector<std::string> reasons;
+  std::vector<Weight> weights = task.goals.weights.empty() ? default_weights() : task.goals.weights;
+  if (!task.goals.pareto.empty()) {
+    weights.clear();
+    for (const Criterion* criterion : task.goals.pareto) weights.push_back({criterion, 1});
+    reasons.push_back("no candidate found is better in all of the Pareto criteria");
+  } else {
+    reasons.push_back("quality " + format(candidate.find.outcome.quality, 3) +
+                      " of 1, the weighted geometric mean of the criteria");
+  }
+  for (const Weight& weight : weights) {
+    if (!(weight.weight > 0)) continue;
+    const Criterion& criterion = *weight.criterion;
+    const double value = criterion.measure(candidate.design.score);
+    int better = 0;
+    for (const Candidate& other : all) {
+      const double others = criterion.measure(other.design.score);
+      better += criterion.more_is_better() ? others > value : others < value;
+    }
+    const double desirability = measure_desirability(value, criterion.worst, criterion.best);
+    std::string place = better == 0 ? "the best of all" : "place " + std::to_string(better + 1);
+    reasons.push_back(criterion.name + " " + format_short(value) +
+                      (criterion.unit.empty() ? "" : " " + criterion.unit) + ": " + place +
+                      ", desirability " + format(desirability, 2));
+  }
+  return reasons;
+}
+
+}  // namespace
+
+Pool merge_pools(const std::vector<Pool>& pools) {
+  Pool all;
+  for (const Pool& pool : pools) {
+    all.finds.insert(all.finds.end(), pool.finds.begin(), pool.finds.end());
+    all.tally.add(pool.tally);
+    all.evaluated_by_branch.resize(pool.evaluated_by_branch.size());
+    all.found_by_branch.resize(pool.found_by_branch.size());
+    for (std::size_t b = 0; b < pool.found_by_branch.size(); ++b) {
+      all.evaluated_by_branch[b] += pool.evaluated_by_branch[b];
+      all.found_by_branch[b] += pool.found_by_branch[b];
+    }
+    for (std::size_t i = 0; i < pool.curve.size(); ++i) {
+      if (i >= all.curve.size()) {
+        all.curve.push_back(pool.curve[i]);
+        continue;
+      }
+      CurveRow& row = all.curve[i];
+      row.evaluated += pool.curve[i].evaluated;
+      row.feasible += pool.curve[i].feasible;
+      row.coverage = std::max(row.coverage, pool.curve[i].coverage);
+      row.qd_score = std::max(row.qd_score, pool.curve[i].qd_score);
+      row.best = std::max(row.best, pool.curve[i].best);
+      row.hypervolume = std::max(row.hypervolume, pool.curve[i].hypervolume);
+    }
+  }
+  return all;
+}
+
+Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Evaluator& evaluator) {
+  Conclusion conclusion;
+  std::vector<Find> finds = merge_pools(pools).finds;
+  if (!task.goals.pareto.empty()) {
+    std::vector<Objectives> objectives;
+    for (const Find& find : finds) objectives.push_back(find.outcome.objectives);
+    std::vector<Find> front;
+    for (const int i : find_front(objectives)) front.push_back(finds[static_cast<std::size_t>(i)]);
+    finds = std::move(front);
+  }
+  std::stable_sort(finds.begin(), finds.end(), [](const Find& a, const Find& b) {
+    return a.outcome.quality > b.outcome.quality;
+  });
+  if (finds.size() > most_considered) finds.resize(most_considered);
+
+  struct Look {
+    Signature signature;
+    double nearest = 1e9;  ///< difference from the nearest candidate chosen so far
+    bool gone = false;
+  };
+  std::vector<Look> looks(finds.size());
+  struct Workspace {
+    VariantWorkspace work;
+    Draft draft;
+    Variant variant;
+  };
+  std::vector<Workspace> spaces(static_cast<std::size_t>(evaluator.threads()));
+  evaluator.run(static_cast<int>(finds.size()), [&](int job, int worker) {
+    const auto j = static_cast<std::size_t>(job);
+    Workspace& space = spaces[static_cast<std::size_t>(worker)];
+    const Branch& branch = task.branches[static_cast<std::size_t>(finds[j].branch)];
+    evaluate(task, branch, finds[j].point, space.work, space.draft, space.variant);
+    looks[j].signature = make_signature(branch.scheme, space.variant);
+  });
+
+  // Greedily the one that is best when quality and difference from those already chosen are
+  // weighed against each other (maximal marginal relevance, Carbonell and Goldstein 1998).
+  const double top = finds.empty() ? 1 : finds.front().outcome.quality;
+  while (conclusion.candidates.size() < static_cast<std::size_t>(task.count)) {
+    std::size_t best = finds.size();
+    double best_merit = 0;
+    for (std::size_t i = 0; i < finds.size(); ++i) {
+      if (looks[i].gone) continue;
+      const double variety = std::min(1.0, looks[i].nearest / far_apart);
+      const double merit = (1 - variety_weight) * finds[i].outcome.quality / top +
+                           variety_weight * variety;
+      if (best == finds.size() || merit > best_merit) {
+        best = i;
+        best_merit = merit;
+      }
+    }
+    if (best == finds.size()) break;
+    looks[best].gone = true;
+    const Branch& branch = task.branches[static_cast<std::size_t>(finds[best].branch)];
+    Workspace& space = spaces[0];
+    evaluate(task, branch, finds[best].point, space.work, space.draft, space.variant);
+    Candidate candidate{finds[best],
+                        make_candidate_design(task, branch, finds[best], space.variant),
+                        looks[best].signature,
+                        {}};
+    Inspection inspection = inspect(candidate.design);
+    if (!inspection.buildable()) {
+      conclusion.refused.push_back(branch.symmetry + ", " + branch.plane + ", " + branch.family +
+                                   ": " + inspection.faults.front());
+      continue;
+    }
+    // Which edges were made by trimming only the search knows.
+    inspection.design.score.joint_cover = candidate.design.score.joint_cover;
+    candidate.design = std::move(inspection.design);
+    for (std::size_t i = 0; i < finds.size(); ++i) {
+      if (looks[i].gone) continue;
+      looks[i].nearest = std::min(looks[i].nearest,
+                                  measure_difference(looks[i].signature, candidate.signature));
+      if (looks[i].nearest < near_duplicate) {
+        looks[i].gone = true;
+        ++conclusion.duplicates;
+      }
+    }
+    conclusion.candidates.push_back(std::move(candidate));
+  }
+  std::stable_sort(conclusion.candidates.begin(), conclusion.candidates.end(),
+                   [&](const Candidate& a, const Candidate& b) {
+                     if (!task.goals.pareto.empty())
+                       return a.find.outcome.objectives < b.find.outcome.objectives;
+                     return a.find.outcome.quality > b.find.outcome.quality;
+                   });
+  for (Candidate& candidate : conclusion.candidates)
+    candidate.reasons = explain_place(task, candidate, conclusion.candidates);
+  return conclusion;
+}
+
+std::vector<std::string> explain_nothing_found(const SearchTask& task, const Tally& tally) {
+  std::vector<std::string> sentences;
+  sentences.push_back("None of " + std::to_string(tally.evaluated) +
+                      " variants keeps all limits. They were turned down because");
+  std::vector<std::size_t> order(tally.by_status.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    return tally.by_status[a] > tally.by_status[b];
+  });
+  for (const std::size_t s : order) {
+    const auto status = static_cast<Status>(s);
+    if (status == Status::ok || tally.by_status[s] == 0) continue;
+    sentences.push_back("  " + std::to_string(tally.by_status[s]) + ": " + describe(status));
+  }
+  if (tally.out_of_bounds > 0)
+    sentences.push_back("  " + std::to_string(tally.out_of_bounds) +
+                        ": a criterion lies outside the limits given for it");
+  if (tally.nearest.point.empty()) return sentences;
+
+  const Branch& branch = task.branches[static_cast<std::size_t>(tally.nearest.branch)];
+  VariantWorkspace work;
+  Draft draft;
+  Variant variant;
+  evaluate(task, branch, tally.nearest.point, work, draft, variant);
+  const Score& score = variant.score;
+  const Limits& limits = task.limits;
+  std::string miss = describe(variant.status);
+  const auto compare = [](const char* what, double value, const char* unit, double limit) {
+    return std::string(what) + " is " + format_short(value) + unit + ", the limit " +
+           format_short(limit) + unit;
+  };
+  switch (variant.status) {
+    case Status::short_joint:
+      miss = compare("its shortest joint", score.shortest_joint_mm, " mm", limits.min_joint_mm);
+      break;
+    case Status::narrow:
+      miss = compare("its thinnest place", score.min_width_mm, " mm", limits.min_width_mm);
+      break;
+    case Status::joints:
+      miss = compare("its number of joints", score.joints, "", limits.max_joints);
+      break;
+    case Status::diameter:
+      miss = compare("its diameter", score.diameter_mm, " mm", limits.min_diameter_mm);
+      break;
+    case Status::weak:
+      miss = compare("its stiffness", score.stiffness, "", limits.min_stiffness);
+      break;
+    case Status::flexible:
+      miss = "it moves, with " + std::to_string(score.internal_dof) +
+             " internal degrees of freedom (--allow-flexible lists such designs)";
+      break;
+    case Status::angle:
+      miss = score.min_angle_deg < limits.min_angle_deg
+                 ? compare("its least plane angle", score.min_angle_deg, " degrees",
+                           limits.min_angle_deg)
+                 : compare("its largest plane angle", score.max_angle_deg, " degrees",
+                           limits.max_angle_deg);
+      break;
+    case Status::ok:
+      for (const Bound& bound : task.goals.bounds) {
+        const double value = bound.criterion->measure(score);
+        if (value < bound.low) miss = compare(bound.criterion->name.c_str(), value, "", bound.low);
+        if (value > bound.high)
+          miss = compare(bound.criterion->name.c_str(), value, "", bound.high);
+      }
+      break;
+    default: break;
+  }
+  sentences.push_back("The nearest miss was of group " + branch.symmetry + ", plane " +
+                      branch.plane + ", family " + branch.family + ", " +
+                      std::to_string(score.panels) + " panels: " + miss + ".");
+  return sentences;
+}
+
+}  // namespace sixtyfold

@@ -1,0 +1,477 @@
+#include "search/exploration.h"
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+#include <map>
+#include <numeric>
+
+#include "search/archive.h"
+#include "search/random.h"
+#include "search/refine.h"
+
+namespace sixtyfold {
+
+namespace {
+
+constexpr int round_size = 1024, chunk_size = 32;
+constexpr int refined_at_once = 16;
+constexpr std::size_t most_in_front = 400;
+constexpr double gain_memory = 0.9;  // a round
+
+// Where an elite belongs: openness, joints a panel, roundness.
+const std::vector<int> archive_cells = {10, 8, 8};
+
+std::vector<double> measure_place(const Score& score) {
+  return {score.openness / 0.9, (score.joints / double(score.panels) - 0.5) / 5,
+          (score.roundness - 0.45) / 0.5};
+}
+
+/// Share of the box between the criteria's worst and best that the front dominates.
+double measure_share(const Goals& goals, const std::vector<Find>& front) {
+  Objectives reference;
+  std::vector<Objectives> points;
+  reference.assign(goals.pareto.size(), 1);
+  for (const Find& find : front) {
+    Objectives point;
+    for (std::size_t k = 0; k < goals.pareto.size(); ++k) {
+      const Criterion& criterion = *goals.pareto[k];
+      const double value = find.outcome.objectives[k] * (criterion.more_is_better() ? -1 : 1);
+      point.push_back((value - criterion.best) / (criterion.worst - criterion.best));
+    }
+    points.push_back(point);
+  }
+  return points.empty() ? 0 : measure_hypervolume(find_within(points, reference), reference);
+}
+
+/// What one worker needs.
+struct Workspace {
+  VariantWorkspace work;
+  Draft draft;
+  Variant variant;
+};
+
+}  // namespace
+
+std::string SearchTask::find_fault() const {
+  if (branches.empty()) return "no kind of construction is left within the limits on panels";
+  if (!(count >= 1 && count <= 9999)) return "the number of candidates must be 1 to 9999";
+  if (!(refine_share >= 0 && refine_share <= 0.9)) return "the refiner's share must be 0 to 0.9";
+  if (!(refine_evaluations >= 1)) return "a refinement needs at least one evaluation";
+  if (const std::string fault = limits.find_fault(); !fault.empty()) return fault;
+  return goals.find_fault();
+}
+
+void Find::exchange(State& state) {
+  state.exchange(branch);
+  state.exchange(point);
+  state.exchange(outcome);
+}
+
+void CurveRow::exchange(State& state) {
+  state.exchange(evaluated);
+  state.exchange(feasible);
+  state.exchange(coverage);
+  state.exchange(qd_score);
+  state.exchange(best);
+  state.exchange(hypervolume);
+}
+
+void Tally::exchange(State& state) {
+  for (std::uint64_t& count : by_status) state.exchange(count);
+  state.exchange(out_of_bounds);
+  state.exchange(nearest);
+  state.exchange(evaluated);
+  state.exchange(feasible);
+}
+
+void Tally::add(const Tally& other) {
+  for (std::size_t i = 0; i < by_status.size(); ++i) by_status[i] += other.by_status[i];
+  out_of_bounds += other.out_of_bounds;
+  evaluated += other.evaluated;
+  feasible += other.feasible;
+  if (!other.nearest.point.empty() &&
+      (nearest.point.empty() || other.nearest.outcome.violation < nearest.outcome.violation))
+    nearest = other.nearest;
+}
+
+void Pool::exchange(State& state) {
+  state.exchange(finds);
+  state.exchange(curve);
+  state.exchange(evaluated_by_branch);
+  state.exchange(found_by_branch);
+  state.exchange(tally);
+  state.exchange(seed);
+}
+
+Outcome evaluate(const SearchTask& task, const Branch& branch, const UnitPoint& point,
+                 VariantWorkspace& work, Draft& draft, Variant& variant) {
+  make_draft(branch, to_values(branch, point), draft);
+  make_variant(branch.scheme, draft, task.limits, work, variant);
+  Outcome outcome;
+  if (variant.status != Status::ok) {
+    // Lexicographic: whoever comes further through the stages is nearer to feasible.
+    const int stages_left = static_cast<int>(Status::count_) - static_cast<int>(variant.status);
+    outcome.violation = stages_left + std::clamp(variant.shortfall, 0.0, 1.0);
+    return outcome;
+  }
+  const double shortfall = measure_shortfall(task.goals, variant.score);
+  if (shortfall > 0) {
+    outcome.violation = shortfall / (1 + shortfall);
+    return outcome;
+  }
+  outcome.quality = measure_quality(task.goals, variant.score);
+  outcome.objectives = measure_objectives(task.goals, variant.score);
+  outcome.measures = measure_place(variant.score);
+  return outcome;
+}
+
+struct Exploration::Inside {
+  /// One branch: three proposers that learn from each other, and a bandit between them.
+  struct Arm {
+    std::vector<std::unique_ptr<Proposer>> proposers;
+    Bandit methods;
+    GridArchive archive;
+    std::uint64_t evaluated = 0, found = 0;
+
+    Arm(int dimension, std::uint64_t seed)
+        : methods(static_cast<int>(std::size(all_methods)), {0.97, 0.3}), archive(archive_cells) {
+      for (const Method method : all_methods)
+        proposers.push_back(make_proposer(method, {dimension, seed, 0, archive_cells}));
+    }
+    void exchange(State& state) {
+      for (const auto& proposer : proposers) state.exchange(*proposer);
+      state.exchange(methods);
+      state.exchange(archive);
+      state.exchange(evaluated);
+      state.exchange(found);
+    }
+  };
+
+  const SearchTask& task;
+  std::vector<Arm> arms;
+  Bandit branches;
+  std::vector<Find> front;     ///< the Pareto set, when one is wanted
+  std::vector<Find> refined;   ///< starts of refinements already done
+  std::vector<CurveRow> curve;
+  Tally tally;
+  double gain_scale = 0;  ///< the largest gain of a chunk, fading with the rounds
+  std::vector<Workspace> workspaces;
+
+  Inside(const SearchTask& task_, std::uint64_t stream)
+      : task(task_),
+        branches(static_cast<int>(task_.branches.size()),
+                 {1 - 1 / (20.0 * static_cast<double>(task_.branches.size()) + 20), 0.3}) {
+    for (std::size_t i = 0; i < task.branches.size(); ++i) {
+      RandomStream seeds(task.seed, Purpose::choose, stream * 65536 + i);
+      arms.emplace_back(task.branches[i].dimension(), seeds.next() | 1);
+    }
+  }
+
+  void count(const Find& find, Status status) {
+    ++tally.evaluated;
+    ++tally.by_status[static_cast<std::size_t>(status)];
+    tally.feasible += find.outcome.feasible();
+    tally.out_of_bounds += status == Status::ok && !find.outcome.feasible();
+    if (!find.outcome.feasible() && (tally.nearest.point.empty() ||
+                                     find.outcome.violation < tally.nearest.outcome.violation))
+      tally.nearest = find;
+  }
+
+  /// Whether nothing found so far dominates it.
+  bool keep_in_front(const Find& find) {
+    if (task.goals.pareto.empty() || !is_sound(find.outcome) || !find.outcome.feasible())
+      return false;
+    for (const Find& other : front)
+      if (other.outcome.objectives == find.outcome.objectives ||
+          dominates(other.outcome.objectives, find.outcome.objectives))
+        return false;
+    std::erase_if(front, [&](const Find& other) {
+      return dominates(find.outcome.objectives, other.outcome.objectives);
+    });
+    front.push_back(find);
+    if (front.size() <= most_in_front) return true;
+    std::vector<Objectives> objectives;
+    for (const Find& other : front) objectives.push_back(other.outcome.objectives);
+    front.erase(front.begin() + sort_by_crowding(objectives).front());
+    return true;
+  }
+
+  /// What the trial adds: quality in the branch's archive; in a Pareto run above all a place in the
+  /// front.
+  double insert(int branch, const Trial& trial) {
+    Arm& arm = arms[static_cast<std::size_t>(branch)];
+    const bool is_in_front = keep_in_front({branch, trial.point, trial.outcome});
+    const double gain = arm.archive.measure_gain(trial);
+    arm.archive.insert(trial);
+    return task.goals.pareto.empty() ? gain : (is_in_front ? 1 : 0) + 0.1 * gain;
+  }
+
+  /// The best elite of each branch first, then the second best of each, and so on; in a Pareto run
+  /// the members of the front, the least crowded first.
+  std::vector<Find> find_starts() const {
+    std::vector<Find> starts;
+    if (!task.goals.pareto.empty()) {
+      std::vector<Objectives> objectives;
+      for (const Find& find : front) objectives.push_back(find.outcome.objectives);
+      const std::vector<int> order = sort_by_crowding(objectives);
+      for (auto i = order.rbegin(); i != order.rend(); ++i)
+        starts.push_back(front[static_cast<std::size_t>(*i)]);
+      return starts;
+    }
+    std::vector<std::size_t> places;
+    for (std::size_t b = 0; b < arms.size(); ++b) {
+      std::vector<Find> finds;
+      for (const Trial& elite : arms[b].archive.elites())
+        finds.push_back({static_cast<int>(b), elite.point, elite.outcome});
+      std::stable_sort(finds.begin(), finds.end(), [](const Find& x, const Find& y) {
+        return x.outcome.quality > y.outcome.quality;
+      });
+      for (std::size_t place = 0; place < finds.size(); ++place) {
+        starts.push_back(finds[place]);
+        places.push_back(place / 4);
+      }
+    }
+    std::vector<std::size_t> order(starts.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t x, std::size_t y) {
+      return places[x] != places[y] ? places[x] < places[y]
+                                    : starts[x].outcome.quality > starts[y].outcome.quality;
+    });
+    std::vector<Find> sorted;
+    for (const std::size_t i : order) sorted.push_back(starts[i]);
+    return sorted;
+  }
+
+  /// What the refiner minimises: infeasible points by their violation above all feasible ones; the
+  /// negative quality, or in a Pareto run the distance by which the start is dominated (the
+  /// achievement function of Wierzbicki 1980 with the start as reference).
+  double measure_refined(const Find& start, const Outcome& outcome) const {
+    if (!outcome.feasible()) return 10 + outcome.violation;
+    if (task.goals.pareto.empty()) return -outcome.quality;
+    double most = -HUGE_VAL, sum = 0;
+    for (std::size_t k = 0; k < task.goals.pareto.size(); ++k) {
+      const Criterion& criterion = *task.goals.pareto[k];
+      const double step = (outcome.objectives[k] - start.outcome.objectives[k]) /
+                          std::abs(criterion.best - criterion.worst);
+      most = std::max(most, step);
+      sum += step;
+    }
+    return most + 0.01 * sum;
+  }
+
+  void add_curve_row() {
+    CurveRow row;
+    row.evaluated = tally.evaluated;
+    row.feasible = tally.feasible;
+    double cells = 0;
+    for (const Arm& arm : arms) {
+      row.coverage += static_cast<double>(arm.archive.elites().size());
+      cells += arm.archive.cell_count();
+      for (const Trial& elite : arm.archive.elites()) {
+        row.qd_score += elite.outcome.quality;
+        row.best = std::max(row.best, elite.outcome.quality);
+      }
+    }
+    row.coverage /= cells;
+    if (!task.goals.pareto.empty()) row.hypervolume = measure_share(task.goals, front);
+    curve.push_back(row);
+    // Every second row goes when there are many, so that a long run stays small.
+    if (curve.size() < 512) return;
+    for (std::size_t i = 0; i < curve.size() / 2; ++i) curve[i] = curve[2 * i + 1];
+    curve.resize(curve.size() / 2);
+  }
+};
+
+Exploration::Exploration(const SearchTask& task, std::uint64_t stream)
+    : inside_(std::make_unique<Inside>(task, stream)) {
+  assert(task.find_fault().empty());
+}
+Exploration::~Exploration() = default;
+
+const Tally& Exploration::tally() const { return inside_->tally; }
+const std::vector<CurveRow>& Exploration::curve() const { return inside_->curve; }
+
+void Exploration::run_round(Evaluator& evaluator, std::uint64_t most) {
+  Inside& in = *inside_;
+  in.workspaces.resize(static_cast<std::size_t>(evaluator.threads()));
+  // Who may propose how much: chunks chosen one after another, then joined by proposer.
+  struct Share {
+    int branch, method, chunks = 0;
+    std::vector<UnitPoint> points;
+    std::size_t first = 0;
+  };
+  std::map<std::pair<int, int>, Share> shares;
+  const auto chunks = static_cast<int>(
+      std::max<std::uint64_t>(1, std::min<std::uint64_t>(round_size, most) / chunk_size));
+  for (int chunk = 0; chunk < chunks; ++chunk) {
+    const int branch = in.branches.choose();
+    const int method = in.arms[static_cast<std::size_t>(branch)].methods.choose();
+    Share& share = shares[{branch, method}];
+    share.branch = branch;
+    share.method = method;
+    ++share.chunks;
+  }
+  struct Job {
+    int branch;
+    const UnitPoint* point;
+  };
+  std::vector<Job> jobs;
+  for (auto& [key, share] : shares) {
+    const auto size = static_cast<int>(std::min<std::uint64_t>(chunk_size, most));
+    share.points = in.arms[static_cast<std::size_t>(share.branch)]
+                       .proposers[static_cast<std::size_t>(share.method)]
+                       ->ask(share.chunks * size);
+    share.first = jobs.size();
+    for (const UnitPoint& point : share.points) jobs.push_back({share.branch, &point});
+  }
+  std::vector<Outcome> outcomes(jobs.size());
+  std::vector<Status> statuses(jobs.size());
+  evaluator.run(static_cast<int>(jobs.size()), [&](int job, int worker) {
+    const auto j = static_cast<std::size_t>(job);
+    Workspace& space = in.workspaces[static_cast<std::size_t>(worker)];
+    outcomes[j] = evaluate(in.task, in.task.branches[static_cast<std::size_t>(jobs[j].branch)],
+                           *jobs[j].point, space.work, space.draft, space.variant);
+    statuses[j] = space.variant.status;
+  });
+
+  std::map<std::pair<int, int>, double> gains;
+  double largest_gain = 0;
+  for (auto& [key, share] : shares) {
+    Inside::Arm& arm = in.arms[static_cast<std::size_t>(share.branch)];
+    const std::vector<Outcome> told(
+        outcomes.begin() + static_cast<std::ptrdiff_t>(share.first),
+        outcomes.begin() + static_cast<std::ptrdiff_t>(share.first + share.points.size()));
+    arm.proposers[static_cast<std::size_t>(share.method)]->tell(told);
+    double gain = 0;
+    for (std::size_t i = 0; i < told.size(); ++i) {
+      const Trial trial{share.points[i], told[i]};
+      in.count({share.branch, trial.point, trial.outcome}, statuses[share.first + i]);
+      ++arm.evaluated;
+      arm.found += trial.outcome.feasible();
+      for (std::size_t m = 0; m < arm.proposers.size(); ++m)
+        if (static_cast<int>(m) != share.method) arm.proposers[m]->learn(trial);
+      gain += in.insert(share.branch, trial);
+    }
+    gain /= share.chunks;
+    gains[key] = gain;
+    largest_gain = std::max(largest_gain, gain);
+  }
+  // Rewards are shares of the best gain of late, so that a choice that wears out is left.
+  in.gain_scale = std::max(gain_memory * in.gain_scale, largest_gain);
+  for (const auto& [key, share] : shares)
+    for (int chunk = 0; chunk < share.chunks; ++chunk) {
+      const double reward = in.gain_scale > 0 ? gains[key] / in.gain_scale : 0;
+      in.branches.reward(share.branch, reward);
+      in.arms[static_cast<std::size_t>(share.branch)].methods.reward(share.method, reward);
+    }
+  in.add_curve_row();
+}
+
+bool Exploration::run_refinement(Evaluator& evaluator, std::uint64_t most) {
+  Inside& in = *inside_;
+  in.workspaces.resize(static_cast<std::size_t>(evaluator.threads()));
+  const int evaluations =
+      static_cast<int>(std::min<std::uint64_t>(static_cast<std::uint64_t>(in.task.refine_evaluations), most));
+  if (evaluations < 1) return false;
+  const auto room = std::min<std::size_t>(
+      refined_at_once, static_cast<std::size_t>(std::max<std::uint64_t>(1, most / static_cast<std::uint64_t>(evaluations))));
+
+  std::vector<Find> chosen;
+  for (const Find& start : in.find_starts()) {
+    if (chosen.size() >= room) break;
+    if (std::find(in.refined.begin(), in.refined.end(), start) == in.refined.end())
+      chosen.push_back(start);
+  }
+  if (chosen.empty()) return false;
+
+  struct Step {
+    Trial trial;
+    Status status;
+  };
+  std::vector<std::vector<Step>> results(chosen.size());
+  std::vector<UnitPoint> ends(chosen.size());
+  evaluator.run(static_cast<int>(chosen.size()), [&](int job, int worker) {
+    const auto j = static_cast<std::size_t>(job);
+    Workspace& space = in.workspaces[static_cast<std::size_t>(worker)];
+    const Branch& branch = in.task.branches[static_cast<std::size_t>(chosen[j].branch)];
+    const auto value = [&](const UnitPoint& point) {
+      const Outcome outcome =
+          evaluate(in.task, branch, point, space.work, space.draft, space.variant);
+      results[j].push_back({{point, outcome}, space.variant.status});
+      return in.measure_refined(chosen[j], outcome);
+    };
+    RefineOptions options;
+    options.evaluations = evaluations;
+    ends[j] = refine(value, chosen[j].point, options).point;
+  });
+  for (std::size_t i = 0; i < chosen.size(); ++i) {
+    const int branch = chosen[i].branch;
+    Inside::Arm& arm = in.arms[static_cast<std::size_t>(branch)];
+    in.refined.push_back(chosen[i]);
+    for (const Step& step : results[i]) {
+      in.count({branch, step.trial.point, step.trial.outcome}, step.status);
+      ++arm.evaluated;
+      arm.found += step.trial.outcome.feasible();
+      in.insert(branch, step.trial);
+      if (step.trial.point == ends[i])
+        in.refined.push_back({branch, step.trial.point, step.trial.outcome});
+    }
+  }
+  in.add_curve_row();
+  return true;
+}
+
+Pool Exploration::make_pool() const {
+  const Inside& in = *inside_;
+  Pool pool;
+  for (std::size_t b = 0; b < in.arms.size(); ++b) {
+    for (const Trial& elite : in.arms[b].archive.elites())
+      pool.finds.push_back({static_cast<int>(b), elite.point, elite.outcome});
+    pool.evaluated_by_branch.push_back(in.arms[b].evaluated);
+    pool.found_by_branch.push_back(in.arms[b].found);
+  }
+  pool.finds.insert(pool.finds.end(), in.front.begin(), in.front.end());
+  pool.curve = in.curve;
+  pool.tally = in.tally;
+  pool.seed = in.task.seed;
+  return pool;
+}
+
+void Exploration::exchange(State& state) {
+  Inside& in = *inside_;
+  for (Inside::Arm& arm : in.arms) state.exchange(arm);
+  state.exchange(in.branches);
+  state.exchange(in.front);
+  state.exchange(in.refined);
+  state.exchange(in.curve);
+  state.exchange(in.tally);
+  state.exchange(in.gain_scale);
+}
+
+void run_stream(Exploration& exploration, const SearchTask& task, const StreamEnd& end,
+                Evaluator& evaluator, RunContext& context,
+                const std::function<void()>& after_round) {
+  const double first_share = 1 - task.refine_share;
+  const auto explore_budget =
+      static_cast<std::uint64_t>(first_share * static_cast<double>(end.budget));
+  const auto is_time_up = [&](double share) {
+    return end.time_s != 0 && context.elapsed_s() >= end.start_s + share * end.time_s;
+  };
+  const auto is_spent = [&](std::uint64_t budget) {
+    return end.budget > 0 && exploration.tally().evaluated >= budget;
+  };
+  const auto find_rest = [&](std::uint64_t budget) {
+    return end.budget > 0 ? budget - exploration.tally().evaluated : UINT64_MAX;
+  };
+  while (!context.stop.load() && !is_spent(explore_budget) && !is_time_up(first_share)) {
+    exploration.run_round(evaluator, find_rest(explore_budget));
+    after_round();
+  }
+  while (!context.stop.load() && !is_spent(end.budget) && !is_time_up(1)) {
+    if (!exploration.run_refinement(evaluator, find_rest(end.budget))) break;
+    after_round();
+  }
+}
+
+}  // namespace sixtyfold

@@ -1,0 +1,215 @@
+// The search beside general optimisers wired to the same evaluator: pagmo2's NSGA-II and MOEA/D
+// (Biscani and Izzo 2020) and NLopt's global methods. Same variants to choose from, same number of
+// evaluations, ten seeds; the union of all runs is the best-known front.
+//
+//   search_bench [EVALUATIONS [SEEDS]]
+//
+// The peers get one more variable that chooses the branch, and infeasible variants are worse than
+// all feasible ones, by their violation. Every feasible variant a peer ever evaluated counts for
+// it, not only its last population. NLopt minimises five Chebyshev scalarisations, each with a
+// fifth of the evaluations.
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <cstdlib>
+#include <functional>
+#include <map>
+#include <nlopt.hpp>
+#include <pagmo/algorithm.hpp>
+#include <pagmo/algorithms/moead.hpp>
+#include <pagmo/algorithms/nsga2.hpp>
+#include <pagmo/population.hpp>
+#include <pagmo/problem.hpp>
+
+#include "search/archive.h"
+#include "search/random.h"
+#include "search/run.h"
+
+using namespace sixtyfold;
+
+namespace {
+
+/// All that one run of one method saw.
+struct Record {
+  std::vector<Objectives> front;  ///< scaled so that the criteria's worst is 1 and their best 0
+  GridArchive archive{{10, 8, 8}};
+  int feasible = 0;
+
+  void add(const SearchTask& task, const UnitPoint& point, const Outcome& outcome) {
+    if (!outcome.feasible()) return;
+    ++feasible;
+    archive.insert({point, outcome});
+    const Objectives scaled = scale(task, outcome);
+    for (const Objectives& other : front)
+      if (other == scaled || dominates(other, scaled)) return;
+    std::erase_if(front, [&](const Objectives& other) { return dominates(scaled, other); });
+    front.push_back(scaled);
+  }
+  static Objectives scale(const SearchTask& task, const Outcome& outcome) {
+    Objectives scaled;
+    for (std::size_t k = 0; k < task.goals.pareto.size(); ++k) {
+      const Criterion& criterion = *task.goals.pareto[k];
+      const double value = outcome.objectives[k] * (criterion.more_is_better() ? -1 : 1);
+      scaled.push_back((value - criterion.best) / (criterion.worst - criterion.best));
+    }
+    return scaled;
+  }
+};
+
+/// The task as one box of continuous variables.
+struct Wired {
+  const SearchTask* task;
+  Record* record;
+  std::size_t dimension;
+  mutable VariantWorkspace work{};
+  mutable Draft draft{};
+  mutable Variant variant{};
+
+  Objectives operator()(const std::vector<double>& x) const {
+    const auto count = static_cast<double>(task->branches.size());
+    const auto b = static_cast<std::size_t>(std::clamp(std::floor(x[0] * count), 0.0, count - 1));
+    const Branch& branch = task->branches[b];
+    UnitPoint point(x.begin() + 1, x.begin() + 1 + branch.dimension());
+    for (double& coordinate : point) coordinate = std::clamp(coordinate, 0.0, 1.0);
+    const Outcome outcome = evaluate(*task, branch, point, work, draft, variant);
+    record->add(*task, point, outcome);
+    if (outcome.feasible()) return Record::scale(*task, outcome);
+    return Objectives(task->goals.pareto.size(), 3 + outcome.violation);
+  }
+};
+
+struct PagmoProblem {
+  Wired wired;
+  pagmo::vector_double fitness(const pagmo::vector_double& x) const { return wired(x); }
+  std::pair<pagmo::vector_double, pagmo::vector_double> get_bounds() const {
+    return {pagmo::vector_double(wired.dimension, 0), pagmo::vector_double(wired.dimension, 1)};
+  }
+  pagmo::vector_double::size_type get_nobj() const { return wired.task->goals.pareto.size(); }
+  template <class Archive>
+  void serialize(Archive&, unsigned) {}
+};
+
+std::size_t find_dimension(const SearchTask& task) {
+  int most = 0;
+  for (const Branch& branch : task.branches) most = std::max(most, branch.dimension());
+  return static_cast<std::size_t>(most) + 1;
+}
+
+template <class Algorithm>
+Record run_pagmo(const SearchTask& task, int evaluations, unsigned seed) {
+  Record record;
+  const unsigned size = 100;
+  const pagmo::problem problem{PagmoProblem{{&task, &record, find_dimension(task)}}};
+  pagmo::population population(problem, size, seed);
+  pagmo::algorithm algorithm{Algorithm(static_cast<unsigned>(evaluations) / size - 1)};
+  algorithm.set_seed(seed);
+  algorithm.evolve(population);
+  return record;
+}
+
+using Value = std::function<double(const std::vector<double>&)>;
+
+double call(const std::vector<double>& x, std::vector<double>&, void* data) {
+  return (*static_cast<const Value*>(data))(x);
+}
+
+Record run_nlopt(nlopt::algorithm method, const SearchTask& task, int evaluations, unsigned seed) {
+  Record record;
+  const Wired wired{&task, &record, find_dimension(task)};
+  const int parts = 5;
+  nlopt::srand(seed);
+  for (int part = 0; part < parts; ++part) {
+    const double weight = (part + 0.5) / parts;
+    Value value = [&](const std::vector<double>& x) {
+      const Objectives f = wired(x);
+      return std::max(weight * f[0], (1 - weight) * f[1]);
+    };
+    nlopt::opt optimiser(method, static_cast<unsigned>(wired.dimension));
+    optimiser.set_min_objective(call, &value);
+    optimiser.set_lower_bounds(0);
+    optimiser.set_upper_bounds(1);
+    optimiser.set_maxeval(evaluations / parts);
+    RandomStream stream(seed, Purpose::test, static_cast<std::uint64_t>(part));
+    std::vector<double> x(wired.dimension);
+    for (double& coordinate : x) coordinate = stream.uniform();
+    double last = 0;
+    try {
+      optimiser.optimize(x, last);
+    } catch (const std::exception&) {  // rounding trouble at the end of a run is no news here
+    }
+  }
+  return record;
+}
+
+Record run_ours(const RunPlan& plan, const SearchTask& task) {
+  Run run(plan);
+  Evaluator evaluator(1);
+  RunContext context;
+  run.go_on(evaluator, context, [] {});
+  Record record;
+  for (const Pool& pool : run.make_pools()) {
+    for (const Find& find : pool.finds) record.add(task, find.point, find.outcome);
+    record.feasible = static_cast<int>(pool.tally.feasible);
+  }
+  return record;
+}
+
+double find_median(std::vector<double> values) {
+  std::sort(values.begin(), values.end());
+  const std::size_t half = values.size() / 2;
+  return values.size() % 2 ? values[half] : (values[half - 1] + values[half]) / 2;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  const int evaluations = argc > 1 ? std::atoi(argv[1]) : 20000;
+  const unsigned seeds = argc > 2 ? static_cast<unsigned>(std::atoi(argv[2])) : 10;
+  const char* tasks[][2] = {
+      {"joints", "stiffness"}, {"diameter", "sheets"}, {"openness", "joints"}};
+  for (const auto& names : tasks) {
+    RunPlan plan;
+    plan.choice.symmetries = {"I", "O", "D5"};
+    plan.budget = static_cast<std::uint64_t>(evaluations);
+    plan.goals.pareto = {&find_criterion(names[0]), &find_criterion(names[1])};
+    const SearchTask task = make_task(plan);
+    std::map<std::string, std::vector<Record>> records;
+    for (unsigned seed = 1; seed <= seeds; ++seed) {
+      plan.seed = seed;
+      records["sixtyfold"].push_back(run_ours(plan, task));
+      records["pagmo NSGA-II"].push_back(run_pagmo<pagmo::nsga2>(task, evaluations, seed));
+      records["pagmo MOEA/D"].push_back(run_pagmo<pagmo::moead>(task, evaluations, seed));
+      const std::pair<const char*, nlopt::algorithm> methods[] = {
+          {"NLopt CRS2", nlopt::GN_CRS2_LM},
+          {"NLopt DIRECT-L", nlopt::GN_DIRECT_L},
+          {"NLopt ESCH", nlopt::GN_ESCH},
+          {"NLopt ISRES", nlopt::GN_ISRES}};
+      for (const auto& [name, method] : methods)
+        records[name].push_back(run_nlopt(method, task, evaluations, seed));
+    }
+    const Objectives reference = {1, 1};
+    std::vector<Objectives> points, best;
+    for (const auto& [name, runs] : records)
+      for (const Record& record : runs)
+        points.insert(points.end(), record.front.begin(), record.front.end());
+    for (const int i : find_front(points)) best.push_back(points[static_cast<std::size_t>(i)]);
+    const double whole = measure_hypervolume(find_within(best, reference), reference);
+    std::printf("%s against %s, %d evaluations, %u seeds; best-known hypervolume %.4f\n", names[0],
+                names[1], evaluations, seeds, whole);
+    std::printf("  %-16s %12s %12s %12s %10s\n", "", "median gap", "least gap", "coverage",
+                "feasible");
+    for (const auto& [name, runs] : records) {
+      std::vector<double> gaps, coverage, feasible;
+      for (const Record& record : runs) {
+        gaps.push_back(whole -
+                       measure_hypervolume(find_within(record.front, reference), reference));
+        coverage.push_back(record.archive.coverage());
+        feasible.push_back(record.feasible);
+      }
+      std::printf("  %-16s %12.5f %12.5f %12.3f %10.0f\n", name.c_str(), find_median(gaps),
+                  *std::min_element(gaps.begin(), gaps.end()), find_median(coverage),
+                  find_median(feasible));
+    }
+    std::fflush(stdout);
+  }
+}

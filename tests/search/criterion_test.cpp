@@ -1,0 +1,93 @@
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <set>
+
+#include "search/criterion.h"
+
+using namespace sixtyfold;
+
+namespace {
+
+Score make_score() {
+  Score score;
+  score.panels = 60;
+  score.joints = 120;
+  score.openness = 0.45;
+  score.mean_angle_error_deg = 7;
+  score.joint_cover = 0.9;
+  score.min_width_mm = 60;
+  score.shortest_joint_mm = 100;
+  score.stiffness = 0.01;
+  return score;
+}
+
+}  // namespace
+
+TEST_CASE("criteria have different names and a range to tell apart", "[search][criterion]") {
+  std::set<std::string> names;
+  for (const Criterion& criterion : criteria()) {
+    CHECK(names.insert(criterion.name).second);
+    CHECK(criterion.worst != criterion.best);
+    CHECK(!criterion.description.empty());
+    CHECK(std::isfinite(criterion.measure(Score{})));
+  }
+  CHECK_THROWS_WITH(find_criterion("beauty"), Catch::Contains("stiffness"));
+}
+
+TEST_CASE("better in any weighted criterion is better in all", "[search][criterion]") {
+  const Goals goals;
+  const double quality = measure_quality(goals, make_score());
+  CHECK(quality > 0);
+  CHECK(quality <= 1);
+  const auto with = [&](auto change) {
+    Score score = make_score();
+    change(score);
+    return measure_quality(goals, score);
+  };
+  CHECK(with([](Score& s) { s.mean_angle_error_deg = 3; }) > quality);
+  CHECK(with([](Score& s) { s.joint_cover = 1; }) > quality);
+  CHECK(with([](Score& s) { s.openness = 0.1; }) < quality);
+  CHECK(with([](Score& s) { s.openness = 0.9; }) < quality);
+  CHECK(with([](Score& s) { s.joints = 200; }) < quality);
+  CHECK(with([](Score& s) { s.stiffness = 0; }) < quality);
+  // One number at its worst does not hide the others.
+  CHECK(with([](Score& s) { s.stiffness = 0; }) > 0);
+}
+
+TEST_CASE("weights and limits are read as people write them", "[search][criterion]") {
+  CHECK(parse_weight("joints").weight == 1);
+  CHECK(parse_weight("joints=2.5").weight == 2.5);
+  CHECK(parse_weight("joints=2.5").criterion->name == "joints");
+  CHECK(parse_bound("joints<=120").high == 120);
+  CHECK(std::isinf(parse_bound("joints<=120").low));
+  CHECK(parse_bound("stiffness>=1e-3").low == 1e-3);
+  for (const char* text : {"joints=", "joints=-1", "joints=nan", "joints=2x", "beauty=1", ""})
+    CHECK_THROWS_AS(parse_weight(text), std::invalid_argument);
+  for (const char* text : {"joints", "joints<120", "joints<=", "joints<=x", "beauty<=1", "<=3",
+                           "joints<=inf", "joints==3"})
+    CHECK_THROWS_AS(parse_bound(text), std::invalid_argument);
+}
+
+TEST_CASE("bounds measure how far they are missed and NaN never passes", "[search][criterion]") {
+  Goals goals;
+  goals.bounds = {parse_bound("joints<=100")};
+  CHECK(measure_shortfall(goals, make_score()) == Approx(20.0 / 360));
+  goals.bounds = {parse_bound("joints<=120"), parse_bound("openness>=0.4")};
+  CHECK(measure_shortfall(goals, make_score()) == 0);
+  Score score = make_score();
+  score.openness = std::nan("");
+  CHECK(measure_shortfall(goals, score) > 0);
+}
+
+TEST_CASE("Pareto objectives are turned so that less is better", "[search][criterion]") {
+  Goals goals;
+  goals.pareto = {&find_criterion("joints"), &find_criterion("stiffness")};
+  CHECK(measure_objectives(goals, make_score()) == Objectives{120, -0.01});
+  CHECK(goals.find_fault().empty());
+  goals.pareto.pop_back();
+  CHECK(!goals.find_fault().empty());
+  goals.pareto = {&find_criterion("joints"), &find_criterion("joints")};
+  CHECK(!goals.find_fault().empty());
+  CHECK(measure_objectives(Goals{}, make_score()) ==
+        Objectives{-measure_quality(Goals{}, make_score())});
+}

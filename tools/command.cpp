@@ -1,0 +1,94 @@
+#include "tools/command.h"
+
+#include <CLI/CLI.hpp>
+#include <exception>
+#include <iostream>
+#include <new>
+#include <stdexcept>
+
+#include "results/version.h"
+
+namespace sixtyfold {
+
+namespace {
+
+/// Carries a status out through the command line library.
+struct CommandEnded {
+  ExitStatus status;
+};
+
+constexpr char exit_statuses[] =
+    "Exit status: 0 yes or done; 1 the answer is no (not buildable); 2 a mistake in the command or "
+    "in a file;\n3 nothing found within the limits; 4 the system failed (disk, memory, rights).";
+
+int tell(const std::string& fault, ExitStatus status) {
+  std::cerr << "sixtyfold: " << fault << std::endl;
+  return static_cast<int>(status);
+}
+
+/// The fault of a command line, with the help that would have told.
+int tell_mistake(const CLI::App& app, std::string fault) {
+  std::string command = "sixtyfold";
+  for (const CLI::App* chosen : app.get_subcommands()) command += " " + chosen->get_name();
+  while (!fault.empty() && (fault.back() == '\n' || fault.back() == '.')) fault.pop_back();
+  return tell(fault + "; `" + command + " --help` shows what is allowed", ExitStatus::mistake);
+}
+
+int run_guarded(CLI::App& app, int argc, const char* const* argv) {
+  try {
+    app.parse(argc, argv);
+    return static_cast<int>(ExitStatus::ok);
+  } catch (const CommandEnded& ended) {
+    return static_cast<int>(ended.status);
+  } catch (const CLI::Success& asked_for_help) {
+    return app.exit(asked_for_help);
+  } catch (const CLI::ParseError& fault) {
+    return tell_mistake(app, fault.what());
+  } catch (const std::invalid_argument& fault) {
+    return tell(fault.what(), ExitStatus::mistake);
+  } catch (const std::bad_alloc&) {
+    return tell("there is not enough memory", ExitStatus::trouble);
+  } catch (const std::exception& fault) {
+    return tell(fault.what(), ExitStatus::trouble);
+  }
+}
+
+}  // namespace
+
+CLI::App* add_command(CLI::App& app, const std::string& name, const std::string& description,
+                      const std::vector<std::string>& examples) {
+  CLI::App* command = app.add_subcommand(name, description);
+  std::string footer = "Examples:\n";
+  for (const std::string& example : examples) footer += "  " + example + "\n";
+  command->footer("\n" + footer);
+  return command;
+}
+
+void run_when_chosen(CLI::App& command, std::function<ExitStatus()> run) {
+  command.callback([run = std::move(run)] {
+    const ExitStatus status = run();
+    std::cout.flush();
+    if (!std::cout) throw std::runtime_error("standard output can not be written");
+    if (status != ExitStatus::ok) throw CommandEnded{status};
+  });
+}
+
+int run_program_line(int argc, const char* const* argv) {
+  CLI::App app{
+      "sixtyfold: find, compare and build large constructions from many identical flat panels",
+      "sixtyfold"};
+  app.set_version_flag("--version", program_version());
+  app.require_subcommand(1);
+  app.footer(
+      std::string("\n`sixtyfold COMMAND --help` shows a command's options with examples.\n") +
+      exit_statuses);
+  add_find_command(app);
+  add_merge_command(app);
+  add_score_command(app);
+  add_check_command(app);
+  add_nest_command(app);
+  add_materials_command(app);
+  return run_guarded(app, argc, argv);
+}
+
+}  // namespace sixtyfold

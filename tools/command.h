@@ -1,0 +1,42 @@
+#pragma once
+// What every subcommand shares: how it is run, what it returns, how a fault is told.
+
+#include <functional>
+#include <string>
+#include <vector>
+
+namespace CLI {
+class App;
+}
+
+namespace sixtyfold {
+
+/// What the program tells whoever started it.
+enum class ExitStatus {
+  ok = 0,
+  no = 1,             ///< the answer is no: this design is not buildable under the limits
+  mistake = 2,        ///< in what was typed or in a file that was given
+  nothing_found = 3,  ///< the search ended and no variant met the limits
+  trouble = 4,        ///< the system failed: disk full, no memory, no right to write
+};
+
+/// Adds the subcommand `name`. `examples` are whole command lines, shown by --help.
+CLI::App* add_command(CLI::App& app, const std::string& name, const std::string& description,
+                      const std::vector<std::string>& examples);
+
+/// `run` is called when the subcommand was chosen and all its options were read.
+void run_when_chosen(CLI::App& command, std::function<ExitStatus()> run);
+
+/// The whole program: reads the command line, runs the one subcommand, tells any fault in one line
+/// `sixtyfold: ...` on standard error. Never throws.
+int run_program_line(int argc, const char* const* argv);
+
+// One subcommand a file, tools/NAME.cpp.
+void add_find_command(CLI::App& app);
+void add_merge_command(CLI::App& app);
+void add_score_command(CLI::App& app);
+void add_check_command(CLI::App& app);
+void add_nest_command(CLI::App& app);
+void add_materials_command(CLI::App& app);
+
+}  // namespace sixtyfold
