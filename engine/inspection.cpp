@@ -135,6 +135,11 @@ void measure_stock(const Design& design, Score& score, std::vector<std::string>&
       all_fit = false;
       continue;
     }
+    if (!is_simple(orbit.panel.flat_pattern_mm)) {
+      faults.push_back("the flat pattern crosses itself");
+      all_fit = false;
+      continue;
+    }
     NestOptions options;
     options.sheet = sheet;
     options.copies = copies;

@@ -2,9 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
+#include <tuple>
 
 #include "engine/stock/sheet_filler.h"
+#include "engine/text.h"
 #include "results/palette.h"
 #include "results/svg_text.h"
 
@@ -14,17 +15,6 @@ namespace {
 
 constexpr double border_mm = 14, head_mm = 25, caption_mm = 9, foot_mm = 19;
 constexpr double widest_mm = 262;  // what fits an A4 page lying, with borders
-
-template <class... Values>
-std::string format(const char* pattern, Values... values) {
-  char text[200];
-  std::snprintf(text, sizeof text, pattern, values...);
-  return text;
-}
-
-std::string count_of(int number, const char* one, const char* many) {
-  return std::to_string(number) + " " + (number == 1 ? one : many);
-}
 
 /// Smallest round reduction at which the sheet fits the page.
 int find_reduction(const Sheet& sheet) {

@@ -1,6 +1,5 @@
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 
 #include "results/palette.h"
 #include "results/stock_plan.h"

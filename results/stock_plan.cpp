@@ -2,12 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 #include <nlohmann/json.hpp>
 #include <stdexcept>
 
 #include "engine/stock/scaled_pattern.h"
-#include "engine/stock/sheet_fit.h"
+#include "engine/text.h"
 #include "results/json_writer.h"
 #include "results/names.h"
 #include "results/nest_drawing.h"
@@ -17,17 +16,6 @@ namespace sixtyfold {
 namespace {
 
 using nlohmann::ordered_json;
-
-template <class... Values>
-std::string format(const char* pattern, Values... values) {
-  char text[300];
-  std::snprintf(text, sizeof text, pattern, values...);
-  return text;
-}
-
-std::string count_of(int number, const char* one, const char* many) {
-  return std::to_string(number) + " " + (number == 1 ? one : many);
-}
 
 std::string write_time(double minutes) {
   const long all = std::lround(minutes);

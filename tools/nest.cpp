@@ -36,8 +36,9 @@ std::string name_part(const std::string& path, std::size_t part, std::size_t par
 
 ExitStatus nest(const NestCommand& command) {
   Design design = read_design_json(read_file(command.path), command.path);
+  const double thickness = design.limits.thickness_mm;
   design.limits = apply(command.changes, design.limits);
-  design.thickness_mm = design.limits.thickness_mm;
+  if (design.limits.thickness_mm != thickness) design.thickness_mm = design.limits.thickness_mm;
   if (command.wants_curve) {
     const auto curve =
         find_design_curve(design, command.stock, command.curve_mm.low, command.curve_mm.high);
