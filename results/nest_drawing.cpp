@@ -6,7 +6,6 @@
 
 #include "engine/stock/sheet_filler.h"
 #include "engine/text.h"
-#include "results/palette.h"
 #include "results/svg_text.h"
 
 namespace sixtyfold {
@@ -50,9 +49,10 @@ class Page {
     if (nest_.sheets > 1 || !has_last) {
       const int full = has_last ? nest_.sheets - 1 : nest_.sheets;
       svg += draw_sheet(top, nest_.placements.size(), nest_.offcuts_mm,
-                        "Cut " + count_of(full, "sheet", "sheets") + " like this: " +
-                            count_of(nest_.parts_per_sheet, "part", "parts") +
-                            format(", %.0f %% of the sheet used", 100 * nest_.full_utilisation));
+                        full == 0 ? std::string("An empty sheet")
+                                  : "Cut " + count_of(full, "sheet", "sheets") + " like this: " +
+                                        count_of(nest_.parts_per_sheet, "part", "parts") +
+                                        format(", %.0f %% of the sheet used", 100 * nest_.full_utilisation));
       top += one;
     }
     if (has_last)

@@ -67,7 +67,7 @@ void add_cutting_options(CLI::App& app, CuttingOptions& cutting) {
         else if (text == "scroll-saw") cutting = CuttingOptions{};
         else throw std::invalid_argument("is \"" + text.substr(0, 40) + "\"; allowed is knife or scroll-saw");
       },
-      "knife or scroll-saw; give it before the numbers below")
+      "knife or scroll-saw: sets the numbers below to usual ones, unless given")
       ->group(group);
   add_length("--cutting-height", cutting.cutting_height_mm, "of a stack");
   add_length("--throat", cutting.throat_mm, "from the saw's blade to its column");
