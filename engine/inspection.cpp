@@ -3,18 +3,23 @@
 #include <algorithm>
 #include <cmath>
 
-#include "engine/contact/part_joints.h"
-#include "engine/stock/nest.h"
-#include "engine/stock/sheet_fit.h"
-#include "engine/stock/tab_fit.h"
-#include "engine/structure/stiffness.h"
+#include "engine/contact/slab.h"
+#include "engine/shape/openness.h"
 #include "engine/shape/second_moment.h"
+#include "engine/shape/width.h"
+#include "engine/stock/nest.h"
+#include "engine/stock/scaled_pattern.h"
+#include "engine/stock/sheet_fit.h"
+#include "engine/structure/stiffness.h"
 #include "engine/text.h"
 #include "engine/tolerance.h"
 
 namespace sixtyfold {
 
 namespace {
+
+/// The search counts fewer rays.
+constexpr double openness_doubt = 0.03;
 
 /// "copies 3 and 17"
 std::string name_pair(const int (&panels)[2]) {
@@ -88,23 +93,54 @@ void measure_rigidity(const Design& design, Score& score, std::vector<std::strin
                             score.stiffness, design.limits.min_stiffness));
 }
 
-/// Flat patterns of all parts, and the faults met on the way.
-void make_flat_patterns(Design& design, std::vector<std::string>& faults) {
-  const PartJoints part_joints = find_part_joints(design);
-  faults.insert(faults.end(), part_joints.faults.begin(), part_joints.faults.end());
-  std::vector<Polygon> outlines;
-  for (const Orbit& orbit : design.orbits) outlines.push_back(orbit.panel.outline_mm);
-  FlatOptions options;
-  options.thickness_mm = design.thickness_mm;
-  options.tab_depth_mm = design.limits.tab_depth_mm;
-  const TabShapes shapes = fit_tabs(outlines, part_joints, options);
+/// Thinnest place of any part.
+void measure_width(Inspection& inspection) {
+  Score& score = inspection.design.score;
+  const Limits& limits = inspection.design.limits;
+  bool first = true;
+  for (const Orbit& orbit : inspection.design.orbits) {
+    const ThinPlace thin = find_thinnest_place(orbit.panel.outline_mm, orbit.panel.holes_mm);
+    if (!first && thin.width_mm >= score.min_width_mm) continue;
+    first = false;
+    score.min_width_mm = thin.width_mm;
+    inspection.thinnest_mm = thin.point_mm;
+  }
+  if (!(score.min_width_mm >= limits.min_width_mm - least_difference_mm))
+    inspection.faults.push_back(
+        format("the panel is %.1f mm wide at its thinnest, near (%.0f, %.0f); at least %.1f mm "
+               "are wanted",
+               score.min_width_mm, inspection.thinnest_mm.x(), inspection.thinnest_mm.y(),
+               limits.min_width_mm));
+}
+
+void measure_light(const Design& design, Score& score, std::vector<std::string>& faults) {
+  // Of several orbits the rays that each lets through are not the same: the product is what
+  // independent screens would let through.
+  score.openness = 1;
+  for (const Orbit& orbit : design.orbits)
+    score.openness *= measure_openness(
+        orbit.copies, Shade{orbit.panel.frame, orbit.panel.outline_mm, orbit.panel.holes_mm}, 1024);
+  const Limits& limits = design.limits;
+  if (!(score.openness >= limits.min_openness - openness_doubt))
+    faults.push_back(format("it is closed: %.0f %% of the directions from its centre are free; at "
+                            "least %.0f %% are wanted",
+                            100 * score.openness, 100 * limits.min_openness));
+  if (!(score.openness <= limits.max_openness + openness_doubt))
+    faults.push_back(format("it is hardly there: %.0f %% of the directions from its centre are "
+                            "free; at most %.0f %% are allowed",
+                            100 * score.openness, 100 * limits.max_openness));
+}
+
+/// Flat patterns of all parts and the finished solids, and the faults met on the way.
+void finish_parts(Design& design, std::vector<std::string>& faults) {
+  const FlatOptions options = make_flat_options(design);
+  const Finished finished = make_finished(design, options);
+  faults.insert(faults.end(), finished.joints.faults.begin(), finished.joints.faults.end());
   for (std::size_t o = 0; o < design.orbits.size(); ++o) {
-    Panel& panel = design.orbits[o].panel;
-    const FlatPattern flat = make_flat_pattern(panel.outline_mm, panel.holes_mm,
-                                               part_joints.joints[o], shapes[o], options);
-    panel.flat_pattern_mm = flat.outline_mm;
+    const FlatPattern& flat = finished.parts[o].pattern;
+    design.orbits[o].panel.flat_pattern_mm = flat.outline_mm;
     for (const int joint : flat.joints_without_tab) {
-      const PanelJoint& bare = part_joints.joints[o][static_cast<std::size_t>(joint)];
+      const PanelJoint& bare = finished.joints.joints[o][static_cast<std::size_t>(joint)];
       faults.push_back(
           format("the edge of %.1f mm at (%.1f, %.1f) of the panel has no room for a "
                  "tab of at least %.0f mm",
@@ -112,6 +148,19 @@ void make_flat_patterns(Design& design, std::vector<std::string>& faults) {
                  options.least_tab_depth_mm));
     }
   }
+  const SlabReport slabs = measure_slabs(design, finished);
+  design.score.slab_overlaps = static_cast<int>(slabs.overlaps.size());
+  design.score.min_clearance_mm = slabs.min_clearance_mm;
+  if (!slabs.overlaps.empty())
+    faults.push_back(format("the finished panels of %s, %.1f mm thick, run into each other; %zu such "
+                            "pairs in all",
+                            name_pair(slabs.overlaps.front().copies).c_str(), design.thickness_mm,
+                            slabs.overlaps.size()));
+  if (!slabs.too_close.empty())
+    faults.push_back(format("%s are not joined and come within %.1f mm of each other; at least the "
+                            "thickness, %.1f mm, is wanted",
+                            name_pair(slabs.too_close.front().copies).c_str(),
+                            slabs.too_close.front().distance_mm, design.thickness_mm));
 }
 
 void measure_stock(const Design& design, Score& score, std::vector<std::string>& faults) {
@@ -229,9 +278,11 @@ Inspection inspect(const Design& given) {
   add_collision_fault(inspection.rebuilt, inspection.faults);
   add_count_faults(score, design.limits, inspection.faults);
   add_joint_faults(inspection.rebuilt, design.limits, inspection.faults);
+  measure_width(inspection);
+  measure_light(design, score, inspection.faults);
   if (score.joints > 0) measure_rigidity(design, score, inspection.faults);
   if (score.collisions == 0) {
-    make_flat_patterns(design, inspection.faults);
+    finish_parts(design, inspection.faults);
     measure_stock(design, score, inspection.faults);
   }
   return inspection;

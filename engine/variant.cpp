@@ -5,7 +5,9 @@
 #include <cmath>
 
 #include "engine/contact/blunt.h"
+#include "engine/shape/openness.h"
 #include "engine/shape/second_moment.h"
+#include "engine/shape/width.h"
 
 namespace sixtyfold {
 
@@ -343,6 +345,20 @@ void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& l
     return turn_down(Status::angle, score.max_angle_deg / limits.max_angle_deg - 1);
   if (score.diameter_mm < limits.min_diameter_mm)
     return turn_down(Status::diameter, 1 - score.diameter_mm / limits.min_diameter_mm);
+
+  for (Vec2& p : work.polygon) p *= scale;
+  // Beyond twice the wanted width nobody asks for more.
+  score.min_width_mm =
+      measure_min_width(work.polygon, {}, std::max(2 * limits.min_width_mm, 1.0));
+  if (score.min_width_mm < limits.min_width_mm)
+    return turn_down(Status::narrow, 1 - score.min_width_mm / limits.min_width_mm);
+  Frame placed = variant.frame;
+  placed.origin *= scale;
+  score.openness = measure_openness(scheme.group->elements, Shade{placed, work.polygon, {}});
+  if (score.openness < limits.min_openness)
+    return turn_down(Status::openness, 1 - score.openness / limits.min_openness);
+  if (score.openness > limits.max_openness)
+    return turn_down(Status::openness, score.openness / limits.max_openness - 1);
   turn_down(Status::ok, 0);
 }
 
