@@ -193,11 +193,12 @@ void measure_stock(const Design& design, Score& score, std::vector<std::string>&
     options.sheet = sheet;
     options.copies = copies;
     options.effort = 1;
-    const Nest nest = make_nest(orbit.panel.flat_pattern_mm, options);
-    score.sheets += nest.sheets;
-    score.parts_per_sheet = score.parts_per_sheet == 0
-                                ? nest.parts_per_sheet
-                                : std::min(score.parts_per_sheet, nest.parts_per_sheet);
+    // Both are lower bounds of what a sheet takes.
+    const int parts = std::max(make_nest(orbit.panel.flat_pattern_mm, options).parts_per_sheet,
+                               fit.parts_per_sheet);
+    score.sheets += measure_sheets(copies, parts);
+    score.parts_per_sheet =
+        score.parts_per_sheet == 0 ? parts : std::min(score.parts_per_sheet, parts);
   }
   if (!all_fit) score.sheets = score.parts_per_sheet = 0;
   if (score.sheets > 0) score.utilisation = part_area / (score.sheets * sheet.area_mm2());
