@@ -7,6 +7,7 @@
 #include "engine/shape/openness.h"
 #include "engine/shape/second_moment.h"
 #include "engine/shape/width.h"
+#include "engine/stock/nest.h"
 #include "engine/stock/scaled_pattern.h"
 #include "engine/stock/sheet_fit.h"
 #include "engine/structure/stiffness.h"
@@ -183,10 +184,21 @@ void measure_stock(const Design& design, Score& score, std::vector<std::string>&
       all_fit = false;
       continue;
     }
-    score.sheets += measure_sheets(copies, fit.parts_per_sheet);
-    score.parts_per_sheet = score.parts_per_sheet == 0
-                                ? fit.parts_per_sheet
-                                : std::min(score.parts_per_sheet, fit.parts_per_sheet);
+    if (!is_simple(orbit.panel.flat_pattern_mm)) {
+      faults.push_back("the flat pattern crosses itself");
+      all_fit = false;
+      continue;
+    }
+    NestOptions options;
+    options.sheet = sheet;
+    options.copies = copies;
+    options.effort = 1;
+    // Both are lower bounds of what a sheet takes.
+    const int parts = std::max(make_nest(orbit.panel.flat_pattern_mm, options).parts_per_sheet,
+                               fit.parts_per_sheet);
+    score.sheets += measure_sheets(copies, parts);
+    score.parts_per_sheet =
+        score.parts_per_sheet == 0 ? parts : std::min(score.parts_per_sheet, parts);
   }
   if (!all_fit) score.sheets = score.parts_per_sheet = 0;
   if (score.sheets > 0) score.utilisation = part_area / (score.sheets * sheet.area_mm2());

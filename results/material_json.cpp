@@ -1,10 +1,10 @@
 #include "results/material_json.h"
 
 #include <algorithm>
-#include <cstdio>
 #include <nlohmann/json.hpp>
 #include <stdexcept>
 
+#include "engine/text.h"
 #include "results/file.h"
 #include "results/json_reader.h"
 #include "results/json_writer.h"
@@ -136,14 +136,10 @@ Material load_material(const std::string& name_or_file) {
 std::string describe_materials() {
   std::string text;
   for (const Material& material : find_shipped_materials()) {
-    char line[300];
-    std::snprintf(line, sizeof line, "%-22s %-44s %4.1f mm  %4.2f kg/m2 ", material.name.c_str(),
-                  material.title.c_str(), material.thickness_mm.value, material.mass_kg_per_m2.value);
-    text += line;
-    for (const SheetOnSale& sheet : material.sheets) {
-      std::snprintf(line, sizeof line, " %gx%g", sheet.short_mm, sheet.long_mm);
-      text += line;
-    }
+    text += format("%-22s %-44s %4.1f mm  %4.2f kg/m2 ", material.name.c_str(), material.title.c_str(),
+                   material.thickness_mm.value, material.mass_kg_per_m2.value);
+    for (const SheetOnSale& sheet : material.sheets)
+      text += format(" %gx%g", sheet.short_mm, sheet.long_mm);
     text += "\n";
   }
   return text;

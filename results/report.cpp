@@ -118,7 +118,7 @@ void add_sheet(std::string& report, const Design& design, const Score& score) {
   if (score.sheets > 0)
     add_line(
         report, "sheet",
-        sheet + format(": at least %d a sheet, %s, %.0f %% used", score.parts_per_sheet,
+        sheet + format(": %d a sheet, %s, %.0f %% used", score.parts_per_sheet,
                        count_of(score.sheets, "sheet", "sheets").c_str(), 100 * score.utilisation));
   else if (score.panel_length_mm > 0)
     add_line(report, "sheet", sheet + ": the part does not fit");

@@ -7,6 +7,7 @@
 #include "results/report.h"
 #include "tools/command.h"
 #include "tools/limit_options.h"
+#include "tools/material_option.h"
 
 namespace sixtyfold {
 
@@ -38,6 +39,7 @@ void add_check_command(CLI::App& app) {
   auto options = std::make_shared<CheckOptions>();
   command->add_option("DESIGN", options->path, "a design file, such as run/001.json")->required();
   command->add_flag("--json", options->json, "print one JSON object: buildable, faults, score");
+  add_material_option(*command, options->changes);
   add_limit_options(*command, options->changes);
   run_when_chosen(*command, [options] { return check(*options); });
 }

@@ -5,6 +5,7 @@
 #include "results/state_file.h"
 #include "tools/arguments.h"
 #include "tools/limit_options.h"
+#include "tools/material_option.h"
 #include "tools/options.h"
 #include "tools/search_run.h"
 
@@ -132,6 +133,7 @@ void add_find_command(CLI::App& app) {
        "sixtyfold find --sheet 600x1200 --budget 800000 --shard 3/8 --out part-3"});
   command->footer(command->get_footer() + "\n" + list_criteria());
   auto options = std::make_shared<FindOptions>();
+  add_material_option(*command, options->changes);
   add_limit_options(*command, options->changes);
 
   command->add_option("--group", options->symmetries,

@@ -4,18 +4,13 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "engine/text.h"
+
 namespace sixtyfold {
 
 namespace {
 
-std::string write_number(double value) {
-  std::string text = std::to_string(value);
-  text.erase(text.find_last_not_of('0') + 1);
-  if (!text.empty() && text.back() == '.') text.pop_back();
-  return text;
-}
-
-std::string whole(double value) { return std::to_string(std::llround(value)); }
+std::string number(double value) { return format("%g", value); }
 
 int count_sharp_turns(const Polygon& polygon, double least_deg) {
   int sharp = 0;
@@ -94,8 +89,8 @@ std::string CuttingOptions::find_fault() const {
         Check{"angle of a sharp turn in degrees", sharp_turn_deg, 0, 180},
         Check{"border of a blank", blank_border_mm, 0, 1000}})
     if (!(check.low <= check.value && check.value <= check.high))
-      return std::string("the ") + check.what + " is " + write_number(check.value) +
-             "; it must lie between " + write_number(check.low) + " and " + write_number(check.high);
+      return std::string("the ") + check.what + " is " + number(check.value) +
+             "; it must lie between " + number(check.low) + " and " + number(check.high);
   return {};
 }
 
@@ -129,9 +124,9 @@ CuttingPlan plan_cutting(const Polygon& outline, const std::vector<Polygon>& hol
     plan.sharp_turns += count_sharp_turns(hole, options.sharp_turn_deg);
   }
   if (plan.blanks_per_stack == 0) {
-    plan.warnings.push_back("the board is " + write_number(options.thickness_mm) +
+    plan.warnings.push_back("the board is " + number(options.thickness_mm) +
                             " mm thick, more than the cutting height of " +
-                            write_number(options.cutting_height_mm) + " mm");
+                            number(options.cutting_height_mm) + " mm");
   } else {
     plan.stacks = (copies - 1) / plan.blanks_per_stack + 1;
     plan.time_per_stack_min =
@@ -161,9 +156,9 @@ CuttingPlan plan_cutting(const Polygon& outline, const std::vector<Polygon>& hol
     plan.reach.all = plan.reach.all && other.all;
   }
   if (!plan.reach.all)
-    plan.warnings.push_back("the blank hits the saw's arm along " + whole(plan.reach.unreachable_mm) +
-                            " mm of the cut: a throat of " + whole(std::ceil(plan.reach.needed_mm)) +
-                            " mm is needed, " + whole(options.throat_mm) +
+    plan.warnings.push_back("the blank hits the saw's arm along " + format("%.0f", plan.reach.unreachable_mm) +
+                            " mm of the cut: a throat of " + format("%.0f", std::ceil(plan.reach.needed_mm)) +
+                            " mm is needed, " + number(options.throat_mm) +
                             " mm is there; cut the blank smaller first, or use a knife there");
   if (plan.holes > 0)
     plan.warnings.push_back(std::to_string(plan.holes) +
@@ -187,7 +182,7 @@ std::vector<std::string> find_cutting_cautions(CutTool tool) {
         "Knives cut: cut away from the hand along a steel rule with a finger guard, on a cutting mat, "
         "with a fresh blade, several light passes rather than one.",
         "Adults change and store the blades; used blades go into a closed box."};
-  cautions.push_back(
+  cautions.emplace_back(
       "Follow the house rules and the local law on who may use which tool; times are estimates from "
       "stated feed rates, not a promise.");
   return cautions;

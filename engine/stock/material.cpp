@@ -2,21 +2,18 @@
 
 #include <algorithm>
 
+#include "engine/text.h"
+
 namespace sixtyfold {
 
 namespace {
 
-std::string write_number(double value) {
-  std::string text = std::to_string(value);
-  text.erase(text.find_last_not_of('0') + 1);
-  if (!text.empty() && text.back() == '.') text.pop_back();
-  return text;
-}
+std::string number(double value) { return format("%g", value); }
 
 std::string check_range(const std::string& what, double value, double low, double high) {
   if (low <= value && value <= high) return {};
-  return what + " is " + write_number(value) + "; it must lie between " + write_number(low) +
-         " and " + write_number(high);
+  return what + " is " + number(value) + "; it must lie between " + number(low) +
+         " and " + number(high);
 }
 
 }  // namespace
@@ -50,15 +47,15 @@ std::string Material::find_fault() const {
              "source\"";
   }
   if (fold_allowance_mm && !(fold_allowance_mm->value <= thickness_mm.value))
-    return "fold_allowance_mm is " + write_number(fold_allowance_mm->value) +
-           "; it must not exceed the thickness, " + write_number(thickness_mm.value);
+    return "fold_allowance_mm is " + number(fold_allowance_mm->value) +
+           "; it must not exceed the thickness, " + number(thickness_mm.value);
   if (sheets.empty() || sheets.size() > 100) return "sheets must list 1 to 100 sizes";
   for (const SheetOnSale& sheet : sheets) {
     if (!(1 <= sheet.short_mm && sheet.short_mm <= sheet.long_mm && sheet.long_mm <= 20000))
-      return "a sheet is " + write_number(sheet.short_mm) + " x " + write_number(sheet.long_mm) +
+      return "a sheet is " + number(sheet.short_mm) + " x " + number(sheet.long_mm) +
              " mm; both sides must lie between 1 and 20000, the short one first";
     if (sheet.price && !(0 <= *sheet.price && *sheet.price <= 1e9))
-      return "a sheet's price is " + write_number(*sheet.price) + "; it must lie between 0 and 1e9";
+      return "a sheet's price is " + number(*sheet.price) + "; it must lie between 0 and 1e9";
   }
   return {};
 }

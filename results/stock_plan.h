@@ -1,0 +1,67 @@
+#pragma once
+// What board to buy and how to cut it: sheets, waste, stacks, time, cost, for people and programs.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "engine/design.h"
+#include "engine/stock/cutting.h"
+#include "engine/stock/flat_pattern.h"
+#include "engine/stock/material.h"
+#include "engine/stock/nest.h"
+#include "engine/stock/scale_curve.h"
+
+namespace sixtyfold {
+
+struct StockOptions {
+  std::optional<Material> material;  ///< else the design's limits say what the board is
+  std::optional<double> price;       ///< of a sheet, in the buyer's own money; else the material's
+  bool both_faces_alike = false;     ///< parts may be turned over; a material says so itself
+  FirstCut first_cut = FirstCut::none;
+  int effort = 2;
+  CuttingOptions cutting;            ///< its thickness is the design's
+};
+
+struct PartStock {
+  FlatPattern pattern;
+  double length_mm = 0, width_mm = 0;  ///< least rectangle of the pattern
+  Nest nest;
+  CuttingPlan cutting;
+};
+
+/// One entry of `parts` for each panel type, nested on sheets of its own.
+struct StockPlan {
+  std::string title;
+  std::string material;          ///< for people
+  std::string material_source;   ///< of the thickness; empty without a material
+  double thickness_mm = 0;
+  std::vector<PartStock> parts;
+  int copies = 0, sheets = 0;    ///< sheets 0: some part does not fit
+  double utilisation = 0;        ///< of all board, 0 to 1
+  double board_kg = 0;           ///< of the sheets bought
+  std::optional<double> cost;
+  double cutting_min = 0;
+  CuttingOptions cutting;
+  std::vector<std::string> cautions;
+};
+
+/// Plans the design's flat patterns, made afresh from its joints, on the sheet of its limits.
+/// Throws std::invalid_argument for options or a design that make no sense.
+StockPlan make_stock_plan(const Design& design, const StockOptions& options);
+
+/// For a terminal: a few short paragraphs.
+std::string make_stock_text(const StockPlan& plan);
+/// One JSON object: everything in the plan, every placement, every assumption.
+std::string write_stock_json(const StockPlan& plan);
+/// SVG of one part's sheets, see results/nest_drawing.h.
+std::string make_stock_svg(const StockPlan& plan, std::size_t part);
+
+/// The scale curve of the design's first part, its own tabs fitted at every size.
+std::vector<ScalePoint> find_design_curve(const Design& design, const StockOptions& options,
+                                          double low_mm, double high_mm);
+std::string write_curve_json(const std::vector<ScalePoint>& curve);
+/// Sheets over diameter as steps, 180 mm wide.
+std::string make_curve_svg(const std::vector<ScalePoint>& curve, const std::string& title);
+
+}  // namespace sixtyfold

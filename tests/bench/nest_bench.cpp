@@ -1,0 +1,150 @@
+// Nests beside libnest2d (Debian libnest2d-dev), the general-purpose nesting library: parts on one
+// sheet and time on one core, in one run. libnest2d as packaged has a no-fit polygon for convex parts
+// only and lets concave parts overlap, so each of its results is checked and, where it is not valid,
+// it is given the convex hull instead; the best valid one counts.
+//
+// sixtyfold_nest_bench [DESIGN.json ...]: parts drawn here, then the flat patterns of the designs.
+
+#include <chrono>
+#include <cmath>
+#include <cstdio>
+
+#include "engine/stock/nest.h"
+#include "engine/stock/scaled_pattern.h"
+#include "results/design_json.h"
+#include "results/file.h"
+#include "tests/bench/peer_nest.h"
+#include "tests/support/nest_oracle.h"
+#include "tests/support/polygon_oracle.h"
+
+using namespace sixtyfold;
+
+namespace {
+
+struct Part {
+  std::string name;
+  Polygon outline;
+};
+
+Polygon make_of_area(Polygon polygon, double area_mm2) {
+  const double factor = std::sqrt(area_mm2 / std::abs(measure_area(polygon)));
+  for (Vec2& p : polygon) p *= factor;
+  return make_counter_clockwise(std::move(polygon));
+}
+
+template <class Radius>
+Polygon make_radial(int corners, Radius radius) {
+  Polygon polygon;
+  for (int i = 0; i < corners; ++i) {
+    const double t = 2 * pi * i / corners;
+    polygon.emplace_back(radius(t) * std::cos(t), radius(t) * std::sin(t));
+  }
+  return polygon;
+}
+
+/// A band along half a sine wave or more, thinner to its ends.
+Polygon make_blade(double bend, double waves) {
+  Polygon low, high;
+  for (int i = 0; i <= 30; ++i) {
+    const double t = -1 + i / 15.0;
+    const Vec2 middle{t, bend * std::sin(waves * pi * t)};
+    const Vec2 along = Vec2{1, bend * waves * pi * std::cos(waves * pi * t)}.normalized();
+    const Vec2 out = (0.15 * std::sqrt(std::max(0.0, 1 - t * t)) + 0.02) * Vec2{-along.y(), along.x()};
+    low.push_back(middle - out);
+    high.push_back(middle + out);
+  }
+  low.insert(low.end(), high.rbegin(), high.rend());
+  return low;
+}
+
+std::vector<Part> make_parts() {
+  return {{"pentagon", make_radial(5, [](double) { return 1.0; })},
+          {"heptagon", make_radial(7, [](double) { return 1.0; })},
+          {"triangle", {{0, 0}, {2, 0}, {0.6, 1.1}}},
+          {"kite", {{0, -1.2}, {0.7, 0.2}, {0, 0.6}, {-0.7, 0.2}}},
+          {"L-tromino", {{0, 0}, {2, 0}, {2, 1}, {1, 1}, {1, 2}, {0, 2}}},
+          {"rectangle 4:3", {{0, 0}, {4, 0}, {4, 3}, {0, 3}}},
+          {"S-shaped blade", make_blade(0.35, 1)},
+          {"crescent blade", make_blade(0.45, 0.5)},
+          {"three lobes", make_radial(60, [](double t) { return 1 + 0.45 * std::cos(3 * t); })},
+          {"four-armed wheel", make_radial(72, [](double t) { return 1 + 0.4 * std::cos(4 * t) + 0.2 * std::sin(2 * t); })},
+          {"five-pointed star", make_radial(10, [](double t) { return std::cos(5 * t) > 0 ? 1.0 : 0.45; })},
+          {"leaf with a stem", make_radial(64, [](double t) { return 1 + 0.3 * std::cos(2 * t) + 0.25 * std::cos(5 * t + 1); })}};
+}
+
+double seconds_since(std::chrono::steady_clock::time_point start) {
+  return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+}
+
+struct Outcome {
+  int parts = 0;
+  double seconds = 0;
+  bool valid = true;
+};
+
+Outcome run_peer(const Polygon& part, const Sheet& sheet, int items, bool hull) {
+  peer_nest::Points points;
+  for (const Vec2& p : hull ? make_convex_hull(part) : part) points.emplace_back(p.x(), p.y());
+  const peer_nest::Result result = peer_nest::fill_sheet(
+      points, sheet.along_mm(), sheet.across_mm(), sheet.gap_mm, items, sheet.grain == Grain::none);
+  Outcome outcome;
+  outcome.parts = static_cast<int>(result.parts.size());
+  outcome.seconds = result.seconds;
+  std::vector<Polygon> placed;
+  for (const peer_nest::Points& one : result.parts) {
+    placed.emplace_back();
+    for (const auto& [x, y] : one) placed.back().emplace_back(x, y);
+  }
+  for (std::size_t i = 0; i < placed.size() && outcome.valid; ++i)
+    for (std::size_t j = 0; j < i; ++j)
+      if (oracle::overlap_area(placed[i], placed[j]) > 0.1) outcome.valid = false;
+  return outcome;
+}
+
+void compare(const Part& part, const Sheet& sheet) {
+  const int items = static_cast<int>(sheet.area_mm2() / measure_area(part.outline)) + 1;
+  NestOptions options;
+  options.sheet = sheet;
+  const auto start = std::chrono::steady_clock::now();
+  const Nest nest = make_nest(part.outline, options);
+  const double ours = seconds_since(start);
+  const oracle::NestFaults faults = oracle::measure_nest(nest, part.outline);
+  Outcome best = run_peer(part.outline, sheet, items, false);
+  const bool overlaps = !best.valid;
+  if (overlaps) {
+    const double spent = best.seconds;
+    best = run_peer(part.outline, sheet, items, true);
+    best.seconds += spent;
+  }
+  std::printf("%-22s %4d in %6.2f s (gap %5.3f) | %4d in %6.2f s%s  %s\n", part.name.c_str(),
+              nest.parts_per_sheet, ours, faults.least_gap_mm, best.valid ? best.parts : 0, best.seconds,
+              overlaps ? " by hulls, overlapped" : "",
+              nest.parts_per_sheet < (best.valid ? best.parts : 0) ? "FEWER" : "");
+  std::fflush(stdout);
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  Sheet sheet;
+  sheet.short_mm = 1200, sheet.long_mm = 2400;
+  sheet.gap_mm = 3, sheet.edge_margin_mm = 5;
+  for (const Grain grain : {Grain::none, Grain::along_long_side}) {
+    sheet.grain = grain;
+    std::printf("%g x %g mm, %s; sixtyfold | libnest2d, best valid\n", sheet.short_mm, sheet.long_mm,
+                grain == Grain::none ? "no grain" : "grain along, half turns only");
+    for (const Part& part : make_parts()) {
+      Part sized = part;
+      sized.outline = make_of_area(part.outline, 30000);
+      compare(sized, sheet);
+    }
+    for (int i = 1; i < argc; ++i)
+      try {
+        const Design design = read_design_json(read_file(argv[i]), argv[i]);
+        compare({argv[i], make_flat_patterns(design)[0].outline_mm}, sheet);
+      } catch (const std::exception& fault) {
+        std::fprintf(stderr, "%s\n", fault.what());
+        return 2;
+      }
+  }
+}
