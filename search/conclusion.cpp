@@ -90,6 +90,9 @@ std::vector<std::string> explain_place(const SearchTask& task, const Candidate& 
     for (const Criterion* criterion : task.goals.pareto) weights.push_back({criterion, 1});
     reasons.push_back("no candidate found is better in all of the Pareto criteria");
   } else {
+    if (candidate.design.score.internal_dof > 0)
+      reasons.push_back("it moves, with " + std::to_string(candidate.design.score.internal_dof) +
+                        " internal degrees of freedom");
     reasons.push_back("quality " + format(candidate.find.outcome.quality, 3) +
                       " of 1, the weighted geometric mean of the criteria");
   }
@@ -174,6 +177,7 @@ Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Eval
   // Inspecting takes long, so those that come next if all goes well are inspected together; what
   // is chosen does not depend on how many that are.
   std::map<std::size_t, Inspection> inspected;
+  std::vector<std::size_t> movable;
   const std::size_t wanted = static_cast<std::size_t>(task.count);
   const std::size_t most_inspected = 20 * wanted + 100;
   while (conclusion.candidates.size() < wanted) {
@@ -207,6 +211,9 @@ Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Eval
     const Inspection& inspection = inspected.at(next);
     if (!inspection.buildable()) {
       looks[next].gone = true;
+      // A design that moves has one fault for it; it is kept in reserve if it has no other.
+      if (inspection.design.score.internal_dof > 0 && inspection.faults.size() == 1)
+        movable.push_back(next);
       const Branch& branch = task.branches[static_cast<std::size_t>(finds[next].branch)];
       conclusion.refused.push_back(branch.symmetry + ", " + branch.plane + ", " + branch.family +
                                    ": " + inspection.faults.front());
@@ -215,6 +222,20 @@ Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Eval
     conclusion.duplicates += choose(looks, next);
     conclusion.candidates.push_back({finds[next], inspection.design, looks[next].signature, {}});
   }
+  // Where nothing rigid is in reach, as in most Cn, what moves is better than nothing.
+  conclusion.only_flexible = conclusion.candidates.empty() && !movable.empty();
+  if (conclusion.only_flexible)
+    for (const std::size_t i : movable) {
+      if (conclusion.candidates.size() >= wanted) break;
+      const auto is_alike = [&](const Candidate& other) {
+        return measure_difference(other.signature, looks[i].signature) < near_duplicate;
+      };
+      if (std::any_of(conclusion.candidates.begin(), conclusion.candidates.end(), is_alike))
+        continue;
+      Design design = inspected.at(i).design;
+      design.limits.allow_flexible = true;
+      conclusion.candidates.push_back({finds[i], std::move(design), looks[i].signature, {}});
+    }
   std::stable_sort(conclusion.candidates.begin(), conclusion.candidates.end(),
                    [&](const Candidate& a, const Candidate& b) {
                      if (!task.goals.pareto.empty())
