@@ -73,6 +73,7 @@ std::string write_search_json(const RunOutput& output) {
                            {"finds", all.finds.size()},
                            {"near_duplicates_dropped", output.conclusion.duplicates},
                            {"refused_by_the_check", output.conclusion.refused}};
+  if (output.conclusion.only_flexible) document["only_flexible"] = true;
   if (output.conclusion.candidates.empty())
     document["nothing_found"] = explain_nothing_found(output.task, all.tally);
   document["branches"] = branches;

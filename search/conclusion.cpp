@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <map>
 #include <numeric>
 
 #include "engine/inspection.h"
@@ -39,6 +40,46 @@ Design make_candidate_design(const SearchTask& task, const Branch& branch, const
   return design;
 }
 
+/// How a find looks, and how it stands to those chosen.
+struct Look {
+  Signature signature;
+  double nearest = 1e9;  ///< difference from the nearest candidate chosen so far
+  bool gone = false;     ///< chosen, refused or a near-duplicate
+};
+
+/// The find that is best when quality and difference from those already chosen are weighed against
+/// each other (maximal marginal relevance, Carbonell and Goldstein 1998); finds.size() if none is
+/// left. `finds` are sorted by quality.
+std::size_t find_next(const std::vector<Find>& finds, const std::vector<Look>& looks) {
+  std::size_t best = finds.size();
+  double best_merit = 0;
+  for (std::size_t i = 0; i < finds.size(); ++i) {
+    if (looks[i].gone) continue;
+    const double variety = std::min(1.0, looks[i].nearest / far_apart);
+    const double merit =
+        (1 - variety_weight) * finds[i].outcome.quality / finds.front().outcome.quality +
+        variety_weight * variety;
+    if (best < finds.size() && !(merit > best_merit)) continue;
+    best = i;
+    best_merit = merit;
+  }
+  return best;
+}
+
+/// Marks the choice and drops what looks like it; returns how many were dropped.
+std::uint64_t choose(std::vector<Look>& looks, std::size_t choice) {
+  std::uint64_t dropped = 0;
+  looks[choice].gone = true;
+  for (Look& look : looks) {
+    if (look.gone) continue;
+    look.nearest = std::min(look.nearest,
+                            measure_difference(look.signature, looks[choice].signature));
+    look.gone = look.nearest < near_duplicate;
+    dropped += look.gone;
+  }
+  return dropped;
+}
+
 /// Sentences on the criteria in which the candidate stands out among the others.
 std::vector<std::string> explain_place(const SearchTask& task, const Candidate& candidate,
                                        const std::vector<Candidate>& all) {
@@ -49,6 +90,9 @@ std::vector<std::string> explain_place(const SearchTask& task, const Candidate& 
     for (const Criterion* criterion : task.goals.pareto) weights.push_back({criterion, 1});
     reasons.push_back("no candidate found is better in all of the Pareto criteria");
   } else {
+    if (candidate.design.score.internal_dof > 0)
+      reasons.push_back("it moves, with " + std::to_string(candidate.design.score.internal_dof) +
+                        " internal degrees of freedom");
     reasons.push_back("quality " + format(candidate.find.outcome.quality, 3) +
                       " of 1, the weighted geometric mean of the criteria");
   }
@@ -115,11 +159,6 @@ Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Eval
   });
   if (finds.size() > most_considered) finds.resize(most_considered);
 
-  struct Look {
-    Signature signature;
-    double nearest = 1e9;  ///< difference from the nearest candidate chosen so far
-    bool gone = false;
-  };
   std::vector<Look> looks(finds.size());
   struct Workspace {
     VariantWorkspace work;
@@ -135,51 +174,68 @@ Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Eval
     looks[j].signature = make_signature(branch.scheme, space.variant);
   });
 
-  // Greedily the one that is best when quality and difference from those already chosen are
-  // weighed against each other (maximal marginal relevance, Carbonell and Goldstein 1998).
-  const double top = finds.empty() ? 1 : finds.front().outcome.quality;
-  while (conclusion.candidates.size() < static_cast<std::size_t>(task.count)) {
-    std::size_t best = finds.size();
-    double best_merit = 0;
-    for (std::size_t i = 0; i < finds.size(); ++i) {
-      if (looks[i].gone) continue;
-      const double variety = std::min(1.0, looks[i].nearest / far_apart);
-      const double merit = (1 - variety_weight) * finds[i].outcome.quality / top +
-                           variety_weight * variety;
-      if (best == finds.size() || merit > best_merit) {
-        best = i;
-        best_merit = merit;
+  // Inspecting takes long, so those that come next if all goes well are inspected together; what
+  // is chosen does not depend on how many that are.
+  std::map<std::size_t, Inspection> inspected;
+  std::vector<std::size_t> movable;
+  const std::size_t wanted = static_cast<std::size_t>(task.count);
+  const std::size_t most_inspected = 20 * wanted + 100;
+  while (conclusion.candidates.size() < wanted) {
+    const std::size_t next = find_next(finds, looks);
+    if (next == finds.size()) break;
+    if (!inspected.contains(next)) {
+      if (inspected.size() >= most_inspected) break;
+      std::vector<Look> ahead = looks;
+      std::vector<std::size_t> together;
+      while (together.size() < 8) {
+        const std::size_t guess = find_next(finds, ahead);
+        if (guess == finds.size()) break;
+        if (!inspected.contains(guess)) together.push_back(guess);
+        choose(ahead, guess);
       }
+      std::vector<Inspection> results(together.size());
+      evaluator.run(static_cast<int>(together.size()), [&](int job, int worker) {
+        const Find& find = finds[together[static_cast<std::size_t>(job)]];
+        Workspace& space = spaces[static_cast<std::size_t>(worker)];
+        const Branch& branch = task.branches[static_cast<std::size_t>(find.branch)];
+        evaluate(task, branch, find.point, space.work, space.draft, space.variant);
+        const Design design = make_candidate_design(task, branch, find, space.variant);
+        Inspection& result = results[static_cast<std::size_t>(job)];
+        result = inspect(design);
+        // Which edges were made by trimming only the search knows.
+        result.design.score.joint_cover = design.score.joint_cover;
+      });
+      for (std::size_t i = 0; i < together.size(); ++i)
+        inspected[together[i]] = std::move(results[i]);
     }
-    if (best == finds.size()) break;
-    looks[best].gone = true;
-    const Branch& branch = task.branches[static_cast<std::size_t>(finds[best].branch)];
-    Workspace& space = spaces[0];
-    evaluate(task, branch, finds[best].point, space.work, space.draft, space.variant);
-    Candidate candidate{finds[best],
-                        make_candidate_design(task, branch, finds[best], space.variant),
-                        looks[best].signature,
-                        {}};
-    Inspection inspection = inspect(candidate.design);
+    const Inspection& inspection = inspected.at(next);
     if (!inspection.buildable()) {
+      looks[next].gone = true;
+      // A design that moves has one fault for it; it is kept in reserve if it has no other.
+      if (inspection.design.score.internal_dof > 0 && inspection.faults.size() == 1)
+        movable.push_back(next);
+      const Branch& branch = task.branches[static_cast<std::size_t>(finds[next].branch)];
       conclusion.refused.push_back(branch.symmetry + ", " + branch.plane + ", " + branch.family +
                                    ": " + inspection.faults.front());
       continue;
     }
-    // Which edges were made by trimming only the search knows.
-    inspection.design.score.joint_cover = candidate.design.score.joint_cover;
-    candidate.design = std::move(inspection.design);
-    for (std::size_t i = 0; i < finds.size(); ++i) {
-      if (looks[i].gone) continue;
-      looks[i].nearest = std::min(looks[i].nearest,
-                                  measure_difference(looks[i].signature, candidate.signature));
-      if (looks[i].nearest < near_duplicate) {
-        looks[i].gone = true;
-        ++conclusion.duplicates;
-      }
-    }
-    conclusion.candidates.push_back(std::move(candidate));
+    conclusion.duplicates += choose(looks, next);
+    conclusion.candidates.push_back({finds[next], inspection.design, looks[next].signature, {}});
   }
+  // Where nothing rigid is in reach, as in most Cn, what moves is better than nothing.
+  conclusion.only_flexible = conclusion.candidates.empty() && !movable.empty();
+  if (conclusion.only_flexible)
+    for (const std::size_t i : movable) {
+      if (conclusion.candidates.size() >= wanted) break;
+      const auto is_alike = [&](const Candidate& other) {
+        return measure_difference(other.signature, looks[i].signature) < near_duplicate;
+      };
+      if (std::any_of(conclusion.candidates.begin(), conclusion.candidates.end(), is_alike))
+        continue;
+      Design design = inspected.at(i).design;
+      design.limits.allow_flexible = true;
+      conclusion.candidates.push_back({finds[i], std::move(design), looks[i].signature, {}});
+    }
   std::stable_sort(conclusion.candidates.begin(), conclusion.candidates.end(),
                    [&](const Candidate& a, const Candidate& b) {
                      if (!task.goals.pareto.empty())

@@ -63,7 +63,7 @@ const std::vector<Criterion>& criteria() {
       {"spikiness", "", "1 - roundness", 0, 0.5, [](const Score& s) { return 1 - s.roundness; }},
       {"cover", "", "share of the trimmed edges that is glued", 0, 1,
        [](const Score& s) { return s.joint_cover; }},
-      {"width", "mm", "thinnest place of the panel", 0, 100,
+      {"width", "mm", "thinnest place of the panel", 0, 60,
        [](const Score& s) { return s.min_width_mm; }},
       {"shortest_joint", "mm", "length of the shortest joint", 0, 200,
        [](const Score& s) { return s.shortest_joint_mm; }},

@@ -4,22 +4,27 @@
 #include <cmath>
 #include <vector>
 
-#include "search/sobol.h"
-
 namespace sixtyfold {
 
 namespace {
 
-/// Points spread evenly over the polygon; always the same ones.
-std::vector<Vec2> find_sample_points(const Polygon& polygon, std::size_t count) {
-  static const Sobol sobol(2);
-  const Box box = measure_box(polygon);
+/// About `count` points spread evenly over the polygon: a square grid that lies symmetric in its
+/// least rectangle, so that turned and mirrored polygons get turned and mirrored points.
+std::vector<Vec2> find_sample_points(const Polygon& polygon, double count) {
+  const double direction = measure_least_rectangle(polygon).direction_rad;
+  const Vec2 along(std::cos(direction), std::sin(direction)), across(-along.y(), along.x());
+  const Box box = measure_box_along(polygon, direction);
+  const double cell = std::sqrt(measure_area(polygon) / count);
+  const int columns = std::max(1, static_cast<int>(std::ceil(box.size().x() / cell)));
+  const int rows = std::max(1, static_cast<int>(std::ceil(box.size().y() / cell)));
+  const Vec2 middle = (box.low + box.high) / 2;
   std::vector<Vec2> points;
-  for (std::uint64_t i = 1; points.size() < count && i < 60 * count; ++i) {
-    const std::vector<double> unit = sobol.point(i);
-    const Vec2 p = box.low + Vec2(unit[0] * box.size().x(), unit[1] * box.size().y());
-    if (contains(polygon, p)) points.push_back(p);
-  }
+  for (int i = 0; i < columns; ++i)
+    for (int k = 0; k < rows; ++k) {
+      const Vec2 place = middle + cell * Vec2(i - (columns - 1) / 2.0, k - (rows - 1) / 2.0);
+      const Vec2 p = place.x() * along + place.y() * across;
+      if (contains(polygon, p)) points.push_back(p);
+    }
   if (points.empty()) points.push_back(measure_centroid(polygon));
   return points;
 }
@@ -62,21 +67,18 @@ Signature make_signature(const OrbitScheme& scheme, const Variant& variant) {
   const double length = std::hypot(box.long_mm, box.short_mm);
 
   const std::vector<Vec2> points = find_sample_points(polygon, 96);
-  std::vector<Vec3> placed;
-  for (const Vec2& p : points) {
-    placed.push_back(variant.frame.to_space(p));
-    add(signature.radii, placed.back().norm() / radius, 1);
-  }
-  for (std::size_t i = 0; i < points.size(); ++i)
-    for (std::size_t k = i % 4; k < i; k += 4)
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    add(signature.radii, variant.frame.to_space(points[i]).norm() / radius, 1);
+    for (std::size_t k = 0; k < i; ++k)
       add(signature.outline, (points[i] - points[k]).norm() / length, 1);
-  const std::size_t stride = 6;
+  }
+  std::vector<Vec3> placed;
+  for (const Vec2& p : find_sample_points(polygon, 16)) placed.push_back(variant.frame.to_space(p));
   for (const int copy : scheme.copies) {
     const Mat3& g = scheme.group->elements[static_cast<std::size_t>(copy)];
-    for (std::size_t k = 0; k < placed.size(); k += stride) {
-      const Vec3 image = g * placed[k];
-      for (std::size_t i = stride / 2; i < placed.size(); i += stride)
-        add(signature.pairs, (placed[i] - image).norm() / (2 * radius), 1);
+    for (const Vec3& p : placed) {
+      const Vec3 image = g * p;
+      for (const Vec3& q : placed) add(signature.pairs, (q - image).norm() / (2 * radius), 1);
     }
   }
   for (const PairJoint& joint : variant.joints)

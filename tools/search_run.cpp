@@ -88,6 +88,9 @@ ExitStatus finish(const std::filesystem::path& folder, const RunPlan& plan, cons
   write_run_output(folder, {plan, task, pools, conclusion, record});
   if (!conclusion.candidates.empty()) {
     print_ranking(folder.string(), conclusion, is_partial);
+    if (conclusion.only_flexible)
+      std::cout << "Nothing rigid was found among " << conclusion.refused.size()
+                << " finds that were inspected; these keep all other limits but move.\n";
     if (conclusion.candidates.size() < static_cast<std::size_t>(plan.count) && !is_partial)
       std::cout << "Fewer than the " << plan.count << " asked for: of "
                 << merge_pools(pools).finds.size() << " feasible finds " << conclusion.duplicates

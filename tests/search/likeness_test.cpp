@@ -13,10 +13,21 @@ struct Made {
   Signature signature;
 };
 
+/// Limits that turn little down: this is about looks.
+Limits make_wide_limits() {
+  Limits limits;
+  limits.min_width_mm = limits.min_joint_mm = 1;
+  limits.min_openness = 0;
+  limits.max_openness = 1;
+  limits.min_angle_deg = 1;
+  limits.max_angle_deg = 179;
+  return limits;
+}
+
 Made make(const Branch& branch, const Draft& draft) {
   VariantWorkspace work;
   Made made;
-  make_variant(branch.scheme, draft, Limits{}, work, made.variant);
+  make_variant(branch.scheme, draft, make_wide_limits(), work, made.variant);
   if (made.variant.status == Status::ok)
     made.signature = make_signature(branch.scheme, made.variant);
   return made;
@@ -58,7 +69,7 @@ TEST_CASE("a design's signature is the same in every guise", "[search][likeness]
       for (const Draft& guise : {relabelled, mirrored, larger}) {
         const Made other = make(branch, guise);
         if (other.variant.status != Status::ok) continue;  // a limit hit to the last bit
-        CHECK(measure_difference(original.signature, other.signature) < 0.5 * near_duplicate);
+        CHECK(measure_difference(original.signature, other.signature) < near_duplicate);
         ++compared;
       }
     }

