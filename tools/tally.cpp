@@ -25,7 +25,8 @@ struct TallyOptions {
 
 /// The winner's design and drawing, or those of all tied, beside the result. What an earlier count
 /// left there goes first: two winners of different counts must never lie side by side.
-void copy_winners(const TallyOptions& options, const GalleryFolder& gallery, const VoteTally& tally) {
+void copy_winners(const TallyOptions& options, const GalleryFolder& gallery,
+                  const VoteTally& tally) {
   const fs::path out = options.out;
   for (const char* const extension : {".json", ".svg"}) {
     fs::remove(out / (std::string("winner") + extension));
