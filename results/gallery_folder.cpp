@@ -13,6 +13,16 @@ namespace sixtyfold {
 
 namespace fs = std::filesystem;
 
+namespace {
+
+// Files that a run or a tally writes beside designs.
+bool is_record(const std::string& name) {
+  return name == "ranking.json" || name == "run.json" || name == "search.json" ||
+         name == "tally.json" || name.rfind("winner", 0) == 0;
+}
+
+}  // namespace
+
 GalleryFolder read_gallery_folder(const fs::path& folder) {
   if (!fs::is_directory(folder))
     throw std::invalid_argument(folder.string() + ": there is no such folder");
@@ -23,7 +33,8 @@ GalleryFolder read_gallery_folder(const fs::path& folder) {
     for (const RankedFile& entry : run.ranking) found.files.push_back(folder / entry.file);
   } else {
     for (const fs::directory_entry& entry : fs::directory_iterator(folder))
-      if (entry.is_regular_file() && entry.path().extension() == ".json")
+      if (entry.is_regular_file() && entry.path().extension() == ".json" &&
+          !is_record(entry.path().filename().string()))
         found.files.push_back(entry.path());
     std::sort(found.files.begin(), found.files.end());
     if (found.files.size() > most_gallery_designs)

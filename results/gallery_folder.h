@@ -14,7 +14,8 @@ struct GalleryFolder {
   std::vector<std::filesystem::path> files;  ///< where each was read from
 };
 
-/// Reads a run folder by its ranking.json, any other folder by its *.json files in order of name.
+/// Reads a run folder by its ranking.json, any other folder by its *.json files in order of name,
+/// but for those that runs and tallies leave there (ranking, run, search, tally, winner*).
 /// Throws std::invalid_argument: no such folder, no design in it, a file that is no design.
 GalleryFolder read_gallery_folder(const std::filesystem::path& folder);
 

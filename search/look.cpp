@@ -243,6 +243,7 @@ std::vector<int> choose_different(const std::vector<Look>& looks, int count) {
     for (int i = 0; i < all; ++i)
       nearest[static_cast<std::size_t>(i)] =
           std::min(nearest[static_cast<std::size_t>(i)], difference(i, next));
+    nearest[static_cast<std::size_t>(next)] = -1;  // equal looks: never the same one twice
     next = static_cast<int>(std::max_element(nearest.begin(), nearest.end()) - nearest.begin());
   }
 

@@ -27,6 +27,7 @@ struct TallyOptions {
 /// left there goes first: two winners of different counts must never lie side by side.
 void copy_winners(const TallyOptions& options, const GalleryFolder& gallery,
                   const VoteTally& tally) {
+  if (gallery.files.empty()) return;  // counted without designs
   const fs::path out = options.out;
   for (const char* const extension : {".json", ".svg"}) {
     fs::remove(out / (std::string("winner") + extension));
