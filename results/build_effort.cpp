@@ -6,6 +6,16 @@
 
 namespace sixtyfold {
 
+std::string EffortAssumptions::find_fault() const {
+  if (!(1 <= cut_mm_per_minute && cut_mm_per_minute <= 1e6))
+    return "the cutting speed is to be from 1 to 1000000 mm a minute";
+  if (!(0 < stack_mm && stack_mm <= 1000)) return "the stack is to be up to 1000 mm high";
+  if (!(0 <= minutes_per_joint && minutes_per_joint <= 1000) ||
+      !(0 <= minutes_per_panel && minutes_per_panel <= 1000))
+    return "the minutes a joint and a panel are to be from 0 to 1000";
+  return "";
+}
+
 BuildEffort measure_build_effort(const Design& design, const EffortAssumptions& assumptions) {
   double minutes = 0;
   const double blanks = std::max(1.0, std::floor(assumptions.stack_mm / design.thickness_mm));

@@ -1,6 +1,8 @@
 #pragma once
 // Rough hours and difficulty of building a design by hand, for comparing designs.
 
+#include <string>
+
 #include "engine/design.h"
 
 namespace sixtyfold {
@@ -11,6 +13,9 @@ struct EffortAssumptions {
   double stack_mm = 25;            ///< height of board cut at once
   double minutes_per_joint = 4;    ///< fold, glue, hold
   double minutes_per_panel = 2;    ///< mark, score, clean
+
+  /// Empty when the assumptions make sense, else one sentence.
+  std::string find_fault() const;
 };
 
 struct BuildEffort {

@@ -216,7 +216,7 @@ std::string GalleryOptions::find_fault() const {
   if (!(0 <= price_per_sheet && price_per_sheet <= 1e6))
     return "the price of a sheet is to be from 0 to 1000000";
   if (title.empty()) return "the page's title is empty";
-  return "";
+  return effort.find_fault();
 }
 
 std::string make_gallery_page(const std::vector<Design>& designs, const GalleryOptions& options) {

@@ -5,6 +5,7 @@
 
 #include "results/curves_svg.h"
 #include "results/design_json.h"
+#include "results/design_name.h"
 #include "results/drawing_svg.h"
 #include "results/file.h"
 #include "results/json_writer.h"
@@ -40,7 +41,8 @@ ordered_json write_tally(const Tally& tally) {
     if (static_cast<Status>(s) != Status::ok && tally.by_status[s] > 0)
       turned_down[name_of(static_cast<Status>(s))] = tally.by_status[s];
   if (tally.out_of_bounds > 0) turned_down["bounds"] = tally.out_of_bounds;
-  return {{"variants", tally.evaluated}, {"feasible", tally.feasible}, {"turned_down", turned_down}};
+  return {
+      {"variants", tally.evaluated}, {"feasible", tally.feasible}, {"turned_down", turned_down}};
 }
 
 }  // namespace
@@ -82,13 +84,16 @@ std::string write_search_json(const RunOutput& output) {
 }
 
 void write_run_output(const std::filesystem::path& folder, RunOutput output) {
+  std::vector<Design> designs;
+  for (const Candidate& candidate : output.conclusion.candidates)
+    designs.push_back(candidate.design);
+  const std::vector<std::string> names = find_design_names(designs);
   std::vector<RankedFile> ranking;
   int rank = 0;
   for (Candidate& candidate : output.conclusion.candidates) {
     ++rank;
     Design& design = candidate.design;
-    design.name = design.symmetry + ", " + std::to_string(design.score.panels) + " panels, " +
-                  design.recipe.family + ", no. " + std::to_string(rank);
+    design.name = names[static_cast<std::size_t>(rank - 1)];
     write_file(folder / candidate_file_name(rank, "json"), write_design_json(design));
     write_file(folder / candidate_file_name(rank, "svg"), make_drawing_svg(design));
     ranking.push_back(make_ranked_file(rank, design));

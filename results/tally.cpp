@@ -39,7 +39,7 @@ Duels count_duels(const BallotBox& box) {
 }
 
 // Rows with places from scores, the best first.
-void place_by_score(Tally& tally, const std::vector<double>& scores, bool most_wins) {
+void place_by_score(VoteTally& tally, const std::vector<double>& scores, bool most_wins) {
   for (std::size_t i = 0; i < scores.size(); ++i) {
     int before = 0;
     for (const double other : scores) before += most_wins ? other > scores[i] : other < scores[i];
@@ -189,7 +189,7 @@ class Runoff {
   std::set<std::vector<char>> seen_;
 };
 
-void count_runoff(const BallotBox& box, Tally& tally) {
+void count_runoff(const BallotBox& box, VoteTally& tally) {
   const std::size_t n = box.options.size();
   Runoff runoff(box);
   std::vector<char> in(n, 1);
@@ -256,9 +256,9 @@ TallyMethod find_usual_method(const BallotBox& box) {
   return box.ranked ? TallyMethod::schulze : TallyMethod::approval;
 }
 
-Tally make_tally(const BallotBox& box, TallyMethod method) {
+VoteTally make_tally(const BallotBox& box, TallyMethod method) {
   if (box.ballots.empty()) throw std::invalid_argument("there is no ballot that counts");
-  Tally tally;
+  VoteTally tally;
   tally.method = method;
   tally.voters = box.voters();
   if (method != TallyMethod::approval) {

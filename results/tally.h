@@ -22,10 +22,10 @@ TallyMethod parse_tally_method(const std::string& word);
 struct TallyRow {
   int option = 0;    ///< from 0
   int place = 1;     ///< 1 + number of options before it: equal options share a place
-  double score = 0;  ///< in the units of Tally::score_unit
+  double score = 0;  ///< in the units of VoteTally::score_unit
 };
 
-struct Tally {
+struct VoteTally {
   TallyMethod method = TallyMethod::approval;
   std::vector<TallyRow> rows;  ///< by place, then by number
   std::vector<int> winners;    ///< more than one: a tie
@@ -43,7 +43,7 @@ struct Tally {
 /// Throws std::invalid_argument: no ballot counts; approval asked for ballots that rank; plurality
 /// or runoff asked for ballots with equal places (the line is named); or runoff with more ties
 /// than can be followed.
-Tally make_tally(const BallotBox& box, TallyMethod method);
+VoteTally make_tally(const BallotBox& box, TallyMethod method);
 
 /// What is usual for these ballots: schulze if some rank, else approval.
 TallyMethod find_usual_method(const BallotBox& box);

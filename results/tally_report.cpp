@@ -48,12 +48,12 @@ const char* const tie_advice =
 
 }  // namespace
 
-std::string make_verdict(const BallotBox& box, const Tally& tally) {
+std::string make_verdict(const BallotBox& box, const VoteTally& tally) {
   if (tally.winners.size() == 1) return label(box, tally.winners[0]) + " wins.";
   return "Tie between " + join_labels(box, tally.winners) + ".";
 }
 
-std::string write_tally_text(const BallotBox& box, const Tally& tally) {
+std::string write_tally_text(const BallotBox& box, const VoteTally& tally) {
   std::string text = make_verdict(box, tally) + "\n\n" + plural(tally.voters, "ballot") +
                      " counted by " + name_of(tally.method) + ", " +
                      std::to_string(box.spoiled.size()) + " spoiled.\n" + tally.rule + "\n" +
@@ -98,7 +98,7 @@ std::string write_tally_text(const BallotBox& box, const Tally& tally) {
   return text;
 }
 
-std::string write_tally_json(const BallotBox& box, const Tally& tally) {
+std::string write_tally_json(const BallotBox& box, const VoteTally& tally) {
   ordered_json rows = ordered_json::array(), winners = ordered_json::array(),
                spoiled = ordered_json::array();
   for (const TallyRow& row : tally.rows)
@@ -136,7 +136,7 @@ std::string write_tally_json(const BallotBox& box, const Tally& tally) {
   return write_json(document);
 }
 
-std::string make_tally_chart_svg(const BallotBox& box, const Tally& tally,
+std::string make_tally_chart_svg(const BallotBox& box, const VoteTally& tally,
                                  const std::string& title) {
   const double row_mm = 9, top = 34, left = 62, right = 178;
   const double height = top + row_mm * static_cast<double>(tally.rows.size()) + 14;

@@ -34,6 +34,8 @@ int run_program_line(int argc, const char* const* argv);
 // One subcommand a file, tools/NAME.cpp.
 void add_find_command(CLI::App& app);
 void add_merge_command(CLI::App& app);
+void add_gallery_command(CLI::App& app);
+void add_tally_command(CLI::App& app);
 void add_score_command(CLI::App& app);
 void add_check_command(CLI::App& app);
 void add_nest_command(CLI::App& app);

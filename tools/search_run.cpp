@@ -42,13 +42,6 @@ class StopOnSignal {
   StopOnSignal& operator=(const StopOnSignal&) = delete;
 };
 
-std::string tell_time() {
-  const std::time_t now = std::time(nullptr);
-  char text[40];
-  std::strftime(text, sizeof text, "%Y-%m-%dT%H:%M:%S%z", std::localtime(&now));
-  return text;
-}
-
 void remove_leftovers(const std::filesystem::path& folder) {
   for (const auto& entry : std::filesystem::directory_iterator(folder))
     if (entry.path().extension() == ".tmp") std::filesystem::remove(entry.path());
@@ -66,8 +59,9 @@ void print_ranking(const std::string& folder, const Conclusion& conclusion, bool
   int rank = 0;
   for (const Candidate& candidate : conclusion.candidates) {
     const Score& score = candidate.design.score;
-    std::cout << "  " << candidate_file_name(++rank, "svg") << "  " << candidate.design.name << ": "
-              << score.joints << " joints, " << format("%.2f m", score.diameter_mm / 1000);
+    std::cout << "  " << candidate_file_name(++rank, "svg") << "  " << candidate.design.name << ", "
+              << candidate.design.symmetry << ": " << score.panels << " panels, " << score.joints
+              << " joints, " << format("%.2f m", score.diameter_mm / 1000);
     if (score.internal_dof > 0)
       std::cout << ", flexible: " << score.internal_dof << " internal degrees of freedom";
     std::cout << format(", quality %.2f", candidate.find.outcome.quality) << "\n";
@@ -127,6 +121,34 @@ std::string choose_folder(const std::string& given) {
   return given;
 }
 
+std::string tell_time() {
+  const std::time_t now = std::time(nullptr);
+  char text[40];
+  std::strftime(text, sizeof text, "%Y-%m-%dT%H:%M:%S%z", std::localtime(&now));
+  return text;
+}
+
+EndReason watch_run(Run& run, const RunPlan& plan, Evaluator& evaluator, RunContext& context,
+                    bool quiet, const std::function<void()>& between) {
+  const StopOnSignal guard(context.stop);
+  Progress progress(std::cerr, Progress::find_style(quiet));
+  return run.go_on(evaluator, context, [&] {
+    between();
+    const Tally tally = run.tally();
+    ProgressState state;
+    state.seconds = context.elapsed_s();
+    const double by_time = plan.time_limit_s > 0 ? state.seconds / plan.time_limit_s : 0;
+    const double by_budget =
+        plan.budget > 0 ? static_cast<double>(tally.evaluated) / static_cast<double>(plan.budget)
+                        : 0;
+    state.share_done = std::min(1.0, std::max(by_time, by_budget));
+    state.variants = tally.evaluated;
+    state.feasible = tally.feasible;
+    state.best = format("quality %.2f", run.best_quality());
+    progress.show(state);
+  });
+}
+
 ExitStatus carry_out_run(const RunPlan& plan, bool resume, const SearchRunOptions& options) {
   const std::filesystem::path folder = options.folder;
   Run run(plan);
@@ -152,34 +174,17 @@ ExitStatus carry_out_run(const RunPlan& plan, bool resume, const SearchRunOption
     write_state_file(folder, StateKind::checkpoint, plan, context.elapsed_s(), state);
   };
 
-  EndReason reason;
-  {
-    const StopOnSignal guard(context.stop);
-    Progress progress(std::cerr, Progress::find_style(options.quiet));
-    double stored_s = context.elapsed_s();
-    // A run that is killed before its first interval is over can be resumed, too.
-    if (!resume && options.checkpoint_s > 0) store_checkpoint();
-    reason = run.go_on(evaluator, context, [&] {
-      const double now_s = context.elapsed_s();
-      if (options.checkpoint_s > 0 && now_s - stored_s >= options.checkpoint_s) {
-        stored_s = now_s;
-        store_checkpoint();
-      }
-      const Tally tally = run.tally();
-      ProgressState state;
-      state.seconds = now_s;
-      const double by_time = plan.time_limit_s > 0 ? now_s / plan.time_limit_s : 0;
-      const double by_budget =
-          plan.budget > 0 ? static_cast<double>(tally.evaluated) / static_cast<double>(plan.budget)
-                          : 0;
-      state.share_done = std::min(1.0, std::max(by_time, by_budget));
-      state.variants = tally.evaluated;
-      state.feasible = tally.feasible;
-      state.best = format("quality %.2f", run.best_quality());
-      progress.show(state);
-    });
-    if (reason == EndReason::stopped) store_checkpoint();
-  }
+  double stored_s = context.elapsed_s();
+  // A run that is killed before its first interval is over can be resumed, too.
+  if (!resume && options.checkpoint_s > 0) store_checkpoint();
+  const EndReason reason = watch_run(run, plan, evaluator, context, options.quiet, [&] {
+    const double now_s = context.elapsed_s();
+    if (options.checkpoint_s > 0 && now_s - stored_s >= options.checkpoint_s) {
+      stored_s = now_s;
+      store_checkpoint();
+    }
+  });
+  if (reason == EndReason::stopped) store_checkpoint();
   record.seconds = context.elapsed_s();
   record.why_ended = describe(reason);
   const bool is_partial = reason == EndReason::stopped;
@@ -237,13 +242,14 @@ ExitStatus merge_runs(const std::vector<std::string>& folders, const SearchRunOp
   for (const Pool& pool : pools)
     for (const Find& find : pool.finds)
       if (!(0 <= find.branch && find.branch < static_cast<int>(task.branches.size()) &&
-            find.point.size() == task.branches[static_cast<std::size_t>(find.branch)].parameters.size()))
-        throw std::invalid_argument("the finds do not fit their own options; were they written by "
-                                    "another version?");
+            find.point.size() ==
+                task.branches[static_cast<std::size_t>(find.branch)].parameters.size()))
+        throw std::invalid_argument(
+            "the finds do not fit their own options; were they written by "
+            "another version?");
   Evaluator evaluator(options.threads);
   std::filesystem::create_directories(options.folder);
-  record.seconds =
-      std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count();
+  record.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count();
   record.why_ended = std::to_string(folders.size()) + " runs were merged";
   return finish(options.folder, plan, task, pools, record, evaluator, false);
 }

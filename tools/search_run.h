@@ -2,19 +2,21 @@
 // What the commands that search have in common: stopping politely, checkpoints, the folder.
 
 #include <filesystem>
+#include <functional>
 #include <string>
 
 #include "results/progress.h"
-#include "search/run_plan.h"
+#include "search/evaluator.h"
+#include "search/run.h"
 #include "tools/command.h"
 
 namespace sixtyfold {
 
 struct SearchRunOptions {
   std::string folder;
-  std::string command;        ///< as typed, for run.json
-  int threads = 0;            ///< 0: as many as the machine has
-  double checkpoint_s = 20;   ///< between checkpoints; 0: none but at Ctrl-C
+  std::string command;       ///< as typed, for run.json
+  int threads = 0;           ///< 0: as many as the machine has
+  double checkpoint_s = 20;  ///< between checkpoints; 0: none but at Ctrl-C
   bool quiet = false;
 };
 
@@ -22,6 +24,14 @@ struct SearchRunOptions {
 /// everything into the folder and tells where it is. Ctrl-C and SIGTERM end it politely: what was
 /// found is written, and the checkpoint stays.
 ExitStatus carry_out_run(const RunPlan& plan, bool resume, const SearchRunOptions& options);
+
+/// Runs until it is done or Ctrl-C or SIGTERM asks it to end politely; shows the progress unless
+/// `quiet`. `between` is called between rounds.
+EndReason watch_run(Run& run, const RunPlan& plan, Evaluator& evaluator, RunContext& context,
+                    bool quiet, const std::function<void()>& between);
+
+/// Local time, ISO 8601, for run.json.
+std::string tell_time();
 
 /// Ranks the finds of several folders together. Byte for byte what one run with all streams gives
 /// when the folders are its shards.

@@ -26,6 +26,8 @@ const ask = (title, text, yes) => new Promise(resolve => {
   dialog.showModal();
 });
 
+document.body.classList.toggle("many", options.length > 12);  // the poster's columns
+
 // Dark and light: as the system says until somebody chooses.
 const themeKey = "sixtyfold-theme";
 const setTheme = dark => { document.documentElement.dataset.theme = dark ? "dark" : "light"; $("theme").setAttribute("aria-pressed", dark); };

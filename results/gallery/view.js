@@ -18,8 +18,8 @@ varying vec3 normal, spot; varying float inner, edge;
 void main() {
   vec3 n = normalize(normal);
   float key = max(0.0, dot(n, sky)), open = 0.5 + 0.5 * n.y;
-  float light = 0.58 + 0.42 * key + 0.16 * open;
-  light *= mix(0.72, 1.0, smoothstep(0.25, 0.95, length(spot)));
+  float light = 0.66 + 0.36 * key + 0.14 * open;
+  light *= mix(0.78, 1.0, smoothstep(0.25, 0.95, length(spot)));
   vec3 base = edge > 0.5 ? board : (inner < 0.0 ? mix(colour, vec3(0.36, 0.32, 0.28), 0.45) : colour);
   gl_FragColor = vec4(mix(base * light, vec3(0.13, 0.15, 0.18), ink), 1.0);
 }`;

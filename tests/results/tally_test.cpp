@@ -23,7 +23,7 @@ BallotBox make_profile(const std::vector<std::pair<int, std::string>>& groups) {
   return read_ballots_csv(csv, "profile", {});
 }
 
-std::string winners_of(const BallotBox& box, const Tally& tally) {
+std::string winners_of(const BallotBox& box, const VoteTally& tally) {
   std::string letters;
   for (const int option : tally.winners) letters += box.options[static_cast<std::size_t>(option)];
   return letters;
@@ -64,11 +64,11 @@ TEST_CASE("four cities: every rule of the textbook example", "[tally]") {
   CHECK(scores_by(box, TallyMethod::borda) ==
         Scores{{"N", 194}, {"C", 173}, {"M", 126}, {"K", 107}});
   CHECK(winners_by(box, TallyMethod::runoff) == "K");
-  const Tally runoff = make_tally(box, TallyMethod::runoff);  // options C K M N
+  const VoteTally runoff = make_tally(box, TallyMethod::runoff);  // options C K M N
   CHECK(runoff.rounds ==
         std::vector<std::vector<int>>{{15, 17, 42, 26}, {-1, 32, 42, 26}, {-1, 58, 42, -1}});
   CHECK(order_by(box, TallyMethod::schulze) == "NCKM");
-  const Tally schulze = make_tally(box, TallyMethod::schulze);
+  const VoteTally schulze = make_tally(box, TallyMethod::schulze);
   REQUIRE(schulze.condorcet_winner == 3);
   CHECK(schulze.duels[3] == std::vector<int>{68, 68, 58, 0});  // N beats C 68, K 68, M 58
 }
@@ -83,7 +83,7 @@ TEST_CASE("45 voters: the profile that tells the rules apart", "[tally]") {
                                       {2, "CBADE"},
                                       {7, "DCEBA"},
                                       {8, "EBADC"}});
-  const Tally schulze = make_tally(box, TallyMethod::schulze);
+  const VoteTally schulze = make_tally(box, TallyMethod::schulze);
   CHECK(schulze.duels == std::vector<std::vector<int>>{{0, 20, 26, 30, 22},
                                                        {25, 0, 16, 33, 18},
                                                        {19, 29, 0, 17, 24},
@@ -96,7 +96,7 @@ TEST_CASE("45 voters: the profile that tells the rules apart", "[tally]") {
   CHECK(scores_by(box, TallyMethod::borda) ==
         Scores{{"E", 102}, {"A", 98}, {"B", 92}, {"C", 89}, {"D", 69}});
   CHECK(winners_by(box, TallyMethod::runoff) == "C");
-  const Tally runoff = make_tally(box, TallyMethod::runoff);
+  const VoteTally runoff = make_tally(box, TallyMethod::runoff);
   CHECK(runoff.rounds.back() == std::vector<int>{-1, -1, 24, -1, 21});
   CHECK(winners_by(box, TallyMethod::minimax) == "E");
   CHECK(scores_by(box, TallyMethod::minimax)["E"] == 24);
@@ -129,7 +129,7 @@ TEST_CASE("a cycle of three is a tie by every rule", "[tally]") {
        {TallyMethod::plurality, TallyMethod::borda, TallyMethod::runoff, TallyMethod::schulze,
         TallyMethod::minimax, TallyMethod::copeland}) {
     INFO(name_of(method));
-    const Tally tally = make_tally(box, method);
+    const VoteTally tally = make_tally(box, method);
     CHECK(winners_of(box, tally) == "ABC");
     CHECK(make_verdict(box, tally) == "Tie between 1 A, 2 B and 3 C.");
   }
@@ -180,7 +180,7 @@ TEST_CASE("laws of counting hold on random elections", "[tally]") {
       groups.emplace_back(1 + static_cast<int>(random.below(9)), order);
     }
     const BallotBox box = make_profile(groups);
-    const Tally schulze = make_tally(box, TallyMethod::schulze);
+    const VoteTally schulze = make_tally(box, TallyMethod::schulze);
     for (std::size_t i = 0; i < n; ++i)
       for (std::size_t j = 0; j < i; ++j)
         CHECK(schulze.duels[i][j] + schulze.duels[j][i] == box.voters());
@@ -241,7 +241,7 @@ TEST_CASE("ballots are read as people type them", "[tally]") {
 
 TEST_CASE("reports name ties, spoiled ballots and reasons, and escape names", "[tally]") {
   const BallotBox box = read_ballots_csv("vote\n1\n2\n1 1\n", "x", {"<script>", "b"});
-  const Tally tally = make_tally(box, TallyMethod::approval);
+  const VoteTally tally = make_tally(box, TallyMethod::approval);
   const std::string text = write_tally_text(box, tally);
   CHECK(text.find("Tie between 1 <script> and 2 b.") == 0);
   CHECK(text.find("line 4: names option 1 twice") != std::string::npos);
