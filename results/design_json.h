@@ -12,7 +12,7 @@ namespace sixtyfold {
 /// Bounds of a design file that is read.
 inline constexpr std::size_t most_points = 4096;  ///< of one outline, with its holes
 inline constexpr std::size_t most_orbits = 64;    ///< panel types
-inline constexpr std::size_t most_copies = 4096;  ///< through all orbits
+inline constexpr std::size_t most_copies = 1024;  ///< through all orbits
 inline constexpr std::size_t most_joints = 65536;
 inline constexpr double largest_coordinate_mm = 1e6;
 

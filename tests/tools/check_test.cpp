@@ -71,6 +71,7 @@ TEST_CASE("check says what is wrong and exits with 1", "[check]") {
   };
   Design apart = test::make_cube(150, 4);
   apart.orbits[0].copies.resize(1);
+  apart.joints.clear();
   Design open = make_sample_design();
   open.limits = {};
   Design crossing = open;
