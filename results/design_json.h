@@ -24,7 +24,8 @@ inline constexpr double orthogonality_tolerance = 1e-5;
 /// (score.panels == 0) is written without `score` and `diameter_mm`.
 std::string write_design_json(const Design& design);
 
-/// Promises: a known symmetry; at least one orbit; orthonormal right-handed axes; orthogonal,
+/// Promises: a known symmetry; at least one orbit; orthonormal right-handed axes, the
+/// origin at the foot of the perpendicular from the centre; orthogonal,
 /// distinct copies; outlines and holes simple and counter-clockwise, holes inside; joints between
 /// existing copies; limits that make sense; everything finite. Keys it does not know are passed
 /// over. `where` is the file's name.
