@@ -51,7 +51,7 @@ bool starts_with_any(const std::string& text, const std::vector<std::string>& st
 const std::map<std::string, std::vector<std::string>> libraries = {
     {"engine", {"Eigen/", "polyclipping/"}},
     {"search", {"tbb/", "oneapi/", "nlopt"}},
-    {"results", {"nlohmann/", "librsvg/", "cairo", "glib"}},
+    {"results", {"nlohmann/", "librsvg/", "cairo", "glib", "pugixml"}},
     {"tools", {"CLI/"}},
 };
 
