@@ -114,12 +114,11 @@ void measure_width(Inspection& inspection) {
 }
 
 void measure_light(const Design& design, Score& score, std::vector<std::string>& faults) {
-  // Of several orbits the rays that each lets through are not the same: the product is what
-  // independent screens would let through.
-  score.openness = 1;
+  std::vector<ShadeOrbit> shades;
   for (const Orbit& orbit : design.orbits)
-    score.openness *= measure_openness(
-        orbit.copies, Shade{orbit.panel.frame, orbit.panel.outline_mm, orbit.panel.holes_mm}, 1024);
+    shades.push_back(
+        {orbit.copies, {orbit.panel.frame, orbit.panel.outline_mm, orbit.panel.holes_mm}});
+  score.openness = measure_openness(shades, 1024);
   const Limits& limits = design.limits;
   if (!(score.openness >= limits.min_openness - openness_doubt))
     faults.push_back(format("it is closed: %.0f %% of the directions from its centre are free; at "
@@ -129,6 +128,40 @@ void measure_light(const Design& design, Score& score, std::vector<std::string>&
     faults.push_back(format("it is hardly there: %.0f %% of the directions from its centre are "
                             "free; at most %.0f %% are allowed",
                             100 * score.openness, 100 * limits.max_openness));
+}
+
+/// Whether an edge of the outline lies on the meeting line with some other copy: then trimming made
+/// it, or it might as well have.
+bool lies_on_meeting_line(const Vec3& from, const Vec3& to, const PlacedPanel& self,
+                          const std::vector<PlacedPanel>& placed) {
+  return std::any_of(placed.begin(), placed.end(), [&](const PlacedPanel& other) {
+    return &other != &self && std::abs(other.frame.height_of(from)) <= contact_band_mm &&
+           std::abs(other.frame.height_of(to)) <= contact_band_mm &&
+           self.frame.normal.cross(other.frame.normal).norm() > 1e-6;
+  });
+}
+
+double measure_joint_cover(const Design& design, const PartJoints& part_joints) {
+  const std::vector<PlacedPanel> placed = find_placed_panels(design);
+  double glued = 0, trimmed = 0;
+  std::size_t first = 0;
+  for (std::size_t o = 0; o < design.orbits.size(); ++o) {
+    const auto copies = design.orbits[o].copies.size();
+    const double weight = static_cast<double>(copies);
+    for (const PanelJoint& joint : part_joints.joints[o])
+      if (joint.role == JointRole::tab_edge || joint.role == JointRole::plain_edge ||
+          joint.role == JointRole::double_tab)
+        glued += weight * (joint.to_mm - joint.from_mm).norm();
+    const Polygon& outline = design.orbits[o].panel.outline_mm;
+    const PlacedPanel& self = placed[first];
+    for (std::size_t i = 0; i < outline.size(); ++i) {
+      const Vec2 &from = outline[i], &to = outline[(i + 1) % outline.size()];
+      if (lies_on_meeting_line(self.frame.to_space(from), self.frame.to_space(to), self, placed))
+        trimmed += weight * (to - from).norm();
+    }
+    first += copies;
+  }
+  return trimmed > 0 ? std::min(1.0, glued / trimmed) : 0;
 }
 
 /// Flat patterns of all parts and the finished solids, and the faults met on the way.
@@ -148,6 +181,7 @@ void finish_parts(Design& design, std::vector<std::string>& faults) {
                  options.least_tab_depth_mm));
     }
   }
+  design.score.joint_cover = measure_joint_cover(design, finished.joints);
   const SlabReport slabs = measure_slabs(design, finished);
   design.score.slab_overlaps = static_cast<int>(slabs.overlaps.size());
   design.score.min_clearance_mm = slabs.min_clearance_mm;

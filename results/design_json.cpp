@@ -121,6 +121,12 @@ Frame read_frame(const JsonCursor& panel) {
     panel.fail("x_axis, y_axis and normal must be three unit vectors at right angles");
   if (!(axes.determinant() > 0))
     panel.fail("x_axis, y_axis and normal are left-handed; x_axis x y_axis = normal is needed");
+  const double distance = frame.normal.dot(frame.origin);
+  const double tolerance = 1e-3 + orthogonality_tolerance * frame.origin.norm();
+  if (!(distance >= -tolerance && (frame.origin - distance * frame.normal).norm() <= tolerance))
+    panel.at("origin_mm").fail(
+        "is not the foot of the perpendicular from the centre: distance times normal, the normal "
+        "pointing away from the centre, is needed");
   return frame;
 }
 
@@ -269,8 +275,8 @@ Design read_design_json(const std::string& bytes, const std::string& where) {
   std::int64_t copies = 0;
   for (const Orbit& orbit : design.orbits) copies += static_cast<std::int64_t>(orbit.copies.size());
   if (const auto joints = root.find("joints")) design.joints = read_joints(*joints, copies);
-  design.limits.thickness_mm = design.thickness_mm;
   if (const auto limits = root.find("limits")) design.limits = read_limits_json(*limits);
+  design.limits.thickness_mm = design.thickness_mm;
   if (const auto recipe = root.find("recipe")) design.recipe = read_recipe(*recipe);
   if (const auto score = root.find("score")) design.score = read_score_json(*score);
   return design;

@@ -12,7 +12,7 @@ namespace sixtyfold {
 /// Bounds of a design file that is read.
 inline constexpr std::size_t most_points = 4096;  ///< of one outline, with its holes
 inline constexpr std::size_t most_orbits = 64;    ///< panel types
-inline constexpr std::size_t most_copies = 4096;  ///< through all orbits
+inline constexpr std::size_t most_copies = 1024;  ///< through all orbits
 inline constexpr std::size_t most_joints = 65536;
 inline constexpr double largest_coordinate_mm = 1e6;
 
@@ -24,7 +24,8 @@ inline constexpr double orthogonality_tolerance = 1e-5;
 /// (score.panels == 0) is written without `score` and `diameter_mm`.
 std::string write_design_json(const Design& design);
 
-/// Promises: a known symmetry; at least one orbit; orthonormal right-handed axes; orthogonal,
+/// Promises: a known symmetry; at least one orbit; orthonormal right-handed axes, the
+/// origin at the foot of the perpendicular from the centre; orthogonal,
 /// distinct copies; outlines and holes simple and counter-clockwise, holes inside; joints between
 /// existing copies; limits that make sense; everything finite. Keys it does not know are passed
 /// over. `where` is the file's name.

@@ -68,7 +68,8 @@ void add_symmetry(std::string& report, const Design& design, const Score& score)
   for (const Orbit& orbit : design.orbits)
     for (const Mat3& copy : orbit.copies) turned_over += copy.determinant() < 0;
   std::string text = design.symmetry + ", " + count_of(score.panels, "copy", "copies") + " of " +
-                     count_of(static_cast<int>(design.orbits.size()), "panel", "panels");
+                     (design.orbits.size() == 1 ? "one panel"
+                                                   : format("%zu panels", design.orbits.size()));
   if (turned_over > 0) text += format(", %d of them turned over", turned_over);
   add_line(report, "symmetry", text);
 }
@@ -133,7 +134,8 @@ std::string make_report(const Inspection& inspection) {
   if (!design.name.empty()) add_line(report, "design", printable(design.name));
   add_symmetry(report, design, score);
   add_line(report, "size",
-           format("%.2f m across, %.1f kg", score.diameter_mm / 1000, score.mass_kg));
+           format("%.2f m across, %.*f kg", score.diameter_mm / 1000, score.mass_kg < 10 ? 2 : 1,
+                  score.mass_kg));
   if (score.panel_length_mm > 0)
     add_line(report, "part",
              format("%.0f x %.0f mm with its tabs, board %g mm thick", score.panel_length_mm,
@@ -147,6 +149,20 @@ std::string make_report(const Inspection& inspection) {
                  : count_of(score.internal_dof, "internal degree", "internal degrees") +
                        " of freedom: it moves");
   add_collisions(report, inspection.rebuilt);
+  if (score.collisions == 0) {
+    add_line(report, "overlaps",
+             score.slab_overlaps == 0
+                 ? "none: the finished boards with their tabs clear each other"
+                 : count_of(score.slab_overlaps, "pair", "pairs") + " of finished boards");
+    if (score.min_clearance_mm > 0)
+      add_line(report, "clearance",
+               format("%.1f mm at least between copies that are not joined", score.min_clearance_mm));
+  }
+  add_line(report, "thinnest place",
+           format("%.1f mm, at (%.1f, %.1f) of the panel", score.min_width_mm,
+                  inspection.thinnest_mm.x(), inspection.thinnest_mm.y()));
+  add_line(report, "openness",
+           format("%.0f %% of the directions from the centre are open", 100 * score.openness));
   add_sheet(report, design, score);
   report += "\n";
   if (inspection.buildable()) {

@@ -22,6 +22,7 @@ struct CheckOptions {
 ExitStatus check(const CheckOptions& options) {
   Design design = read_design_json(read_file(options.path), options.path);
   design.limits = apply(options.changes, design.limits);
+  design.thickness_mm = design.limits.thickness_mm;
   const Inspection inspection = inspect(design);
   std::cout << (options.json ? write_inspection_json(inspection) : make_report(inspection));
   return inspection.buildable() ? ExitStatus::ok : ExitStatus::no;

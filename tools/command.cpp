@@ -34,14 +34,23 @@ int tell_mistake(const CLI::App& app, std::string fault) {
   return tell(fault + "; `" + command + " --help` shows what is allowed", ExitStatus::mistake);
 }
 
+/// What was printed may still wait in a buffer: only a flush shows whether it could be written.
+void check_output() {
+  std::cout.flush();
+  if (!std::cout) throw std::runtime_error("standard output can not be written");
+}
+
 int run_guarded(CLI::App& app, int argc, const char* const* argv) {
   try {
-    app.parse(argc, argv);
+    try {
+      app.parse(argc, argv);
+    } catch (const CLI::Success& asked_for_help) {
+      app.exit(asked_for_help);
+      check_output();
+    }
     return static_cast<int>(ExitStatus::ok);
   } catch (const CommandEnded& ended) {
     return static_cast<int>(ended.status);
-  } catch (const CLI::Success& asked_for_help) {
-    return app.exit(asked_for_help);
   } catch (const CLI::ParseError& fault) {
     return tell_mistake(app, fault.what());
   } catch (const std::invalid_argument& fault) {
@@ -67,8 +76,7 @@ CLI::App* add_command(CLI::App& app, const std::string& name, const std::string&
 void run_when_chosen(CLI::App& command, std::function<ExitStatus()> run) {
   command.callback([run = std::move(run)] {
     const ExitStatus status = run();
-    std::cout.flush();
-    if (!std::cout) throw std::runtime_error("standard output can not be written");
+    check_output();
     if (status != ExitStatus::ok) throw CommandEnded{status};
   });
 }

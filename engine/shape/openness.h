@@ -21,4 +21,12 @@ struct Shade {
 /// 0.03, at 4096 to about 0.005. A plane through the centre blocks nothing: it is seen edge on.
 double measure_openness(std::span<const Mat3> copies, const Shade& panel, int directions = 128);
 
+/// The images of one panel.
+struct ShadeOrbit {
+  std::span<const Mat3> copies;
+  Shade panel;
+};
+/// The same for several panel types together.
+double measure_openness(std::span<const ShadeOrbit> orbits, int directions = 128);
+
 }  // namespace sixtyfold

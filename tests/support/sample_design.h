@@ -34,6 +34,7 @@ inline Design make_sample_design() {
     design.joints.push_back(joint);
   }
   design.orbits = {orbit};
+  design.limits.thickness_mm = design.thickness_mm;
   design.limits.grain = Grain::along_short_side;
   design.limits.min_joint_mm = 61.7;
   design.limits.max_panels = 12;

@@ -71,6 +71,7 @@ TEST_CASE("check says what is wrong and exits with 1", "[check]") {
   };
   Design apart = test::make_cube(150, 4);
   apart.orbits[0].copies.resize(1);
+  apart.joints.clear();
   Design open = make_sample_design();
   open.limits = {};
   Design crossing = open;
@@ -100,6 +101,7 @@ TEST_CASE("check says what is wrong and exits with 1", "[check]") {
     CHECK_FALSE(machine["faults"].empty());
   }
   CHECK(check(open, {"--allow-flexible"}).status == 0);
+  CHECK_THAT(check(cube, {"--thickness", "7.5"}).out, Catch::Contains("board 7.5 mm thick"));
 }
 
 TEST_CASE("relabelling the copies or turning the whole thing changes no number", "[check]") {

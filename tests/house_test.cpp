@@ -1,0 +1,124 @@
+// The house rules that a program can check: which folder may include what, and how long a header is.
+#include <catch2/catch.hpp>
+#include <algorithm>
+#include <filesystem>
+#include <fstream>
+#include <map>
+#include <regex>
+#include <set>
+#include <string>
+#include <vector>
+
+namespace fs = std::filesystem;
+
+namespace {
+
+const fs::path source = SIXTYFOLD_SOURCE_DIR;
+
+struct SourceFile {
+  std::string path;  ///< from the top of the source tree
+  std::vector<std::string> lines;
+  std::vector<std::string> includes;
+};
+
+std::vector<SourceFile> read_sources(const std::string& folder) {
+  static const std::regex include_line("^\\s*#\\s*include\\s*[<\"]([^>\"]+)[>\"].*");
+  std::vector<SourceFile> files;
+  for (const auto& entry : fs::recursive_directory_iterator(source / folder)) {
+    const auto extension = entry.path().extension();
+    if (!entry.is_regular_file() || (extension != ".h" && extension != ".cpp")) continue;
+    SourceFile file{fs::relative(entry.path(), source).string(), {}, {}};
+    std::ifstream stream(entry.path());
+    std::smatch match;
+    for (std::string line; std::getline(stream, line);) {
+      if (std::regex_match(line, match, include_line)) file.includes.push_back(match[1]);
+      file.lines.push_back(line);
+    }
+    files.push_back(file);
+  }
+  std::sort(files.begin(), files.end(),
+            [](const SourceFile& a, const SourceFile& b) { return a.path < b.path; });
+  return files;
+}
+
+bool starts_with_any(const std::string& text, const std::vector<std::string>& starts) {
+  return std::any_of(starts.begin(), starts.end(),
+                     [&](const std::string& start) { return text.rfind(start, 0) == 0; });
+}
+
+/// Headers of libraries, by the folder that may use them. What is not listed here is standard or
+/// belongs to the system.
+const std::map<std::string, std::vector<std::string>> libraries = {
+    {"engine", {"Eigen/", "polyclipping/"}},
+    {"search", {"tbb/", "oneapi/", "nlopt"}},
+    {"results", {"nlohmann/", "librsvg/", "cairo", "glib", "pugixml"}},
+    {"tools", {"CLI/"}},
+};
+
+const std::vector<std::string> floors = {"engine", "search", "results", "tools"};
+
+}  // namespace
+
+TEST_CASE("data flows engine -> search -> results -> tools", "[house]") {
+  for (std::size_t floor = 0; floor < floors.size(); ++floor) {
+    std::vector<std::string> above{"tests/"}, foreign;
+    for (std::size_t higher = floor + 1; higher < floors.size(); ++higher) {
+      above.push_back(floors[higher] + "/");
+      const auto& theirs = libraries.at(floors[higher]);
+      foreign.insert(foreign.end(), theirs.begin(), theirs.end());
+    }
+    const auto files = read_sources(floors[floor]);
+    REQUIRE(!files.empty());
+    for (const SourceFile& file : files)
+      for (const std::string& include : file.includes) {
+        CAPTURE(file.path, include);
+        CHECK_FALSE(starts_with_any(include, above));
+        CHECK_FALSE(starts_with_any(include, foreign));
+      }
+  }
+}
+
+TEST_CASE("each library has its one place", "[house]") {
+  const std::vector<std::pair<std::string, std::vector<std::string>>> places = {
+      {"tbb/", {"search/evaluator"}}, {"oneapi/", {"search/evaluator"}}, {"nlopt", {"search/refine"}}};
+  for (const std::string& floor : floors)
+    for (const SourceFile& file : read_sources(floor))
+      for (const std::string& include : file.includes)
+        for (const auto& [library, allowed] : places)
+          if (include.rfind(library, 0) == 0) {
+            CAPTURE(file.path, include);
+            CHECK(starts_with_any(file.path, allowed));
+          }
+}
+
+TEST_CASE("the engine knows no threads, files, clock, randomness or printing", "[house]") {
+  const std::set<std::string> unwanted = {"thread", "mutex",  "atomic",   "future",     "fstream",
+                                          "chrono", "random", "iostream", "filesystem", "ctime"};
+  for (const SourceFile& file : read_sources("engine"))
+    for (const std::string& include : file.includes) {
+      CAPTURE(file.path, include);
+      CHECK(unwanted.count(include) == 0);
+    }
+}
+
+TEST_CASE("a header is a contract readable in a minute", "[house]") {
+  for (const std::string& floor : floors)
+    for (const SourceFile& file : read_sources(floor)) {
+      if (fs::path(file.path).extension() != ".h") continue;
+      CAPTURE(file.path);
+      REQUIRE(!file.lines.empty());
+      CHECK(file.lines[0] == "#pragma once");
+      CHECK(file.lines.size() <= 140);
+    }
+}
+
+TEST_CASE("the top level is fixed", "[house]") {
+  const std::set<std::string> allowed = {"engine", "search",    "results",        "tools",
+                                         "tests",  "README.md", "DEVELOPERS.md", "CMakeLists.txt"};
+  for (const auto& entry : fs::directory_iterator(source)) {
+    const std::string name = entry.path().filename().string();
+    CAPTURE(name);
+    const bool is_made_here = name[0] == '.' || name.rfind("build", 0) == 0 || name == "runs";
+    CHECK((is_made_here || allowed.count(name) == 1));
+  }
+}

@@ -1,0 +1,76 @@
+// What the README prints works: its links lead somewhere and its commands run.
+#include <catch2/catch.hpp>
+#include <filesystem>
+#include <fstream>
+#include <regex>
+#include <string>
+#include <vector>
+
+#include "tests/support/run_program.h"
+
+using namespace sixtyfold;
+
+namespace {
+
+const std::filesystem::path source = SIXTYFOLD_SOURCE_DIR;
+
+std::vector<std::string> read_lines(const std::string& name) {
+  std::vector<std::string> lines;
+  std::ifstream stream(source / name);
+  for (std::string line; std::getline(stream, line);) lines.push_back(line);
+  REQUIRE(!lines.empty());
+  return lines;
+}
+
+/// Lines inside ```sh fences.
+std::vector<std::string> find_commands(const std::string& name) {
+  std::vector<std::string> commands;
+  bool inside = false;
+  for (const std::string& line : read_lines(name)) {
+    if (line.rfind("```", 0) == 0)
+      inside = line == "```sh";
+    else if (inside && !line.empty())
+      commands.push_back(line);
+  }
+  return commands;
+}
+
+}  // namespace
+
+TEST_CASE("the README has exactly two set-up commands", "[readme]") {
+  std::vector<std::string> set_up;
+  for (const std::string& command : find_commands("README.md"))
+    if (command.rfind("build/sixtyfold", 0) != 0) set_up.push_back(command);
+  REQUIRE(set_up.size() == 2);
+  CHECK(set_up[1] == "tools/start");
+}
+
+TEST_CASE("links of the README and DEVELOPERS.md lead to files", "[readme]") {
+  static const std::regex link("\\]\\(([^)#:]+)\\)|src=\"([^\":]+)\"|`((?:engine|search|results|tests|tools)/[\\w/.-]+)`");
+  for (const char* name : {"README.md", "DEVELOPERS.md"})
+    for (const std::string& line : read_lines(name))
+      for (std::sregex_iterator match(line.begin(), line.end(), link), end; match != end; ++match) {
+        const std::string path = (*match)[1].str() + (*match)[2].str() + (*match)[3].str();
+        if (path.find("NAME") != std::string::npos) continue;
+        CAPTURE(name, path);
+        CHECK(std::filesystem::exists(source / path));
+      }
+}
+
+#ifndef __SANITIZE_ADDRESS__  // as printed they would take minutes there; other tests cover the code
+TEST_CASE("the README's commands run as printed", "[readme]") {
+  const ScratchFolder folder;
+  std::filesystem::create_directory(folder.path() / "build");
+  std::filesystem::create_symlink(SIXTYFOLD_PROGRAM, folder.path() / "build" / "sixtyfold");
+  int run = 0;
+  for (const std::string& command : find_commands("README.md")) {
+    if (command.rfind("build/sixtyfold", 0) != 0) continue;
+    const ProgramResult result = run_program({"sh", "-c", command}, folder.path());
+    CAPTURE(command, result.out, result.err);
+    CHECK((result.status == 0 || (result.status == 1 && command.find(" check ") != std::string::npos)));
+    CHECK_FALSE(result.out.empty());
+    ++run;
+  }
+  CHECK(run >= 4);
+}
+#endif
