@@ -113,7 +113,8 @@ void ease_limits(const Inspection& before, const Placed& original, Limits& limit
   };
   const double width =
       measure_min_width(original.outline, original.holes, limits.min_width_mm * 1.01);
-  ease(!(width >= limits.min_width_mm), limits.min_width_mm, width, "the thinnest place");
+  ease(!(width >= limits.min_width_mm), limits.min_width_mm, 0.97 * width,
+       "the thinnest place");
   ease(!(score.shortest_joint_mm >= limits.min_joint_mm - 1e-6), limits.min_joint_mm,
        score.shortest_joint_mm, "the shortest joint");
   ease(!(score.min_angle_deg >= limits.min_angle_deg), limits.min_angle_deg, score.min_angle_deg,
@@ -187,7 +188,7 @@ TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& eva
   std::vector<int> in_reach;
   for (std::size_t i = 0; i < job.scheme.pairs.size(); ++i) {
     const MeetingLine& line = original.variant.lines[index(job.scheme.pairs[i].element)];
-    if (line.exists && std::abs(line.height_of(job.hub)) < 1.1 * job.radius_mm)
+    if (line.exists && std::abs(line.height_of(original.hub)) < 1.1 * job.radius_mm)
       in_reach.push_back(static_cast<int>(i));
   }
   result.least = find_least_joints(job.scheme, in_reach, is_rigid_wanted(job));

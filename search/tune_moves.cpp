@@ -109,7 +109,7 @@ bool drop_contact(const TuneJob& job, const Placed& placed, const PairJoint& joi
       wanted.to = turned ? -contact.from : contact.to;
       wanted.above = first ? contact.first_above : contact.second_above;
       wanted.by = by;
-      if (!pull_back(wanted, job.hub, result)) return std::nullopt;
+      if (!pull_back(wanted, placed.hub, result)) return std::nullopt;
     }
     return result;
   };
@@ -131,6 +131,7 @@ bool apply_structure(const TuneJob& job, const KeptContacts& structure, const Pl
                      Placed& to) {
   to.outline = from.outline;
   to.holes = from.holes;
+  to.hub = from.hub;
   for (std::size_t i = 0; i < structure.size(); ++i) {
     if (structure[i] < 0) continue;
     const std::vector<PairJoint> joints = find_class_joints(from, job.scheme.pairs[i]);
@@ -211,7 +212,7 @@ bool make_moved(const TuneJob& job, const Placed& original, const MoveReach& rea
   }
   if (!is_simple(drawn)) drawn = outline;
   const auto move = [&](const Vec2& p) {
-    const Vec2 in_place = job.hub + growth * (turn * (p - job.hub)) + shift;
+    const Vec2 in_place = original.hub + growth * (turn * (p - original.hub)) + shift;
     const Vec3 offset = frame.to_space(in_place) - frame.origin;
     return to.to_plane(to.origin + lean * offset);
   };
@@ -226,7 +227,7 @@ bool make_moved(const TuneJob& job, const Placed& original, const MoveReach& rea
   LabelledOutline labelled;
   labelled.assign(drawn);
   TrimOptions options;
-  options.hub = move(job.hub);
+  options.hub = moved.hub = move(original.hub);
   options.coplanar_gap = 0.03 * job.radius_mm;
   options.least_crossing = 1e-6;
   TrimWorkspace work;
@@ -333,9 +334,9 @@ TuneJob make_tune_job(const Design& design, Placed& original) {
   job.own_limits = job.limits = design.limits;
   // The hub: the axis of a symmetric outline, else the deepest point of a grid, so that pulling
   // back and trimming never lose the panel's body.
-  if (job.scheme.outline_fold() == 1) job.hub = find_hub(original.outline);
+  if (job.scheme.outline_fold() == 1) original.hub = find_hub(original.outline);
   for (const Vec2& p : original.outline)
-    job.radius_mm = std::max(job.radius_mm, (p - job.hub).norm());
+    job.radius_mm = std::max(job.radius_mm, (p - original.hub).norm());
   measure_placed(job, own, original);
   return job;
 }

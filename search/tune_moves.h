@@ -15,6 +15,7 @@ struct Placed {
   Variant variant;  ///< frame, outline, lines and joints; scale 1
   Polygon outline;
   std::vector<Polygon> holes;
+  Vec2 hub = Vec2::Zero();  ///< inside the outline, away from its edge; the axis if it has one
   double crossing_mm = 0;  ///< longest
   int joints = 0, pieces = 0;
   double shortest_mm = 0, total_mm = 0, min_angle_deg = 180, max_angle_deg = 0;
@@ -23,8 +24,7 @@ struct Placed {
 /// What stays the same for the whole job.
 struct TuneJob {
   OrbitScheme scheme;
-  Vec2 hub = Vec2::Zero();  ///< inside the outline, away from its edge; the axis if it has one
-  double radius_mm = 0;     ///< of the outline about the hub
+  double radius_mm = 0;  ///< of the original outline about its hub
   Limits limits;            ///< eased to what the original breaks already
   Limits own_limits;
   double thickness_mm = 4;
@@ -44,7 +44,7 @@ struct MoveReach {
 /// Throws std::invalid_argument: several panel types, or copies that are not the symmetry's.
 TuneJob make_tune_job(const Design& design, Placed& original);
 
-/// Fills everything but outline and holes.
+/// Fills everything but outline, holes and hub.
 void measure_placed(const TuneJob& job, const Frame& frame, Placed& placed);
 
 /// The contacts of one pair class, longest first.
