@@ -50,8 +50,8 @@ double read_length(std::string_view text, double whole, const std::string& what)
   while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
   if (!value) refuse(what + " is " + quote(given) + ", not a length");
   constexpr std::pair<std::string_view, double> units[] = {
-      {"", 1},           {"px", 1},        {"mm", 96 / 25.4},  {"cm", 96 / 2.54},
-      {"in", 96},        {"pt", 96 / 72.0}, {"pc", 16},         {"Q", 96 / 101.6}};
+      {"", 1},    {"px", 1},         {"mm", 96 / 25.4}, {"cm", 96 / 2.54},
+      {"in", 96}, {"pt", 96 / 72.0}, {"pc", 16},        {"Q", 96 / 101.6}};
   for (const auto& [name, pixels] : units)
     if (text == name) return *value * pixels;
   if (text == "%" && whole > 0) return *value / 100 * whole;
@@ -139,7 +139,8 @@ Transform2 read_page(const pugi::xml_node& svg, std::vector<std::string>& notes)
   const double h = read_length(height.value(), 0, "the height of the drawing");
   if (!(w > 0 && h > 0)) refuse("the drawing has no width or no height");
   if (b.empty()) return page;
-  if (b.size() != 4 || !(b[2] > 0 && b[3] > 0)) refuse("the viewBox is not four numbers with a size above 0");
+  if (b.size() != 4 || !(b[2] > 0 && b[3] > 0))
+    refuse("the viewBox is not four numbers with a size above 0");
   double sx = w / b[2], sy = h / b[3];
   const std::string_view aspect = svg.attribute("preserveAspectRatio").value();
   if (aspect.find("none") == std::string_view::npos)
@@ -222,7 +223,8 @@ class Collector {
   void add_rounded(double x, double y, double w, double h, double rx, double ry,
                    const Transform2& to_mm) {
     Polygon loop;
-    const Vec2 corners[] = {{x + w - rx, y + ry}, {x + w - rx, y + h - ry}, {x + rx, y + h - ry}, {x + rx, y + ry}};
+    const Vec2 corners[] = {
+        {x + w - rx, y + ry}, {x + w - rx, y + h - ry}, {x + rx, y + h - ry}, {x + rx, y + ry}};
     const Polygon round = make_ellipse_loop(Vec2::Zero(), {rx, ry}, to_mm, options_.tolerance_mm);
     const int steps = rx > 0 && ry > 0 ? static_cast<int>(round.size() / 4) + 1 : 0;
     for (int corner = 0; corner < 4; ++corner)
@@ -238,9 +240,11 @@ class Collector {
 };
 
 bool boundaries_meet(const Polygon& a, const Polygon& b) {
-  // Any common point shows up when both are joined into one sequence of edges; the sizes are bounded.
+  // Any common point shows up when both are joined into one sequence of edges; the sizes are
+  // bounded.
   const Box p = measure_box(a), q = measure_box(b);
-  if ((p.high.array() < q.low.array()).any() || (q.high.array() < p.low.array()).any()) return false;
+  if ((p.high.array() < q.low.array()).any() || (q.high.array() < p.low.array()).any())
+    return false;
   for (std::size_t i = 0; i < a.size(); ++i)
     for (std::size_t j = 0; j < b.size(); ++j)
       if (segments_meet(a[i], a[(i + 1) % a.size()], b[j], b[(j + 1) % b.size()])) return true;
@@ -306,7 +310,8 @@ TracedPart read_outline_svg(const std::string& bytes, const SvgReadOptions& opti
   for (Polygon& loop : loops)
     for (Vec2& p : loop) p -= centre;
   part.outline_mm = std::move(loops[0]);
-  part.holes_mm.assign(std::make_move_iterator(loops.begin() + 1), std::make_move_iterator(loops.end()));
+  part.holes_mm.assign(std::make_move_iterator(loops.begin() + 1),
+                       std::make_move_iterator(loops.end()));
   return part;
 }
 

@@ -19,7 +19,8 @@ struct CommandEnded {
 
 constexpr char exit_statuses[] =
     "Exit status: 0 yes or done; 1 the answer is no (not buildable); 2 a mistake in the command or "
-    "in a file;\n3 nothing found within the limits; 4 the system failed (disk, memory, rights).";
+    "in a file;\n3 nothing found within the limits; 4 the system failed (disk, memory, rights); "
+    "5 no improvement exists within the limits.";
 
 int tell(const std::string& fault, ExitStatus status) {
   std::cerr << "sixtyfold: " << fault << std::endl;
@@ -98,6 +99,7 @@ int run_program_line(int argc, const char* const* argv) {
   add_check_command(app);
   add_nest_command(app);
   add_materials_command(app);
+  add_tune_command(app);
   return run_guarded(app, argc, argv);
 }
 

@@ -18,6 +18,7 @@ enum class ExitStatus {
   mistake = 2,        ///< in what was typed or in a file that was given
   nothing_found = 3,  ///< the search ended and no variant met the limits
   trouble = 4,        ///< the system failed: disk full, no memory, no right to write
+  no_improvement = 5, ///< nothing serves the purpose better than what is there
 };
 
 /// Adds the subcommand `name`. `examples` are whole command lines, shown by --help.
@@ -40,5 +41,6 @@ void add_score_command(CLI::App& app);
 void add_check_command(CLI::App& app);
 void add_nest_command(CLI::App& app);
 void add_materials_command(CLI::App& app);
+void add_tune_command(CLI::App& app);
 
 }  // namespace sixtyfold

@@ -28,7 +28,10 @@ int count_arc_chords(double radius, double angle, double tolerance) {
 class Reader {
  public:
   Reader(std::string_view text, const Transform2& to_target, double tolerance)
-      : text_(text), to_target_(to_target), tolerance_(tolerance), stretch_(measure_stretch(to_target)) {}
+      : text_(text),
+        to_target_(to_target),
+        tolerance_(tolerance),
+        stretch_(measure_stretch(to_target)) {}
 
   std::vector<Polygon> read() {
     skip_space();
@@ -63,7 +66,8 @@ class Reader {
     throw std::invalid_argument("path data, character " + std::to_string(at_ + 1) + ": " + what);
   }
   void skip_space() {
-    while (at_ < text_.size() && std::string_view(" \t\r\n\f").find(text_[at_]) != std::string_view::npos)
+    while (at_ < text_.size() &&
+           std::string_view(" \t\r\n\f").find(text_[at_]) != std::string_view::npos)
       ++at_;
   }
   void skip_separator() {
@@ -121,12 +125,13 @@ class Reader {
   }
   void cubic_to(const Vec2& a, const Vec2& b, const Vec2& end) {
     ensure_open();
-    // Chord count after Wang (Pavlidis 1982): n^2 >= 3/4 of the largest second difference / tolerance.
+    // Chord count after Wang (Pavlidis 1982): n^2 >= 3/4 of the largest second difference /
+    // tolerance.
     const Vec2 p = pen_;
     const double bend = std::max((to_target_.linear * (p - 2 * a + b)).norm(),
                                  (to_target_.linear * (a - 2 * b + end)).norm());
-    const int count =
-        std::clamp(static_cast<int>(std::ceil(std::sqrt(0.75 * bend / tolerance_))), 1, most_chords);
+    const int count = std::clamp(static_cast<int>(std::ceil(std::sqrt(0.75 * bend / tolerance_))),
+                                 1, most_chords);
     for (int i = 1; i < count; ++i) {
       const double t = static_cast<double>(i) / count, s = 1 - t;
       put(s * s * s * p + 3 * s * s * t * a + 3 * s * t * t * b + t * t * t * end);
@@ -187,9 +192,15 @@ class Reader {
           line_to(point(relative));
         }
         break;
-      case 'L': line_to(point(relative)); break;
-      case 'H': line_to({number() + (relative ? pen.x() : 0), pen.y()}); break;
-      case 'V': line_to({pen.x(), number() + (relative ? pen.y() : 0)}); break;
+      case 'L':
+        line_to(point(relative));
+        break;
+      case 'H':
+        line_to({number() + (relative ? pen.x() : 0), pen.y()});
+        break;
+      case 'V':
+        line_to({pen.x(), number() + (relative ? pen.y() : 0)});
+        break;
       case 'C': {
         const Vec2 a = point(relative), b = point(relative), end = point(relative);
         cubic_to(a, b, end);
@@ -223,7 +234,8 @@ class Reader {
         arc_to(rx, ry, turn, large, sweep, point(relative));
         break;
       }
-      default: break;
+      default:
+        break;
     }
     last_ = kind;
   }
@@ -247,13 +259,13 @@ std::vector<Polygon> make_loops(std::string_view path_data, const Transform2& to
 
 Polygon make_ellipse_loop(const Vec2& centre, const Vec2& radii, const Transform2& to_target,
                           double tolerance) {
-  const int count =
-      std::max(8, count_arc_chords(radii.maxCoeff() * measure_stretch(to_target), 2 * pi, tolerance));
+  const int count = std::max(
+      8, count_arc_chords(radii.maxCoeff() * measure_stretch(to_target), 2 * pi, tolerance));
   Polygon loop;
   for (int i = 0; i < count; ++i) {
     const double angle = 2 * pi * i / count;
-    loop.push_back(to_target(
-        centre + Vec2(radii.x() * std::cos(angle), radii.y() * std::sin(angle))));
+    loop.push_back(
+        to_target(centre + Vec2(radii.x() * std::cos(angle), radii.y() * std::sin(angle))));
   }
   return loop;
 }

@@ -16,9 +16,9 @@ std::vector<Polygon> loops_of(const std::string& d, double tolerance = 0.01) {
 
 TEST_CASE("straight path commands, absolute and relative, give the same square", "[shape][path]") {
   const Polygon square{{1, 2}, {5, 2}, {5, 6}, {1, 6}};
-  for (const char* d : {"M1 2L5 2L5 6L1 6Z", "M1,2 5,2 5,6 1,6z", "m1 2 4 0 0 4 -4 0z",
-                        "M1 2h4v4h-4z", "M 1 2 H 5 V 6 H 1 Z", " M1 2l4-0 0+4-4.0e0 0",
-                        "M1.0.2e1L5 2 5 6 1 6"}) {
+  for (const char* d :
+       {"M1 2L5 2L5 6L1 6Z", "M1,2 5,2 5,6 1,6z", "m1 2 4 0 0 4 -4 0z", "M1 2h4v4h-4z",
+        "M 1 2 H 5 V 6 H 1 Z", " M1 2l4-0 0+4-4.0e0 0", "M1.0.2e1L5 2 5 6 1 6"}) {
     INFO(d);
     const auto loops = loops_of(d);
     REQUIRE(loops.size() == 1);
@@ -62,9 +62,9 @@ TEST_CASE("curves stay within the tolerance", "[shape][path]") {
 
 TEST_CASE("arcs follow the implementation notes of SVG 1.1, appendix F.6", "[shape][path]") {
   // Half circle, then the other half: area pi r^2.
-  for (const char* d : {"M-50 0A50 50 0 0 1 50 0A50 50 0 0 1-50 0z",
-                        "M-50 0a50,50 0 01100,0a50 50 0 0 1-100 0z",
-                        "M-50 0A10 10 0 0 1 50 0 10 10 0 0 1-50 0z"}) {  // radii too small grow
+  for (const char* d :
+       {"M-50 0A50 50 0 0 1 50 0A50 50 0 0 1-50 0z", "M-50 0a50,50 0 01100,0a50 50 0 0 1-100 0z",
+        "M-50 0A10 10 0 0 1 50 0 10 10 0 0 1-50 0z"}) {  // radii too small grow
     INFO(d);
     const auto loops = loops_of(d, 0.001);
     REQUIRE(loops.size() == 1);
@@ -75,8 +75,9 @@ TEST_CASE("arcs follow the implementation notes of SVG 1.1, appendix F.6", "[sha
   double areas[2][2];
   for (int large = 0; large < 2; ++large)
     for (int sweep = 0; sweep < 2; ++sweep) {
-      const auto loops = loops_of("M0 0A30 20 25 " + std::to_string(large) + " " +
-                                      std::to_string(sweep) + " 20 10z", 0.001);
+      const auto loops = loops_of(
+          "M0 0A30 20 25 " + std::to_string(large) + " " + std::to_string(sweep) + " 20 10z",
+          0.001);
       areas[large][sweep] = measure_area(loops[0]);
     }
   CHECK(areas[0][0] == Approx(-areas[0][1]));
@@ -96,17 +97,22 @@ TEST_CASE("the tolerance holds after the transform", "[shape][path]") {
 }
 
 TEST_CASE("bad path data is refused with the place", "[shape][path]") {
-  const std::pair<const char*, const char*> cases[] = {
-      {"L1 1", "begins with M"},        {"M1", "number is expected"},
-      {"M1 1 L", "number is expected"}, {"M1 1 X2 2", "command letter"},
-      {"M1 1 2", "number is expected"}, {"M1,,1", "comma"},
-      {"M1 1A1 1 0 2 0 3 3", "flag"},   {"M1e400 0", "number"},
-      {"M1e30 0", "beyond"},            {"Mnan 0", "number"},
-      {"M1 1L1 1,", "comma"},           {"\x01", "command letter"}};
+  const std::pair<const char*, const char*> cases[] = {{"L1 1", "begins with M"},
+                                                       {"M1", "number is expected"},
+                                                       {"M1 1 L", "number is expected"},
+                                                       {"M1 1 X2 2", "command letter"},
+                                                       {"M1 1 2", "number is expected"},
+                                                       {"M1,,1", "comma"},
+                                                       {"M1 1A1 1 0 2 0 3 3", "flag"},
+                                                       {"M1e400 0", "number"},
+                                                       {"M1e30 0", "beyond"},
+                                                       {"Mnan 0", "number"},
+                                                       {"M1 1L1 1,", "comma"},
+                                                       {"\x01", "command letter"}};
   for (const auto& [d, reason] : cases) {
     INFO(d);
-    CHECK_THROWS_WITH(loops_of(d), Catch::Matchers::Contains(reason) &&
-                                       Catch::Matchers::Contains("character"));
+    CHECK_THROWS_WITH(loops_of(d),
+                      Catch::Matchers::Contains(reason) && Catch::Matchers::Contains("character"));
   }
   CHECK(loops_of("").empty());
   CHECK_THROWS_AS(loops_of("M0 0" + std::string(300000, '1')), std::invalid_argument);

@@ -1,0 +1,71 @@
+#pragma once
+// Changing a design that someone likes as little as serves a purpose: fewer joints, or more
+// stiffness.
+//
+// The search works on structure and on numbers at once. Structure: for each class of contacts,
+// whether it is kept, kept in its longest segment alone, or dropped by pulling the outline back
+// from the meeting line until there is clearance. Numbers: small turns and shifts of the plane and
+// of the outline in it, and growth; the outline is then trimmed anew. A joint counts in the whole
+// construction: dropping one class {g, g^-1} saves all its joints at once.
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "engine/inspection.h"
+#include "search/evaluator.h"
+#include "search/least_joints.h"
+#include "search/kept_look.h"
+
+namespace sixtyfold {
+
+enum class TunePurpose { joints, stiffness };
+
+/// Numbers that may decide between variants that serve the purpose equally.
+enum class AlsoWanted { sheets, diameter, stiffness, angles };
+
+struct TuneOptions {
+  TunePurpose purpose = TunePurpose::joints;
+  std::vector<AlsoWanted> also;
+  double keep_look = 0.8;      ///< least KeptLook::kept(), in [0, 1]
+  double min_stiffness = 0.5;  ///< least share of the original's stiffness, in [0, 10]
+  int placings = 300;          ///< slightly moved placings tried besides the given one, 0 to 100000
+  int count = 6;               ///< variants wanted, 1 to 100
+  int refinements = 4;         ///< best variants that are refined, 0 to 100
+  std::uint64_t seed = 1;
+
+  /// Empty when they make sense, else one sentence.
+  std::string find_fault() const;
+};
+
+struct TunedVariant {
+  Design design;  ///< with joints, score and limits; limits as the original's
+  KeptLook look;
+  double stiffness_share = 0;  ///< of the original's; 0 when the original has none
+  /// What was done and what it changed, one sentence each.
+  std::vector<std::string> steps;
+};
+
+/// One point of the trade-off: what so many joints can still keep.
+struct TradeOffPoint {
+  int joints = 0;
+  double stiffness_share = 0, look = 0;
+  bool chosen = false;  ///< one of the variants
+};
+
+struct TuneResult {
+  Inspection before;
+  LeastJoints least;                   ///< over the meeting lines in reach
+  bool proved_least = false;           ///< the original's joints are that few already
+  std::vector<TunedVariant> variants;  ///< best first; empty when nothing serves the purpose
+  std::vector<TradeOffPoint> curve;    ///< all that met the limits, the original first
+  std::vector<std::string> notes;  ///< limits the original breaks, steps that are possible at all
+  std::string why_none;            ///< when there is no variant: which limit prevents it
+};
+
+/// The same design and options give the same result at any number of threads.
+/// Throws std::invalid_argument: options with a fault, several panel types, copies that are not
+/// those of the design's symmetry, panels that collide.
+TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& evaluator);
+
+}  // namespace sixtyfold
