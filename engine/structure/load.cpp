@@ -11,20 +11,6 @@
 namespace sixtyfold {
 namespace {
 
-using Vector6 = Eigen::Matrix<double, 6, 1>;
-
-/// Corners of every copy, through all orbits in order.
-std::vector<std::vector<Vec3>> find_corners(const Design& design) {
-  std::vector<std::vector<Vec3>> corners;
-  for (const Orbit& orbit : design.orbits)
-    for (const Mat3& copy : orbit.copies) {
-      corners.emplace_back();
-      for (const Vec2& p : orbit.panel.outline_mm)
-        corners.back().push_back(copy * orbit.panel.frame.to_space(p));
-    }
-  return corners;
-}
-
 Vec3 find_centre_of_gravity(const std::vector<PanelBody>& bodies) {
   Vec3 sum = Vec3::Zero();
   double area = 0;
@@ -189,10 +175,11 @@ LoadResult measure_load(const Design& design, const LoadCase& load_case) {
     const double up = load_case.up.dot(
         displacement_of(static_cast<std::size_t>(support.panel), support.point_mm));
     result.reactions_n.push_back(-stiff * up);
-    if (load_case.hold == Hold::standing && -stiff * up < -1e-3 * result.weight_n &&
-        result.fault.empty())
+    if (-stiff * up < -1e-3 * result.weight_n && result.fault.empty())
       result.fault =
-          "a corner on copy " + std::to_string(support.panel) + " would lift off the floor";
+          (load_case.hold == Hold::hung ? "the string at copy " : "a corner of copy ") +
+          std::to_string(support.panel) +
+          (load_case.hold == Hold::hung ? " would go slack" : " would lift off the floor");
   }
   const auto corners = find_corners(design);
   for (std::size_t i = 0; i < corners.size(); ++i)

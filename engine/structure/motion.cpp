@@ -86,6 +86,7 @@ std::vector<FreeMotion> find_free_motions(const Design& design, int most) {
   const Stiffness stiffness = measure_stiffness(structure);
   if (stiffness.internal_dof <= 0) return {};
   const auto& bodies = structure.bodies;
+  const auto corners = find_corners(design);
   const auto scales = make_body_scales(bodies);
   const auto size = static_cast<Eigen::Index>(6 * bodies.size());
   const auto pieces = find_pieces(static_cast<int>(bodies.size()), design.joints);
@@ -114,16 +115,12 @@ std::vector<FreeMotion> find_free_motions(const Design& design, int most) {
       motion.shifts_mm.push_back(scales[i].velocity * x.head<3>());
       motion.turns_rad.push_back(scales[i].turning * x.tail<3>());
     }
-    std::size_t i = 0;
-    for (const Orbit& orbit : design.orbits)
-      for (const Mat3& copy : orbit.copies) {
-        for (const Vec2& p : orbit.panel.outline_mm) {
-          const Vec3 arm = copy * orbit.panel.frame.to_space(p) - motion.centroids_mm[i];
-          motion.reach_mm = std::max(motion.reach_mm,
-                                     (motion.shifts_mm[i] + motion.turns_rad[i].cross(arm)).norm());
-        }
-        ++i;
-      }
+    for (std::size_t i = 0; i < bodies.size(); ++i)
+      for (const Vec3& corner : corners[i])
+        motion.reach_mm = std::max(
+            motion.reach_mm,
+            (motion.shifts_mm[i] + motion.turns_rad[i].cross(corner - motion.centroids_mm[i]))
+                .norm());
     double factor = 0.1 * structure.radius_mm / motion.reach_mm;
     // A motion and its opposite are one: the first fold that clearly turns, turns positively.
     const auto turn_of = [&](const Joint& joint) {
