@@ -39,12 +39,18 @@ constexpr double points_per_mm = 72 / 25.4;
 
 }  // namespace
 
-void Page::add_polygon(const Polygon& polygon, const PageStyle& style) {
-  if (polygon.empty()) return;
-  markup_ += "<path d=\"M";
-  for (std::size_t i = 0; i < polygon.size(); ++i)
-    markup_ += (i ? " L" : "") + number(polygon[i].x()) + "," + number(polygon[i].y());
-  markup_ += " Z\"" + attributes(style) + "/>\n";
+void Page::add_polygon(const Polygon& polygon, const PageStyle& style) { add_region({polygon}, style); }
+
+void Page::add_region(const std::vector<Polygon>& rings, const PageStyle& style) {
+  std::string data;
+  for (const Polygon& ring : rings) {
+    for (std::size_t i = 0; i < ring.size(); ++i)
+      data += (i ? " L" : "M") + number(ring[i].x()) + "," + number(ring[i].y());
+    if (!ring.empty()) data += " Z ";
+  }
+  if (data.empty()) return;
+  data.pop_back();
+  markup_ += "<path d=\"" + data + "\" fill-rule=\"evenodd\"" + attributes(style) + "/>\n";
 }
 
 void Page::add_line(const Vec2& from, const Vec2& to, const PageStyle& style) {
