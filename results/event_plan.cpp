@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <functional>
 #include <queue>
 
 #include "engine/stock/sheet_fit.h"
@@ -102,7 +103,6 @@ Schedule simulate(const EventWork& work, const EventOptions& options) {
   int to_trace = total, traced = 0, cut_parts = 0, folded = 0, modules_begun = 0, modules_dry = 0, step = 0;
   int people = options.people, saws = options.saws, number = 0;
   const int panels = std::max(1, work.parts / std::max(1, work.modules));
-  int parts_used = 0;
   bool assembling = false;
   double now = 0, saw_busy = 0, people_busy = 0, last_cut = 0;
   std::vector<int> stacks;  // traced, waiting for a saw
@@ -135,7 +135,6 @@ Schedule simulate(const EventWork& work, const EventOptions& options) {
         begin(Station::assembly, assembly_crew, options.joint_min * joints / std::max(1.0, assembly_crew / 2.0), 0);
       } else if (modules_begun < work.modules && folded >= panels && people >= module_crew) {
         folded -= panels;
-        parts_used += panels;
         ++modules_begun;
         began = true;
         if (work.joints_in_module > 0)
@@ -193,7 +192,6 @@ Schedule simulate(const EventWork& work, const EventOptions& options) {
       case Station::count_: break;
     }
   }
-  (void)parts_used;
   schedule.saw_use = last_cut > 0 ? saw_busy / (options.saws * last_cut) : 0;
   schedule.people_use = schedule.minutes > 0 ? people_busy / (options.people * std::max(schedule.minutes, now)) : 0;
   return schedule;
@@ -289,10 +287,8 @@ std::vector<Page> make_event_pages(const Design& design, const Finished& finishe
   heading("Stations");
   const double left = margin + 26, long_mm = width - 60;
   const double scale = long_mm / std::max(1.0, schedule.minutes);
-  int busiest = 0;
   for (int s = 0; s < static_cast<int>(Station::count_); ++s) {
     const auto& span = schedule.stations[s];
-    if (span.work_min > schedule.stations[busiest].work_min) busiest = s;
     y += 8;
     pages.back().add_text({margin, y}, name_of(static_cast<Station>(s)), plain);
     pages.back().add_polygon({{left + scale * span.from, y - 4}, {left + scale * span.to, y - 4}, {left + scale * span.to, y + 0.6}, {left + scale * span.from, y + 0.6}},
