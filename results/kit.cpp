@@ -1,9 +1,13 @@
 #include "results/kit.h"
 
 #include <algorithm>
+#include <cmath>
+#include <cstdio>
 #include <map>
 #include <stdexcept>
 
+#include "engine/stock/cutting.h"
+#include "engine/stock/nest.h"
 #include "results/drawing_svg.h"
 #include "results/palette.h"
 
@@ -52,10 +56,71 @@ std::vector<Page> make_colour_pages(const Design& design, const std::vector<int>
   return pages;
 }
 
+std::string whole(double v) { return std::to_string(std::lround(v)); }
+
+/// Parts of one outline nested on sheets to scale, with the order list, stacks and saw time.
+std::vector<Page> make_cutting_pages(const FlatPattern& pattern, int copies, const KitOptions& options) {
+  NestOptions nesting;
+  nesting.sheet = options.sheet;
+  nesting.copies = copies;
+  const Nest nest = make_nest(pattern.outline_mm, nesting);
+  std::vector<Page> pages;
+  pages.emplace_back(210, 297);
+  Page& page = pages.back();
+  page.add_text({16, 24}, "Cutting plan", {8, TextAt::start, "#22262e", true, 0});
+  const PageText text{3.7, TextAt::start, "#22262e", false, 0};
+  if (nest.parts_per_sheet == 0) {
+    page.add_paragraph({16, 28}, "The part does not fit a sheet of " + whole(options.sheet.short_mm) + " x " + whole(options.sheet.long_mm) +
+                                     " mm with this edge margin and grain: choose larger sheets or a smaller design.", 178, text);
+    return pages;
+  }
+  CuttingOptions cutting;
+  cutting.thickness_mm = options.flat.thickness_mm;
+  const CuttingPlan plan = plan_cutting(pattern.outline_mm, pattern.holes_mm, copies, cutting);
+  double y = page.add_paragraph({16, 28},
+                                "Order " + std::to_string(nest.sheets) + " sheets of " + whole(options.sheet.short_mm) + " x " + whole(options.sheet.long_mm) +
+                                    " mm, " + std::to_string(nest.parts_per_sheet) + " parts on a full sheet, for " + std::to_string(copies) +
+                                    " parts with the spares. " + whole(100 * nest.utilisation) + " % of the board becomes parts.", 178, text);
+  std::string saw;
+  if (plan.blanks_per_stack == 0)
+    saw = "The board is thicker than a saw's cutting height of " + whole(cutting.cutting_height_mm) + " mm.";
+  else
+    saw = "With a scroll saw: " + std::to_string(plan.stacks) + " stacks of " + std::to_string(plan.blanks_per_stack) + " (" +
+          whole(cutting.cutting_height_mm) + " mm high: common practice, no published source), " + whole(plan.cut_length_mm) +
+          " mm of line each, " + whole(plan.time_per_stack_min) + " minutes a stack, " + whole(plan.total_time_min) +
+          " minutes at one saw. Blanks " + whole(plan.blank_mm.x()) + " x " + whole(plan.blank_mm.y()) + " mm.";
+  y = page.add_paragraph({16, y + 1.5}, saw, 178, text);
+  for (const std::string& warning : plan.warnings) y = page.add_paragraph({16, y + 1}, warning, 178, text);
+  PageText caution = text;
+  caution.colour = "#8a1c14";
+  for (const std::string& sentence : find_cutting_cautions(CutTool::scroll_saw)) y = page.add_paragraph({16, y + 1}, sentence, 178, caution);
+  // The sheet, its long side across the page or up it, whichever is larger.
+  const Vec2 sheet(options.sheet.long_mm, options.sheet.short_mm);
+  const double scale = std::min(178 / sheet.x(), (281 - y - 14) / sheet.y());
+  const Vec2 corner(16 + (178 - scale * sheet.x()) / 2, y + 6);
+  const auto place = [&](const Vec2& p) { return Vec2(corner.x() + scale * p.x(), corner.y() + scale * (sheet.y() - p.y())); };
+  page.add_polygon({place({0, 0}), place({sheet.x(), 0}), place(sheet), place({0, sheet.y()})}, {"#22262e", 0.4, "#fbf6ea", ""});
+  for (std::size_t k = 0; k < nest.placements.size(); ++k) {
+    Polygon part;
+    const Polygon placed = nest.placements[k].place(pattern.outline_mm);
+    for (const Vec2& p : placed) part.push_back(place(p));
+    page.add_polygon(part, {"#22262e", 0.3, "#f3dfb8", ""});
+    page.add_text(place(measure_centroid(make_counter_clockwise(placed))) + Vec2(0, 1.2), std::to_string(k + 1),
+                  {3.4, TextAt::middle, "#22262e", true, 0});
+  }
+  char ratio[24];
+  std::snprintf(ratio, sizeof ratio, "1 : %.1f", 1 / scale);
+  page.add_text({16, corner.y() + scale * sheet.y() + 5},
+                std::string("one full sheet, ") + ratio + (options.sheet.grain == Grain::along_long_side ? ", grain along the long side"
+                                                           : options.sheet.grain == Grain::along_short_side ? ", grain along the short side" : "") +
+                    "; last sheet: parts 1 to " + std::to_string(nest.parts_on_last_sheet), {3, TextAt::start, "#666666", false, 0});
+  return pages;
+}
+
 }  // namespace
 
 std::string KitOptions::find_fault() const {
-  for (const std::string& fault : {flat.find_fault(), pattern.find_fault(), event.find_fault()})
+  for (const std::string& fault : {flat.find_fault(), pattern.find_fault(), event.find_fault(), sheet.find_fault()})
     if (!fault.empty()) return fault;
   if (!(1 <= assembly.most_in_module && assembly.most_in_module <= 60))
     return "most_in_module is " + std::to_string(assembly.most_in_module) + ", but must be from 1 to 60";
@@ -67,6 +132,7 @@ KitOptions make_kit_options(const Design& design) {
   options.flat.thickness_mm = design.thickness_mm;
   options.flat.tab_depth_mm = design.limits.tab_depth_mm;
   options.flat.least_tab_depth_mm = std::min(options.flat.least_tab_depth_mm, options.flat.tab_depth_mm);
+  options.sheet = make_sheet(design.limits);
   return options;
 }
 
@@ -112,6 +178,12 @@ Kit make_kit(const Design& given, const KitOptions& options) {
   kit.files.push_back({"guide.html", make_pages_html(design.name.empty() ? "Build guide" : design.name + ": build guide", pages)});
   kit.files.push_back({"colours.pdf", make_pdf(make_colour_pages(design, colours))});
   kit.files.push_back({"day.pdf", make_pdf(make_event_pages(design, finished, plan, options.event))});
+  std::vector<Page> cutting;
+  for (std::size_t o = 0; o < finished.parts.size(); ++o) {
+    const int copies = static_cast<int>(std::ceil(static_cast<double>(design.orbits[o].copies.size()) * (1 + options.event.spare_share)));
+    for (const Page& page : make_cutting_pages(finished.parts[o].pattern, copies, options)) cutting.push_back(page);
+  }
+  kit.files.push_back({"cutting-plan.pdf", make_pdf(cutting)});
   int closing = 0;
   for (const AssemblyStep& step : plan.steps) closing += static_cast<int>(step.coming_in == ComingIn::no_straight_push);
   if (closing > 0)

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/stock/sheet.h"
 #include "results/build_guide.h"
 #include "results/event_plan.h"
 
@@ -14,6 +15,7 @@ struct KitOptions {
   TemplateOptions pattern;
   AssemblyOptions assembly;
   EventOptions event;
+  Sheet sheet;               ///< to nest on
 
   /// Empty, or one sentence: the value and what is allowed.
   std::string find_fault() const;
@@ -30,11 +32,11 @@ struct Kit {
 };
 
 /// template.svg, .pdf, .dxf (template-2... for more parts), coupon.pdf, paper-model.pdf, guide.html, guide.pdf,
-/// colours.pdf, day.pdf. Same design and options, same bytes. Throws std::invalid_argument for options with
+/// colours.pdf, cutting-plan.pdf, day.pdf. Same design and options, same bytes. Throws std::invalid_argument for options with
 /// a fault or a design without joints.
 Kit make_kit(const Design& design, const KitOptions& options);
 
-/// Options for a design: its thickness and tab depth.
+/// Options for a design: its thickness, tab depth and sheet.
 KitOptions make_kit_options(const Design& design);
 
 }  // namespace sixtyfold

@@ -86,6 +86,7 @@ int run_program_line(int argc, const char* const* argv) {
   add_merge_command(app);
   add_score_command(app);
   add_check_command(app);
+  add_kit_command(app);
   return run_guarded(app, argc, argv);
 }
 

@@ -36,5 +36,6 @@ void add_find_command(CLI::App& app);
 void add_merge_command(CLI::App& app);
 void add_score_command(CLI::App& app);
 void add_check_command(CLI::App& app);
+void add_kit_command(CLI::App& app);
 
 }  // namespace sixtyfold

@@ -6,6 +6,7 @@
 #include "results/design_json.h"
 #include "results/file.h"
 #include "results/kit.h"
+#include "results/material_json.h"
 #include "tools/command.h"
 
 namespace sixtyfold {
@@ -13,16 +14,23 @@ namespace sixtyfold {
 namespace {
 
 struct KitChoice {
-  std::string path, out, paper = "A4";
+  std::string path, out, paper = "A4", material;
   double thickness_mm = 0, kerf_mm = 0, fold_allowance_mm = 0, model_mm = 300, dry_min = 20;
   int people = 20, saws = 2, points = 3, most_in_module = 12;
 };
 
 ExitStatus write_kit(const KitChoice& choice) {
-  const Design design = read_design_json(read_file(choice.path), choice.path);
+  Design design = read_design_json(read_file(choice.path), choice.path);
+  double fold_allowance_mm = choice.fold_allowance_mm;
+  if (!choice.material.empty()) {
+    const Material material = load_material(choice.material);
+    design.limits = with_material(design.limits, material, material.sheets.front());
+    design.thickness_mm = material.thickness_mm.value;
+    if (fold_allowance_mm == 0 && material.fold_allowance_mm) fold_allowance_mm = material.fold_allowance_mm->value;
+  }
   KitOptions options = make_kit_options(design);
   if (choice.thickness_mm != 0) options.flat.thickness_mm = choice.thickness_mm;
-  options.flat.fold_allowance_mm = choice.fold_allowance_mm;
+  options.flat.fold_allowance_mm = fold_allowance_mm;
   options.pattern.paper = choice.paper == "A3" ? Paper::a3 : choice.paper == "Letter" ? Paper::letter : Paper::a4;
   options.pattern.kerf_mm = choice.kerf_mm;
   options.pattern.model_diameter_mm = choice.model_mm;
@@ -53,6 +61,7 @@ void add_kit_command(CLI::App& app) {
   command->add_option("DESIGN", choice->path, "a design file, such as run/001.json")->required();
   command->add_option("--out", choice->out, "folder for the files; made when it is missing")->required();
   command->add_option("--paper", choice->paper, "A4, A3 or Letter")->check(CLI::IsMember({"A4", "A3", "Letter"}));
+  command->add_option("--material", choice->material, "a material by name, or a material file: thickness, mass, grain, sheet");
   command->add_option("--thickness", choice->thickness_mm, "of the board in mm, from the coupon; default: the design's");
   command->add_option("--kerf", choice->kerf_mm, "width of the cut in mm, from the coupon");
   command->add_option("--fold-allowance", choice->fold_allowance_mm, "in mm, from the coupon");
