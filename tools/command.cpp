@@ -100,6 +100,7 @@ int run_program_line(int argc, const char* const* argv) {
   add_nest_command(app);
   add_materials_command(app);
   add_tune_command(app);
+  add_kit_command(app);
   return run_guarded(app, argc, argv);
 }
 

@@ -42,5 +42,6 @@ void add_check_command(CLI::App& app);
 void add_nest_command(CLI::App& app);
 void add_materials_command(CLI::App& app);
 void add_tune_command(CLI::App& app);
+void add_kit_command(CLI::App& app);
 
 }  // namespace sixtyfold

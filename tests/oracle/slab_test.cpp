@@ -47,7 +47,8 @@ std::shared_ptr<Mesh> make_mesh(const FlatPattern& pattern, double half) {
     const Vec2 a = tab.fold_from_mm;
     // Turned about the fold line by the angle named for the builder, upwards or downwards.
     const Vec3 axis = Vec3((tab.fold_to_mm - a).x(), (tab.fold_to_mm - a).y(), 0).normalized();
-    const Eigen::AngleAxisd turn(tab.fold_side * tab.fold_rad, axis);
+    // The tab lies to the right of the axis, so turning by a positive angle takes it down.
+    const Eigen::AngleAxisd turn(-tab.fold_side * tab.fold_rad, axis);
     add_prism(points, triangles, tab.outline_mm, half, [&](const Vec2& p, double height) {
       return Vec3(Vec3(a.x(), a.y(), 0) + turn * Vec3(p.x() - a.x(), p.y() - a.y(), height));
     });

@@ -1,0 +1,66 @@
+#pragma once
+// One page of a document, drawn in millimetres with y downwards, and documents of such pages.
+
+#include <string>
+#include <vector>
+
+#include "engine/shape/polygon.h"
+
+namespace sixtyfold {
+
+/// How a line or area is drawn. An empty colour draws nothing.
+struct PageStyle {
+  std::string stroke = "#000000";
+  double width_mm = 0.35;
+  std::string fill;
+  std::string dashes_mm;  ///< as in SVG, e.g. "4 2"; empty: solid
+};
+
+enum class TextAt { start, middle, end };
+
+struct PageText {
+  double size_mm = 4;  ///< of the capital height times 1.4
+  TextAt at = TextAt::start;
+  std::string colour = "#000000";
+  bool bold = false;
+  double turned_deg = 0;  ///< clockwise about the anchor
+};
+
+class Page {
+ public:
+  Page(double width_mm, double height_mm) : width_mm_(width_mm), height_mm_(height_mm) {}
+
+  double width_mm() const { return width_mm_; }
+  double height_mm() const { return height_mm_; }
+
+  void add_polygon(const Polygon& polygon, const PageStyle& style);
+  /// Several rings filled by the even-odd rule: areas with holes.
+  void add_region(const std::vector<Polygon>& rings, const PageStyle& style);
+  void add_line(const Vec2& from, const Vec2& to, const PageStyle& style);
+  void add_circle(const Vec2& centre, double radius_mm, const PageStyle& style);
+  /// Plain text; it is escaped here.
+  void add_text(const Vec2& anchor, const std::string& text, const PageText& how = {});
+  /// Text broken at spaces into lines of at most `width_mm`, about; returns the y below the last line.
+  double add_paragraph(const Vec2& top_left, const std::string& text, double width_mm, const PageText& how = {});
+  /// Another page's drawing, moved by `shift`, shown inside the box only.
+  void add_window(const Page& content, const Vec2& shift, const Box& box);
+  /// A whole SVG document of our own, fitted into the box.
+  void add_svg(const std::string& svg, const Box& box);
+
+  /// A complete SVG 1.1 document, width and height in mm.
+  std::string to_svg() const;
+
+ private:
+  double width_mm_, height_mm_;
+  std::string markup_;
+  int clips_ = 0;
+};
+
+/// The pages as one PDF 1.5 at true size, text as text with fonts embedded (librsvg and Cairo). Same
+/// pages, same bytes. Throws std::runtime_error when the libraries fail.
+std::string make_pdf(const std::vector<Page>& pages);
+
+/// 100 mm with a tick every 10 mm, to be measured after printing, along x and along y from `corner`.
+void add_check_bars(Page& page, const Vec2& horizontal_from, const Vec2& vertical_from);
+
+}  // namespace sixtyfold
