@@ -59,7 +59,7 @@ void measure_placed(const TuneJob& job, const Frame& frame, Placed& placed) {
         continue;
       }
       const PairJoint joint{pair.element, pair.pairs, contact,
-                            measure_contact_angle(contact, line.theta_rad)};
+                            measure_contact_angle(contact, line.theta_rad())};
       variant.joints.push_back(joint);
       if (contact.length() < least_joint_mm) continue;
       placed.joints += pair.pairs;
@@ -92,7 +92,7 @@ bool drop_contact(const TuneJob& job, const Placed& placed, const PairJoint& joi
                   Polygon& outline) {
   const PointGroup& group = *job.scheme.group;
   const MeetingLine& line = placed.variant.lines[index(joint.element)];
-  const double theta = std::min(line.theta_rad, pi - line.theta_rad);
+  const double theta = std::min(line.theta_rad(), pi - line.theta_rad());
   // Past the place where a cut edge would butt on the face, one more thickness of clearance.
   const double by =
       cut_on_face_setback(job.thickness_mm, theta) + job.thickness_mm / std::sin(theta);

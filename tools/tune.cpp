@@ -13,6 +13,7 @@
 #include "results/tune_report.h"
 #include "search/place_part.h"
 #include "tools/arguments.h"
+#include "tools/command.h"
 #include "tools/limit_options.h"
 #include "tools/options.h"
 
