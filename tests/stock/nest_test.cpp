@@ -160,7 +160,7 @@ TEST_CASE("rectangles reach the five-block counts", "[stock][nest]") {
                         Case{22, 16, 5, 3, 23}, Case{14, 10, 3, 2, 23}, Case{40, 25, 7, 3, 47},
                         Case{52, 33, 9, 4, 47}, Case{42, 31, 9, 4, 35}, Case{1200, 800, 400, 300, 8},
                         Case{1200, 1000, 400, 300, 10}, Case{1000, 1000, 205, 159, 30}}) {
-    const auto packed = pack_rectangles({c.length, c.width}, {c.l, c.w}, 300'000);
+    const auto packed = pack_rectangles({c.length, c.width}, {c.l, c.w}, 2'000'000);
     INFO(c.length << " x " << c.width << " with " << c.l << " x " << c.w);
     CHECK(static_cast<int>(packed.size()) == c.five_block);
     std::vector<Polygon> boxes;
