@@ -210,7 +210,7 @@ void count_runoff(const BallotBox& box, VoteTally& tally) {
     const Runoff::Step step = runoff.find_step(in);
     ended = step.winner >= 0;
     for (const int option : step.out)
-      if (step.together || option == step.out.back()) in[static_cast<std::size_t>(option)] = 0;
+      if (step.together || option == step.out.front()) in[static_cast<std::size_t>(option)] = 0;
   }
   std::vector<double> standing(n);
   for (std::size_t i = 0; i < n; ++i)

@@ -36,7 +36,7 @@ struct VoteTally {
   std::vector<std::vector<int>> duels;
   int condorcet_winner = -1;  ///< wins every duel; -1 if there is none
   /// runoff: first places of every option in every round, -1 once it is out. Where a round is
-  /// tied for the fewest, the option with the largest number drops out in these rounds.
+  /// tied for the fewest, the option with the smallest number drops out in these rounds.
   std::vector<std::vector<int>> rounds;
 };
 

@@ -65,7 +65,7 @@ std::string write_tally_text(const BallotBox& box, const VoteTally& tally) {
             "  " + write_number(row.score) + "\n";
   if (!tally.rounds.empty()) {
     text +=
-        "\nRounds (first places; where several are tied for the fewest, the last of them is "
+        "\nRounds (first places; where several are tied for the fewest, the first of them is "
         "shown to drop out):\n";
     for (std::size_t r = 0; r < tally.rounds.size(); ++r) {
       text += "  " + std::to_string(r + 1) + ":";
