@@ -229,14 +229,18 @@ Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Eval
         inspected[together[i]] = std::move(results[i]);
     }
     const Inspection& inspection = inspected.at(next);
-    if (!inspection.buildable()) {
+    const bool is_within = measure_shortfall(task.goals, inspection.design.score) == 0;
+    if (!inspection.buildable() || !is_within) {
       looks[next].gone = true;
       // A design that moves has one fault for it; it is kept in reserve if it has no other.
-      if (inspection.design.score.internal_dof > 0 && inspection.faults.size() == 1)
+      if (is_within && inspection.design.score.internal_dof > 0 && inspection.faults.size() == 1)
         movable.push_back(next);
       const Branch& branch = task.branches[static_cast<std::size_t>(finds[next].branch)];
       conclusion.refused.push_back(branch.symmetry + ", " + branch.plane + ", " + branch.family +
-                                   ": " + inspection.faults.front());
+                                   ": " +
+                                   (inspection.buildable()
+                                        ? "a criterion lies outside the limits given for it"
+                                        : inspection.faults.front()));
       continue;
     }
     conclusion.duplicates += choose(finds, looks, next);
@@ -256,6 +260,11 @@ Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Eval
       design.limits.allow_flexible = true;
       conclusion.candidates.push_back({finds[i], std::move(design), looks[i].signature, {}});
     }
+  // The inspection knows more than the search: stiffness, sheets, clearance.
+  for (Candidate& candidate : conclusion.candidates) {
+    candidate.find.outcome.quality = measure_quality(task.goals, candidate.design.score);
+    candidate.find.outcome.objectives = measure_objectives(task.goals, candidate.design.score);
+  }
   std::stable_sort(conclusion.candidates.begin(), conclusion.candidates.end(),
                    [&](const Candidate& a, const Candidate& b) {
                      if (!task.goals.pareto.empty())
