@@ -265,6 +265,15 @@ Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Eval
     candidate.find.outcome.quality = measure_quality(task.goals, candidate.design.score);
     candidate.find.outcome.objectives = measure_objectives(task.goals, candidate.design.score);
   }
+  if (!task.goals.pareto.empty()) {
+    std::vector<Objectives> objectives;
+    for (const Candidate& candidate : conclusion.candidates)
+      objectives.push_back(candidate.find.outcome.objectives);
+    std::vector<Candidate> front;
+    for (const int i : find_front(objectives))
+      front.push_back(std::move(conclusion.candidates[static_cast<std::size_t>(i)]));
+    conclusion.candidates = std::move(front);
+  }
   std::stable_sort(conclusion.candidates.begin(), conclusion.candidates.end(),
                    [&](const Candidate& a, const Candidate& b) {
                      if (!task.goals.pareto.empty())
