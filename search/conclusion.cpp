@@ -44,38 +44,46 @@ Design make_candidate_design(const SearchTask& task, const Branch& branch, const
 struct Look {
   Signature signature;
   double nearest = 1e9;  ///< difference from the nearest candidate chosen so far
-  bool gone = false;     ///< chosen, refused or a near-duplicate
+  int rank = 0;          ///< of the Pareto front it lies on among all finds; 0 without Pareto
+  bool gone = false;     ///< chosen, refused, a near-duplicate or dominated by a candidate
 };
 
-/// The find that is best when quality and difference from those already chosen are weighed against
-/// each other (maximal marginal relevance, Carbonell and Goldstein 1998); finds.size() if none is
-/// left. `finds` are sorted by quality.
+/// Of the finds on the first front that has any left, the one that is best when quality and
+/// difference from those already chosen are weighed against each other (maximal marginal relevance,
+/// Carbonell and Goldstein 1998); finds.size() if none is left.
 std::size_t find_next(const std::vector<Find>& finds, const std::vector<Look>& looks) {
   std::size_t best = finds.size();
-  double best_merit = 0;
+  double best_merit = 0, top = 0;
+  for (const Find& find : finds) top = std::max(top, find.outcome.quality);
   for (std::size_t i = 0; i < finds.size(); ++i) {
     if (looks[i].gone) continue;
     const double variety = std::min(1.0, looks[i].nearest / far_apart);
     const double merit =
-        (1 - variety_weight) * finds[i].outcome.quality / finds.front().outcome.quality +
-        variety_weight * variety;
-    if (best < finds.size() && !(merit > best_merit)) continue;
+        (1 - variety_weight) * finds[i].outcome.quality / top + variety_weight * variety;
+    if (best < finds.size() && (looks[i].rank > looks[best].rank ||
+                                (looks[i].rank == looks[best].rank && !(merit > best_merit))))
+      continue;
     best = i;
     best_merit = merit;
   }
   return best;
 }
 
-/// Marks the choice and drops what looks like it; returns how many were dropped.
-std::uint64_t choose(std::vector<Look>& looks, std::size_t choice) {
+/// Marks the choice and drops what looks like it, and in a Pareto run what it dominates; returns
+/// how many were dropped for their looks.
+std::uint64_t choose(const std::vector<Find>& finds, std::vector<Look>& looks, std::size_t choice) {
   std::uint64_t dropped = 0;
+  const Objectives& objectives = finds[choice].outcome.objectives;
   looks[choice].gone = true;
-  for (Look& look : looks) {
+  for (std::size_t i = 0; i < looks.size(); ++i) {
+    Look& look = looks[i];
     if (look.gone) continue;
     look.nearest = std::min(look.nearest,
                             measure_difference(look.signature, looks[choice].signature));
     look.gone = look.nearest < near_duplicate;
     dropped += look.gone;
+    if (objectives.size() > 1 && dominates(objectives, finds[i].outcome.objectives))
+      look.gone = true;
   }
   return dropped;
 }
@@ -88,7 +96,7 @@ std::vector<std::string> explain_place(const SearchTask& task, const Candidate& 
   if (!task.goals.pareto.empty()) {
     weights.clear();
     for (const Criterion* criterion : task.goals.pareto) weights.push_back({criterion, 1});
-    reasons.push_back("no candidate found is better in all of the Pareto criteria");
+    reasons.push_back("no other candidate is better in all of the Pareto criteria");
   } else {
     if (candidate.design.score.internal_dof > 0)
       reasons.push_back("it moves, with " + std::to_string(candidate.design.score.internal_dof) +
@@ -147,19 +155,31 @@ Pool merge_pools(const std::vector<Pool>& pools) {
 Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Evaluator& evaluator) {
   Conclusion conclusion;
   std::vector<Find> finds = merge_pools(pools).finds;
-  if (!task.goals.pareto.empty()) {
-    std::vector<Objectives> objectives;
-    for (const Find& find : finds) objectives.push_back(find.outcome.objectives);
-    std::vector<Find> front;
-    for (const int i : find_front(objectives)) front.push_back(finds[static_cast<std::size_t>(i)]);
-    finds = std::move(front);
-  }
   std::stable_sort(finds.begin(), finds.end(), [](const Find& a, const Find& b) {
     return a.outcome.quality > b.outcome.quality;
   });
+  std::vector<int> ranks(finds.size(), 0);
+  if (!task.goals.pareto.empty()) {
+    std::vector<Objectives> objectives;
+    for (const Find& find : finds) objectives.push_back(find.outcome.objectives);
+    ranks = find_front_ranks(objectives);
+    std::vector<std::size_t> order(finds.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::stable_sort(order.begin(), order.end(),
+                     [&](std::size_t a, std::size_t b) { return ranks[a] < ranks[b]; });
+    std::vector<Find> sorted;
+    std::vector<int> sorted_ranks;
+    for (const std::size_t i : order) {
+      sorted.push_back(finds[i]);
+      sorted_ranks.push_back(ranks[i]);
+    }
+    finds = std::move(sorted);
+    ranks = std::move(sorted_ranks);
+  }
   if (finds.size() > most_considered) finds.resize(most_considered);
 
   std::vector<Look> looks(finds.size());
+  for (std::size_t i = 0; i < looks.size(); ++i) looks[i].rank = ranks[i];
   struct Workspace {
     VariantWorkspace work;
     Draft draft;
@@ -191,7 +211,7 @@ Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Eval
         const std::size_t guess = find_next(finds, ahead);
         if (guess == finds.size()) break;
         if (!inspected.contains(guess)) together.push_back(guess);
-        choose(ahead, guess);
+        choose(finds, ahead, guess);
       }
       std::vector<Inspection> results(together.size());
       evaluator.run(static_cast<int>(together.size()), [&](int job, int worker) {
@@ -209,17 +229,21 @@ Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Eval
         inspected[together[i]] = std::move(results[i]);
     }
     const Inspection& inspection = inspected.at(next);
-    if (!inspection.buildable()) {
+    const bool is_within = measure_shortfall(task.goals, inspection.design.score) == 0;
+    if (!inspection.buildable() || !is_within) {
       looks[next].gone = true;
       // A design that moves has one fault for it; it is kept in reserve if it has no other.
-      if (inspection.design.score.internal_dof > 0 && inspection.faults.size() == 1)
+      if (is_within && inspection.design.score.internal_dof > 0 && inspection.faults.size() == 1)
         movable.push_back(next);
       const Branch& branch = task.branches[static_cast<std::size_t>(finds[next].branch)];
       conclusion.refused.push_back(branch.symmetry + ", " + branch.plane + ", " + branch.family +
-                                   ": " + inspection.faults.front());
+                                   ": " +
+                                   (inspection.buildable()
+                                        ? "a criterion lies outside the limits given for it"
+                                        : inspection.faults.front()));
       continue;
     }
-    conclusion.duplicates += choose(looks, next);
+    conclusion.duplicates += choose(finds, looks, next);
     conclusion.candidates.push_back({finds[next], inspection.design, looks[next].signature, {}});
   }
   // Where nothing rigid is in reach, as in most Cn, what moves is better than nothing.
@@ -236,6 +260,20 @@ Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Eval
       design.limits.allow_flexible = true;
       conclusion.candidates.push_back({finds[i], std::move(design), looks[i].signature, {}});
     }
+  // The inspection knows more than the search: stiffness, sheets, clearance.
+  for (Candidate& candidate : conclusion.candidates) {
+    candidate.find.outcome.quality = measure_quality(task.goals, candidate.design.score);
+    candidate.find.outcome.objectives = measure_objectives(task.goals, candidate.design.score);
+  }
+  if (!task.goals.pareto.empty()) {
+    std::vector<Objectives> objectives;
+    for (const Candidate& candidate : conclusion.candidates)
+      objectives.push_back(candidate.find.outcome.objectives);
+    std::vector<Candidate> front;
+    for (const int i : find_front(objectives))
+      front.push_back(std::move(conclusion.candidates[static_cast<std::size_t>(i)]));
+    conclusion.candidates = std::move(front);
+  }
   std::stable_sort(conclusion.candidates.begin(), conclusion.candidates.end(),
                    [&](const Candidate& a, const Candidate& b) {
                      if (!task.goals.pareto.empty())

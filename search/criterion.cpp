@@ -38,6 +38,8 @@ const std::vector<Criterion>& criteria() {
        [](const Score& s) { return per_panel(s.joints, s.panels); }},
       {"panels", "", "copies of the panel", 120, 0,
        [](const Score& s) { return double(s.panels); }},
+      {"richness", "", "binary logarithm of the number of panels", 0, 6,
+       [](const Score& s) { return std::log2(std::max(1, s.panels)); }},
       {"sheets", "", "sheets of stock for all panels", 60, 0,
        [](const Score& s) { return double(s.sheets); }},
       {"utilisation", "", "share of the sheets that ends up in panels", 0, 1,
@@ -45,7 +47,7 @@ const std::vector<Criterion>& criteria() {
       {"diameter", "mm", "diameter of the enclosing sphere", 0, 2000,
        [](const Score& s) { return s.diameter_mm; }},
       {"mass", "kg", "mass of the board", 30, 0, [](const Score& s) { return s.mass_kg; }},
-      {"stiffness", "", "least stiffness against any deformation", 0, 0.02,
+      {"stiffness", "", "least stiffness against any deformation", 0, 0.03,
        [](const Score& s) { return s.stiffness; }},
       {"openness", "", "share of directions from the centre that no panel blocks", 0, 0.9,
        [](const Score& s) { return s.openness; }},
@@ -84,7 +86,8 @@ std::vector<Weight> default_weights() {
   return {{&find_criterion("balance"), 1.5},        {&find_criterion("angle_error"), 1},
           {&find_criterion("cover"), 1},            {&find_criterion("width"), 0.7},
           {&find_criterion("shortest_joint"), 0.5}, {&find_criterion("joints_per_panel"), 0.5},
-          {&find_criterion("stiffness"), 0.5}};
+          {&find_criterion("stiffness"), 0.5},      {&find_criterion("richness"), 0.6},
+          {&find_criterion("diameter"), 0.4}};
 }
 
 std::string Goals::find_fault() const {

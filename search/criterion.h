@@ -45,7 +45,7 @@ struct Goals {
   std::string find_fault() const;
 };
 
-/// Right angles, well glued, neither closed nor a bundle of needles, stiff, sturdy.
+/// Right angles, well glued, neither closed nor a bundle of needles, stiff, sturdy, large and rich.
 std::vector<Weight> default_weights();
 
 /// "joints" or "joints=2.5". Throws std::invalid_argument with what is allowed.

@@ -128,8 +128,8 @@ TEST_CASE("a Pareto run keeps what nothing dominates", "[search][run]") {
   const Conclusion conclusion = conclude(make_task(plan), pools, evaluator);
   REQUIRE(!conclusion.candidates.empty());
   for (const Candidate& a : conclusion.candidates)
-    for (const Find& b : pools[0].finds)
-      CHECK(!dominates(b.outcome.objectives, a.find.outcome.objectives));
+    for (const Candidate& b : conclusion.candidates)
+      CHECK(!dominates(b.find.outcome.objectives, a.find.outcome.objectives));
   double previous = 0;
   for (const CurveRow& row : pools[0].curve) {
     CHECK(row.hypervolume >= previous - 1e-12);
