@@ -274,6 +274,10 @@ TracedPart read_outline_svg(const std::string& bytes, const SvgReadOptions& opti
       if (!(std::abs(p.x()) <= largest_mm && std::abs(p.y()) <= largest_mm))
         refuse("a point lies more than 100 m from the origin, or nowhere");
     Polygon loop = make_counter_clockwise(make_simplified(raw, 0.01 * options.tolerance_mm));
+    // A figure of eight encloses nothing on balance, and still is no stray line.
+    const Vec2 size = loop.empty() ? Vec2(0, 0) : measure_box(loop).size();
+    if (loop.size() >= 3 && size.x() * size.y() > 4 && !is_simple(loop))
+      refuse("an outline crosses or touches itself");
     if (loop.size() < 3 || !(measure_area(loop) >= 1)) {
       part.notes.push_back("A line that encloses less than 1 mm2 was left out.");
       continue;
@@ -288,8 +292,6 @@ TracedPart read_outline_svg(const std::string& bytes, const SvgReadOptions& opti
   std::stable_sort(loops.begin(), loops.end(), [](const Polygon& a, const Polygon& b) {
     return measure_area(a) > measure_area(b);
   });
-  for (const Polygon& loop : loops)
-    if (!is_simple(loop)) refuse("an outline crosses or touches itself");
   for (std::size_t i = 0; i < loops.size(); ++i)
     for (std::size_t j = i + 1; j < loops.size(); ++j) {
       if (loops[i].size() == loops[j].size() && (loops[i][0] - loops[j][0]).norm() < 1e-6 &&

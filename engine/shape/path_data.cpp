@@ -1,6 +1,5 @@
 #include "engine/shape/path_data.h"
 
-#include <Eigen/SVD>
 #include <algorithm>
 #include <charconv>
 #include <cmath>
@@ -14,8 +13,10 @@ constexpr double largest_coordinate = 1e7;
 constexpr std::size_t most_points = 100000;
 constexpr int most_chords = 2000;  // of one curve
 
+// The larger singular value: how much a length grows at most.
 double measure_stretch(const Transform2& t) {
-  return Eigen::JacobiSVD<Eigen::Matrix2d>(t.linear).singularValues()(0);
+  const double square = t.linear.squaredNorm(), area = t.linear.determinant();
+  return std::sqrt((square + std::sqrt(std::max(0.0, square * square - 4 * area * area))) / 2);
 }
 
 int count_arc_chords(double radius, double angle, double tolerance) {
