@@ -69,4 +69,15 @@ std::vector<PanelBody> find_bodies(const Design& design) {
   return bodies;
 }
 
+std::vector<std::vector<Vec3>> find_corners(const Design& design) {
+  std::vector<std::vector<Vec3>> corners;
+  for (const Orbit& orbit : design.orbits)
+    for (const Mat3& copy : orbit.copies) {
+      corners.emplace_back();
+      for (const Vec2& p : orbit.panel.outline_mm)
+        corners.back().push_back(copy * orbit.panel.frame.to_space(p));
+    }
+  return corners;
+}
+
 }  // namespace sixtyfold

@@ -28,4 +28,7 @@ PanelBody make_image(const PanelBody& body, const Mat3& orthogonal);
 /// Bodies of all copies of a design, through all orbits in order.
 std::vector<PanelBody> find_bodies(const Design& design);
 
+/// Corners of the outline of every copy in space, copies in the same order.
+std::vector<std::vector<Vec3>> find_corners(const Design& design);
+
 }  // namespace sixtyfold

@@ -5,15 +5,11 @@
 #include <cmath>
 
 namespace sixtyfold {
-namespace {
-
 Mat3 make_cross_matrix(const Vec3& v) {
   Mat3 m;
   m << 0, -v.z(), v.y(), v.z(), 0, -v.x(), -v.y(), v.x(), 0;
   return m;
 }
-
-}  // namespace
 
 BodyScale make_body_scale(const PanelBody& body) {
   assert(body.area_mm2 > 0);
@@ -49,6 +45,31 @@ HingeRows make_hinge_rows(const BodyScale& scale, const Vec3& from_mm, const Vec
   if (fold_length_mm > 0)
     rows.block<1, 3>(6, 3) = fold_length_mm / std::sqrt(length) * along.transpose() * scale.turning;
   return rows;
+}
+
+std::vector<BodyScale> make_body_scales(const std::vector<PanelBody>& bodies) {
+  std::vector<BodyScale> scales;
+  for (const PanelBody& body : bodies) scales.push_back(make_body_scale(body));
+  return scales;
+}
+
+Eigen::MatrixXd make_joint_matrix(const std::vector<BodyScale>& scales,
+                                  const std::vector<Joint>& joints, double fold_length_mm) {
+  const auto size = static_cast<Eigen::Index>(6 * scales.size());
+  Eigen::MatrixXd matrix = Eigen::MatrixXd::Zero(size, size);
+  for (const Joint& joint : joints) {
+    const int i = joint.panels[0], j = joint.panels[1];
+    const auto rows_of = [&](int panel) {
+      return make_hinge_rows(scales[static_cast<std::size_t>(panel)], joint.from_mm, joint.to_mm,
+                             fold_length_mm);
+    };
+    const HingeRows a = rows_of(i), b = rows_of(j);
+    matrix.block<6, 6>(6 * i, 6 * i) += a.transpose() * a;
+    matrix.block<6, 6>(6 * j, 6 * j) += b.transpose() * b;
+    matrix.block<6, 6>(6 * i, 6 * j) -= a.transpose() * b;
+    matrix.block<6, 6>(6 * j, 6 * i) -= b.transpose() * a;
+  }
+  return matrix;
 }
 
 }  // namespace sixtyfold

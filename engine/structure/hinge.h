@@ -12,6 +12,9 @@
 // panels is left to the board's softness. A dry slot can also be pulled out along the line; it is
 // not a joint in this sense.
 
+#include <vector>
+
+#include "engine/contact/joint.h"
 #include "engine/structure/body.h"
 
 namespace sixtyfold {
@@ -31,6 +34,9 @@ struct BodyScale {
 /// The area must be above 0 and the region not degenerate to a line.
 BodyScale make_body_scale(const PanelBody& body);
 
+/// The matrix of v x .
+Mat3 make_cross_matrix(const Vec3& v);
+
 /// Displacement at a point of space as a linear map of x (3 x 6).
 Eigen::Matrix<double, 3, 6> make_displacement(const BodyScale& scale, const Vec3& point_mm);
 
@@ -38,5 +44,12 @@ Eigen::Matrix<double, 3, 6> make_displacement(const BodyScale& scale, const Vec3
 /// energy above.
 HingeRows make_hinge_rows(const BodyScale& scale, const Vec3& from_mm, const Vec3& to_mm,
                           double fold_length_mm);
+
+std::vector<BodyScale> make_body_scales(const std::vector<PanelBody>& bodies);
+
+/// The symmetric matrix whose quadratic form is the energy of all joints, in the coordinates of the
+/// scales, 6 for each panel in order.
+Eigen::MatrixXd make_joint_matrix(const std::vector<BodyScale>& scales,
+                                  const std::vector<Joint>& joints, double fold_length_mm);
 
 }  // namespace sixtyfold

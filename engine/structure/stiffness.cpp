@@ -11,30 +11,12 @@
 namespace sixtyfold {
 namespace {
 
-/// K in the coordinates of BodyScale, where M is the identity over the total area; scaled so that
-/// its eigenvalues are those of the header.
+/// K in coordinates in which M is the identity over the total area, over panels * radius.
 Eigen::MatrixXd make_stiffness_matrix(const Structure& structure, double fold_length_mm) {
-  const auto size = static_cast<Eigen::Index>(6 * structure.bodies.size());
-  Eigen::MatrixXd matrix = Eigen::MatrixXd::Zero(size, size);
-  std::vector<BodyScale> scales;
   double area = 0;
-  for (const PanelBody& body : structure.bodies) {
-    scales.push_back(make_body_scale(body));
-    area += body.area_mm2;
-  }
-  for (const Joint& joint : structure.joints) {
-    const int i = joint.panels[0], j = joint.panels[1];
-    const auto rows_of = [&](int panel) {
-      return make_hinge_rows(scales[static_cast<std::size_t>(panel)], joint.from_mm, joint.to_mm,
-                             fold_length_mm);
-    };
-    const HingeRows a = rows_of(i), b = rows_of(j);
-    matrix.block<6, 6>(6 * i, 6 * i) += a.transpose() * a;
-    matrix.block<6, 6>(6 * j, 6 * j) += b.transpose() * b;
-    matrix.block<6, 6>(6 * i, 6 * j) -= a.transpose() * b;
-    matrix.block<6, 6>(6 * j, 6 * i) -= b.transpose() * a;
-  }
-  return matrix * (area / (static_cast<double>(structure.bodies.size()) * structure.radius_mm));
+  for (const PanelBody& body : structure.bodies) area += body.area_mm2;
+  return make_joint_matrix(make_body_scales(structure.bodies), structure.joints, fold_length_mm) *
+         (area / (static_cast<double>(structure.bodies.size()) * structure.radius_mm));
 }
 
 std::vector<double> find_spectrum(const Structure& structure, double fold_length_mm) {

@@ -1,0 +1,101 @@
+#include "engine/structure/tridiagonal.h"
+
+#include <cmath>
+
+namespace sixtyfold {
+namespace {
+
+constexpr double smallest_pivot = 1e-290;
+
+/// y = leading size x size part times x.
+void multiply_leading(const double* __restrict matrix, const double* __restrict x, int size,
+                      double* __restrict y) {
+  for (int j = 0; j < size; ++j) y[j] = 0;
+  int i = 0;
+  for (; i + 4 <= size; i += 4) {
+    const double* row = matrix + i * block_stride;
+    const double a = x[i], b = x[i + 1], c = x[i + 2], d = x[i + 3];
+    for (int j = 0; j < size; ++j)
+      y[j] += (a * row[j] + b * row[j + block_stride]) +
+              (c * row[j + 2 * block_stride] + d * row[j + 3 * block_stride]);
+  }
+  for (; i < size; ++i)
+    for (int j = 0; j < size; ++j) y[j] += x[i] * matrix[i * block_stride + j];
+}
+
+}  // namespace
+
+void reduce_to_tridiagonal(double* matrix, int size, Tridiagonal& result) {
+  result.size = size;
+  alignas(64) double v[block_stride], p[block_stride];
+  for (int k = size - 1; k > 0; --k) {
+    double* const row = matrix + k * block_stride;
+    result.diagonal[k] = row[k];
+    double rest = 0;  // what is to vanish
+    for (int j = 0; j + 1 < k; ++j) rest += row[j] * row[j];
+    const double last = row[k - 1];
+    if (rest == 0) {
+      result.beside_squared[k] = last * last;
+      continue;
+    }
+    const double squared = rest + last * last;
+    result.beside_squared[k] = squared;
+    const double norm = std::copysign(std::sqrt(squared), last);
+    for (int j = 0; j < k; ++j) v[j] = row[j];
+    v[k - 1] += norm;
+    const double half = squared + last * norm;  // |v|^2 / 2
+    multiply_leading(matrix, v, k, p);
+    double dot = 0;
+    for (int j = 0; j < k; ++j) {
+      p[j] /= half;
+      dot += v[j] * p[j];
+    }
+    const double share = dot / (2 * half);
+    for (int j = 0; j < k; ++j) p[j] -= share * v[j];
+    for (int i = 0; i < k; ++i) {
+      double* __restrict target = matrix + i * block_stride;
+      const double vi = v[i], pi = p[i];
+      for (int j = 0; j < k; ++j) target[j] -= vi * p[j] + pi * v[j];
+    }
+  }
+  result.diagonal[0] = matrix[0];
+  result.beside_squared[0] = 0;
+}
+
+int count_eigenvalues_below(const Tridiagonal& matrix, double x) {
+  int count = 0;
+  double pivot = 1;
+  for (int i = 0; i < matrix.size; ++i) {
+    pivot = matrix.diagonal[i] - x - matrix.beside_squared[i] / pivot;
+    if (std::abs(pivot) < smallest_pivot) pivot = -smallest_pivot;
+    count += pivot < 0;
+  }
+  return count;
+}
+
+double find_eigenvalue(const Tridiagonal& matrix, int index, double low, double high) {
+  // Seven inner points at a time: their sequences run side by side, and a division's latency is
+  // paid once for all.
+  constexpr int points = 7;
+  for (int round = 0; round < 40; ++round) {
+    const double step = (high - low) / (points + 1);
+    if (!(step > 1e-16 * (std::abs(low) + std::abs(high)))) break;
+    double x[points + 1], pivot[points + 1];
+    int below[points + 1];
+    for (int k = 0; k <= points; ++k) x[k] = low + (k + 1) * step, pivot[k] = 1, below[k] = 0;
+    for (int i = 0; i < matrix.size; ++i)
+      for (int k = 0; k <= points; ++k) {
+        double next = (matrix.diagonal[i] - x[k]) - matrix.beside_squared[i] / pivot[k];
+        next = std::abs(next) < smallest_pivot ? -smallest_pivot : next;
+        below[k] += next < 0;
+        pivot[k] = next;
+      }
+    int first = 0;  // first point above the eigenvalue
+    while (first < points && below[first] <= index) ++first;
+    if (first < points) high = x[first];
+    if (first > 0) low = x[first - 1];
+  }
+  return low + (high - low) / 2;
+}
+
+}  // namespace sixtyfold
