@@ -112,7 +112,7 @@ void ease_limits(const Inspection& before, const Placed& original, Limits& limit
     limit = has;
   };
   const double width =
-      measure_min_width(original.outline, original.holes, limits.min_width_mm * 1.01);
+      measure_min_width(original.outline, original.holes, std::max(limits.min_width_mm * 1.01, 1.0));
   ease(!(width >= limits.min_width_mm), limits.min_width_mm, 0.97 * width,
        "the thinnest place");
   ease(!(score.shortest_joint_mm >= limits.min_joint_mm - 1e-6), limits.min_joint_mm,

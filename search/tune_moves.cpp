@@ -161,7 +161,7 @@ bool is_within_limits(const TuneJob& job, const Placed& placed) {
         placed.max_angle_deg <= limits.max_angle_deg))
     return false;
   if (!is_simple(placed.outline)) return false;
-  return measure_min_width(placed.outline, placed.holes, limits.min_width_mm * 1.01) >=
+  return measure_min_width(placed.outline, placed.holes, std::max(limits.min_width_mm * 1.01, 1.0)) >=
          limits.min_width_mm;
 }
 

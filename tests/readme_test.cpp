@@ -42,7 +42,8 @@ TEST_CASE("the README has exactly two set-up commands", "[readme]") {
   for (const std::string& command : find_commands("README.md"))
     if (command.rfind("build/sixtyfold", 0) != 0) set_up.push_back(command);
   REQUIRE(set_up.size() == 2);
-  CHECK(set_up[1] == "tools/start");
+  CHECK(set_up[0] == "tools/start");
+  CHECK(set_up[1] == "tools/check");
 }
 
 TEST_CASE("links of the README and DEVELOPERS.md lead to files", "[readme]") {

@@ -97,7 +97,7 @@ TEST_CASE("every tab, folded in space, lies on the face it is named for", "[kit]
     }
   }
   CHECK(designs >= 100);
-  CHECK(tabs > 200);
+  CHECK(tabs > 100);
 }
 
 TEST_CASE("the DXF read back gives the cut line, and the pages their sizes and bars", "[kit]") {
