@@ -68,7 +68,11 @@ TEST_CASE("the README's commands run as printed", "[readme]") {
     if (command.rfind("build/sixtyfold", 0) != 0) continue;
     const ProgramResult result = run_program({"sh", "-c", command}, folder.path());
     CAPTURE(command, result.out, result.err);
-    CHECK((result.status == 0 || (result.status == 1 && command.find(" check ") != std::string::npos)));
+    // "no" is an answer: not buildable under other limits, or no better than it is.
+    const bool answers_no =
+        (result.status == 1 && command.find(" check ") != std::string::npos) ||
+        (result.status == 5 && command.find(" tune ") != std::string::npos);
+    CHECK((result.status == 0 || answers_no));
     CHECK_FALSE(result.out.empty());
     ++run;
   }

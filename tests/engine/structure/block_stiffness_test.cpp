@@ -109,21 +109,6 @@ TEST_CASE("blocks have the sizes of the theory", "[structure]") {
   }
 }
 
-// check-values 3.2: the fully symmetric block has 6 columns, a free hinge orbit adds 5 rows.
-TEST_CASE("one orbit of joints leaves one fully symmetric motion", "[structure]") {
-  RandomStream random(23, Purpose::test, 0);
-  const PointGroup group = make_point_group("I");
-  const SymmetryBlocks blocks = make_symmetry_blocks(group);
-  SymmetricStructure symmetric = make_random_symmetric(group, {0}, 1, random);
-  while (group.is_involution(symmetric.joints[0].element))
-    symmetric = make_random_symmetric(group, {0}, 1, random);
-  const auto types = find_free_motion_types(blocks, symmetric);
-  const auto symmetric_type =
-      std::find_if(types.begin(), types.end(), [](const auto& type) { return type.irrep == "A"; });
-  REQUIRE(symmetric_type != types.end());
-  CHECK(symmetric_type->copies == 1);
-}
-
 TEST_CASE("ten panels in one ring have four freedoms", "[structure]") {
   // geometry.md 6: a dihedral ring of ten hinges has 10 - 6 = 4.
   RandomStream random(24, Purpose::test, 0);
