@@ -115,8 +115,15 @@ class Browser:
         return list(self.do("POST", "/element", {"using": "css selector", "value": css}).values())[0]
 
     def click(self, css):
-        self.run("document.querySelector(arguments[0]).scrollIntoView({block: 'center'})", css)
-        self.do("POST", f"/element/{self.find(css)}/click", {})
+        # The page may still be laying itself out: a person looks again and clicks where it is now.
+        for attempt in range(5):
+            self.run("document.querySelector(arguments[0]).scrollIntoView({block: 'center'})", css)
+            try:
+                return self.do("POST", f"/element/{self.find(css)}/click", {})
+            except (Exception, SystemExit) as fault:
+                if attempt == 4 or "intercepted" not in str(fault):
+                    raise
+                time.sleep(0.3)
 
     def text(self, css):
         return self.run("return document.querySelector(arguments[0]).textContent.trim()", css)

@@ -9,10 +9,8 @@
 using namespace sixtyfold;
 using nlohmann::json;
 
-// Not among the tests that run by default: the click on a Pick button under the sticky voting bar
-// is intercepted in headless Chromium. Run it with: sixtyfold_tests "[.browser]"
 TEST_CASE("a class looks, votes in a browser, and the tally finds its winner",
-          "[.browser]") {
+          "[gallery][browser]") {
   // The page is used in real headless Chromium by tests/support/browse_gallery.py, which casts
   // three picks ballots with a known winner, and the 45 rankings of Schulze 2011 as paper ballots.
   const ScratchFolder scratch;
