@@ -8,6 +8,7 @@
 #include "engine/shape/openness.h"
 #include "engine/shape/second_moment.h"
 #include "engine/shape/width.h"
+#include "engine/variant_structure.h"
 
 namespace sixtyfold {
 
@@ -361,6 +362,14 @@ void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& l
     return turn_down(Status::openness, 1 - score.openness / limits.min_openness);
   if (score.openness > limits.max_openness)
     return turn_down(Status::openness, score.openness / limits.max_openness - 1);
+  make_symmetric_structure(scheme, variant, work.polygon, work.structure);
+  const Stiffness stiffness = measure_stiffness(*scheme.blocks, work.structure, work.stiffness);
+  score.internal_dof = stiffness.internal_dof;
+  score.stiffness = stiffness.value;
+  if (score.internal_dof > 0 && !limits.allow_flexible)
+    return turn_down(Status::flexible, score.internal_dof / (6.0 * score.panels));
+  if (score.stiffness < limits.min_stiffness)
+    return turn_down(Status::weak, 1 - score.stiffness / limits.min_stiffness);
   turn_down(Status::ok, 0);
 }
 

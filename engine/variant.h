@@ -9,6 +9,7 @@
 
 #include "engine/contact/trim.h"
 #include "engine/design.h"
+#include "engine/structure/block_stiffness.h"
 #include "engine/symmetry/orbit_scheme.h"
 #include "engine/tolerance.h"
 
@@ -65,7 +66,7 @@ struct Variant {
   std::vector<MeetingLine> lines;   ///< by group element
   std::vector<PairJoint> joints;
   double scale_mm = 1;   ///< millimetres per drawn unit
-  Score score;           ///< complete up to the stage reached
+  Score score;           ///< complete up to the stage reached; flexible and weak come last
 };
 
 struct VariantWorkspace {
@@ -73,6 +74,8 @@ struct VariantWorkspace {
   std::vector<int> reached, queue;
   Polygon polygon;
   std::vector<Vec2> points, offsets;
+  SymmetricStructure structure;
+  StiffnessWorkspace stiffness;
 };
 
 /// Trims, joins, scales and scores one draft; `variant` and `work` are reused. Same input, same

@@ -122,39 +122,9 @@ std::vector<std::string> explain_place(const SearchTask& task, const Candidate& 
   return reasons;
 }
 
-}  // namespace
-
-Pool merge_pools(const std::vector<Pool>& pools) {
-  Pool all;
-  for (const Pool& pool : pools) {
-    all.finds.insert(all.finds.end(), pool.finds.begin(), pool.finds.end());
-    all.tally.add(pool.tally);
-    all.evaluated_by_branch.resize(pool.evaluated_by_branch.size());
-    all.found_by_branch.resize(pool.found_by_branch.size());
-    for (std::size_t b = 0; b < pool.found_by_branch.size(); ++b) {
-      all.evaluated_by_branch[b] += pool.evaluated_by_branch[b];
-      all.found_by_branch[b] += pool.found_by_branch[b];
-    }
-    for (std::size_t i = 0; i < pool.curve.size(); ++i) {
-      if (i >= all.curve.size()) {
-        all.curve.push_back(pool.curve[i]);
-        continue;
-      }
-      CurveRow& row = all.curve[i];
-      row.evaluated += pool.curve[i].evaluated;
-      row.feasible += pool.curve[i].feasible;
-      row.coverage = std::max(row.coverage, pool.curve[i].coverage);
-      row.qd_score = std::max(row.qd_score, pool.curve[i].qd_score);
-      row.best = std::max(row.best, pool.curve[i].best);
-      row.hypervolume = std::max(row.hypervolume, pool.curve[i].hypervolume);
-    }
-  }
-  return all;
-}
-
-Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Evaluator& evaluator) {
-  Conclusion conclusion;
-  std::vector<Find> finds = merge_pools(pools).finds;
+/// Chooses among the finds, best first, and confirms each choice.
+void choose_candidates(const SearchTask& task, std::vector<Find> finds, Evaluator& evaluator,
+                       Conclusion& conclusion) {
   std::stable_sort(finds.begin(), finds.end(), [](const Find& a, const Find& b) {
     return a.outcome.quality > b.outcome.quality;
   });
@@ -176,6 +146,7 @@ Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Eval
     finds = std::move(sorted);
     ranks = std::move(sorted_ranks);
   }
+  conclusion.considered += finds.size();
   if (finds.size() > most_considered) finds.resize(most_considered);
 
   std::vector<Look> looks(finds.size());
@@ -197,7 +168,6 @@ Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Eval
   // Inspecting takes long, so those that come next if all goes well are inspected together; what
   // is chosen does not depend on how many that are.
   std::map<std::size_t, Inspection> inspected;
-  std::vector<std::size_t> movable;
   const std::size_t wanted = static_cast<std::size_t>(task.count);
   const std::size_t most_inspected = 20 * wanted + 100;
   while (conclusion.candidates.size() < wanted) {
@@ -232,9 +202,6 @@ Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Eval
     const bool is_within = measure_shortfall(task.goals, inspection.design.score) == 0;
     if (!inspection.buildable() || !is_within) {
       looks[next].gone = true;
-      // A design that moves has one fault for it; it is kept in reserve if it has no other.
-      if (is_within && inspection.design.score.internal_dof > 0 && inspection.faults.size() == 1)
-        movable.push_back(next);
       const Branch& branch = task.branches[static_cast<std::size_t>(finds[next].branch)];
       conclusion.refused.push_back(branch.symmetry + ", " + branch.plane + ", " + branch.family +
                                    ": " +
@@ -246,20 +213,50 @@ Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Eval
     conclusion.duplicates += choose(finds, looks, next);
     conclusion.candidates.push_back({finds[next], inspection.design, looks[next].signature, {}});
   }
-  // Where nothing rigid is in reach, as in most Cn, what moves is better than nothing.
-  conclusion.only_flexible = conclusion.candidates.empty() && !movable.empty();
-  if (conclusion.only_flexible)
-    for (const std::size_t i : movable) {
-      if (conclusion.candidates.size() >= wanted) break;
-      const auto is_alike = [&](const Candidate& other) {
-        return measure_difference(other.signature, looks[i].signature) < near_duplicate;
-      };
-      if (std::any_of(conclusion.candidates.begin(), conclusion.candidates.end(), is_alike))
-        continue;
-      Design design = inspected.at(i).design;
-      design.limits.allow_flexible = true;
-      conclusion.candidates.push_back({finds[i], std::move(design), looks[i].signature, {}});
+}
+
+}  // namespace
+
+Pool merge_pools(const std::vector<Pool>& pools) {
+  Pool all;
+  for (const Pool& pool : pools) {
+    all.finds.insert(all.finds.end(), pool.finds.begin(), pool.finds.end());
+    all.movable.insert(all.movable.end(), pool.movable.begin(), pool.movable.end());
+    all.tally.add(pool.tally);
+    all.evaluated_by_branch.resize(pool.evaluated_by_branch.size());
+    all.found_by_branch.resize(pool.found_by_branch.size());
+    for (std::size_t b = 0; b < pool.found_by_branch.size(); ++b) {
+      all.evaluated_by_branch[b] += pool.evaluated_by_branch[b];
+      all.found_by_branch[b] += pool.found_by_branch[b];
     }
+    for (std::size_t i = 0; i < pool.curve.size(); ++i) {
+      if (i >= all.curve.size()) {
+        all.curve.push_back(pool.curve[i]);
+        continue;
+      }
+      CurveRow& row = all.curve[i];
+      row.evaluated += pool.curve[i].evaluated;
+      row.feasible += pool.curve[i].feasible;
+      row.coverage = std::max(row.coverage, pool.curve[i].coverage);
+      row.qd_score = std::max(row.qd_score, pool.curve[i].qd_score);
+      row.best = std::max(row.best, pool.curve[i].best);
+      row.hypervolume = std::max(row.hypervolume, pool.curve[i].hypervolume);
+    }
+  }
+  return all;
+}
+
+Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Evaluator& evaluator) {
+  Conclusion conclusion;
+  Pool all = merge_pools(pools);
+  choose_candidates(task, std::move(all.finds), evaluator, conclusion);
+  // Where nothing rigid is in reach, as in most Cn, what moves is better than nothing.
+  if (conclusion.candidates.empty()) {
+    SearchTask movable = task;
+    movable.limits.allow_flexible = true;
+    choose_candidates(movable, std::move(all.movable), evaluator, conclusion);
+    conclusion.only_flexible = !conclusion.candidates.empty();
+  }
   // The inspection knows more than the search: stiffness, sheets, clearance.
   for (Candidate& candidate : conclusion.candidates) {
     candidate.find.outcome.quality = measure_quality(task.goals, candidate.design.score);

@@ -20,6 +20,7 @@ struct Candidate {
 struct Conclusion {
   std::vector<Candidate> candidates;  ///< best first
   bool only_flexible = false;         ///< nothing rigid was found, so these move
+  std::uint64_t considered = 0;       ///< finds to choose from
   std::uint64_t duplicates = 0;       ///< finds dropped because they look like a better one
   std::vector<std::string> refused;   ///< one sentence for each find the independent check refused
 };

@@ -44,6 +44,11 @@ double measure_share(const Goals& goals, const std::vector<Find>& front) {
   return points.empty() ? 0 : measure_hypervolume(find_within(points, reference), reference);
 }
 
+/// Keeps all limits but is not rigid: such an outcome alone has measures without being feasible.
+bool is_movable(const Trial& trial) {
+  return !trial.outcome.feasible() && !trial.outcome.measures.empty();
+}
+
 /// What one worker needs.
 struct Workspace {
   VariantWorkspace work;
@@ -97,6 +102,7 @@ void Tally::add(const Tally& other) {
 
 void Pool::exchange(State& state) {
   state.exchange(finds);
+  state.exchange(movable);
   state.exchange(curve);
   state.exchange(evaluated_by_branch);
   state.exchange(found_by_branch);
@@ -113,11 +119,10 @@ Outcome evaluate(const SearchTask& task, const Branch& branch, const UnitPoint& 
     // Lexicographic: whoever comes further through the stages is nearer to feasible.
     const int stages_left = static_cast<int>(Status::count_) - static_cast<int>(variant.status);
     outcome.violation = stages_left + std::clamp(variant.shortfall, 0.0, 1.0);
-    return outcome;
+    if (variant.status != Status::flexible) return outcome;
   }
-  const double shortfall = measure_shortfall(task.goals, variant.score);
-  if (shortfall > 0) {
-    outcome.violation = shortfall / (1 + shortfall);
+  if (const double shortfall = measure_shortfall(task.goals, variant.score); shortfall > 0) {
+    if (variant.status == Status::ok) outcome.violation = shortfall / (1 + shortfall);
     return outcome;
   }
   outcome.quality = measure_quality(task.goals, variant.score);
@@ -132,10 +137,13 @@ struct Exploration::Inside {
     std::vector<std::unique_ptr<Proposer>> proposers;
     Bandit methods;
     GridArchive archive;
+    GridArchive movable;  ///< what keeps all limits but moves
     std::uint64_t evaluated = 0, found = 0;
 
     Arm(int dimension, std::uint64_t seed)
-        : methods(static_cast<int>(std::size(all_methods)), {0.97, 0.3}), archive(archive_cells) {
+        : methods(static_cast<int>(std::size(all_methods)), {0.97, 0.3}),
+          archive(archive_cells),
+          movable(archive_cells) {
       for (const Method method : all_methods)
         proposers.push_back(make_proposer(method, {dimension, seed, 0, archive_cells}));
     }
@@ -143,6 +151,7 @@ struct Exploration::Inside {
       for (const auto& proposer : proposers) state.exchange(*proposer);
       state.exchange(methods);
       state.exchange(archive);
+      state.exchange(movable);
       state.exchange(evaluated);
       state.exchange(found);
     }
@@ -201,6 +210,12 @@ struct Exploration::Inside {
   /// front.
   double insert(int branch, const Trial& trial) {
     Arm& arm = arms[static_cast<std::size_t>(branch)];
+    if (is_movable(trial)) {
+      Trial taken = trial;
+      taken.outcome.violation = 0;
+      arm.movable.insert(taken);
+      return 0;
+    }
     const bool is_in_front = keep_in_front({branch, trial.point, trial.outcome});
     const double gain = arm.archive.measure_gain(trial);
     arm.archive.insert(trial);
@@ -432,6 +447,9 @@ Pool Exploration::make_pool() const {
     pool.found_by_branch.push_back(in.arms[b].found);
   }
   pool.finds.insert(pool.finds.end(), in.front.begin(), in.front.end());
+  for (std::size_t b = 0; b < in.arms.size(); ++b)
+    for (const Trial& elite : in.arms[b].movable.elites())
+      pool.movable.push_back({static_cast<int>(b), elite.point, elite.outcome});
   pool.curve = in.curve;
   pool.tally = in.tally;
   pool.seed = in.task.seed;

@@ -65,6 +65,7 @@ struct Tally {
 /// All that a stream leaves behind.
 struct Pool {
   std::vector<Find> finds;          ///< elites, by branch and cell, then the Pareto set
+  std::vector<Find> movable;        ///< as good, but not rigid: for want of anything better
   std::vector<CurveRow> curve;
   std::vector<std::uint64_t> evaluated_by_branch, found_by_branch;
   Tally tally;

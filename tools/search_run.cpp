@@ -83,11 +83,11 @@ ExitStatus finish(const std::filesystem::path& folder, const RunPlan& plan, cons
   if (!conclusion.candidates.empty()) {
     print_ranking(folder.string(), conclusion, is_partial);
     if (conclusion.only_flexible)
-      std::cout << "Nothing rigid was found among " << conclusion.refused.size()
-                << " finds that were inspected; these keep all other limits but move.\n";
+      std::cout << "Nothing rigid was found in " << tally.evaluated
+                << " variants; these keep all other limits but move.\n";
     if (conclusion.candidates.size() < static_cast<std::size_t>(plan.count) && !is_partial)
       std::cout << "Fewer than the " << plan.count << " asked for: of "
-                << merge_pools(pools).finds.size() << " feasible finds " << conclusion.duplicates
+                << conclusion.considered << " feasible finds " << conclusion.duplicates
                 << " look like a better one, and the independent check refused "
                 << conclusion.refused.size() << ".\n";
     return ExitStatus::ok;
@@ -239,7 +239,8 @@ ExitStatus merge_runs(const std::vector<std::string>& folders, const SearchRunOp
     pools.insert(pools.end(), some.begin(), some.end());
   }
   const SearchTask task = make_task(plan);
-  for (const Pool& pool : pools)
+  for (Pool pool : pools) {
+    pool.finds.insert(pool.finds.end(), pool.movable.begin(), pool.movable.end());
     for (const Find& find : pool.finds)
       if (!(0 <= find.branch && find.branch < static_cast<int>(task.branches.size()) &&
             find.point.size() ==
@@ -247,6 +248,7 @@ ExitStatus merge_runs(const std::vector<std::string>& folders, const SearchRunOp
         throw std::invalid_argument(
             "the finds do not fit their own options; were they written by "
             "another version?");
+  }
   Evaluator evaluator(options.threads);
   std::filesystem::create_directories(options.folder);
   record.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count();

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "engine/structure/stiffness.h"
-#include "engine/structure/symmetry_blocks.h"
+#include "engine/symmetry/symmetry_blocks.h"
 #include "engine/structure/tridiagonal.h"
 
 namespace sixtyfold {

@@ -77,6 +77,7 @@ OrbitScheme make_orbit_scheme(std::shared_ptr<const PointGroup> group, const Vec
     const int ordered = scheme.panels() * (members / scheme.outline_fold());
     scheme.pairs.push_back({e, g.invert(e), self_paired, self_paired ? ordered / 2 : ordered});
   }
+  scheme.blocks = std::make_shared<const SymmetryBlocks>(make_symmetry_blocks(g, scheme.outline_stabiliser));
   return scheme;
 }
 

@@ -8,7 +8,7 @@
 #include <memory>
 #include <vector>
 
-#include "engine/symmetry/point_group.h"
+#include "engine/symmetry/symmetry_blocks.h"
 
 namespace sixtyfold {
 
@@ -33,6 +33,7 @@ struct OrbitScheme {
   std::vector<int> line_of;            ///< element g -> number of the plane g carries P's plane to
   std::vector<PairClass> pairs;        ///< of copies in other planes
   std::vector<int> coplanar;           ///< elements of S not in H, one a copy
+  std::shared_ptr<const SymmetryBlocks> blocks;  ///< for the stiffness; the stabiliser is H
 
   int panels() const { return static_cast<int>(copies.size()); }
   int outline_fold() const { return static_cast<int>(outline_stabiliser.size()); }

@@ -20,7 +20,6 @@ Limits make_open_limits() {
 
 /// Compares the fast path with the whole design, built copy by copy and measured without symmetry.
 int compare(const OrbitScheme& scheme, int wanted, bool on_axis) {
-  const SymmetryBlocks blocks = make_symmetry_blocks(scheme);
   SymmetricStructure structure;
   StiffnessWorkspace stiffness_work;
   VariantWorkspace work;
@@ -31,8 +30,10 @@ int compare(const OrbitScheme& scheme, int wanted, bool on_axis) {
     if (on_axis) draft.normal = Vec3(1, 1, 1).normalized();
     make_variant(scheme, draft, make_open_limits(), work, variant);
     if (variant.score.joints == 0 || variant.score.pieces != 1) continue;
-    make_symmetric_structure(scheme, variant, structure);
-    const Stiffness fast = measure_stiffness(blocks, structure, stiffness_work);
+    Polygon outline_mm = variant.outline.to_polygon();
+    for (Vec2& p : outline_mm) p *= variant.scale_mm;
+    make_symmetric_structure(scheme, variant, outline_mm, structure);
+    const Stiffness fast = measure_stiffness(*scheme.blocks, structure, stiffness_work);
     const Stiffness slow =
         measure_stiffness(make_structure(make_design(scheme, variant, make_open_limits())));
     INFO("draft " << index);

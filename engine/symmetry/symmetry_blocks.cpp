@@ -1,4 +1,4 @@
-#include "engine/structure/symmetry_blocks.h"
+#include "engine/symmetry/symmetry_blocks.h"
 
 #include <Eigen/Eigenvalues>
 
