@@ -5,7 +5,6 @@
 #include <cmath>
 
 #include "engine/contact/blunt.h"
-#include "engine/shape/openness.h"
 #include "engine/shape/second_moment.h"
 #include "engine/shape/width.h"
 #include "engine/variant_structure.h"
@@ -234,143 +233,224 @@ std::string describe(Status status) {
   return "";
 }
 
-void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& limits,
-                  VariantWorkspace& work, Variant& variant) {
-  const auto turn_down = [&variant](Status status, double shortfall) {
+namespace {
+
+/// One variant on its way through the stages. Each stage returns false when it turns it down.
+struct Making {
+  const OrbitScheme& scheme;
+  const Draft& draft;
+  const Limits& limits;
+  VariantWorkspace& work;
+  Variant& variant;
+  double drawn_radius = 0;
+  Rectangle box{};
+
+  bool turn_down(Status status, double shortfall) {
     variant.status = status;
     variant.shortfall = shortfall;
-  };
+    return false;
+  }
+
+  bool place() {
+    const int panels = variant.score.panels = scheme.panels();
+    if (panels < limits.min_panels)
+      return turn_down(Status::panels, 1 - double(panels) / limits.min_panels);
+    if (panels > limits.max_panels)
+      return turn_down(Status::panels, double(panels) / limits.max_panels - 1);
+    if (draft.outline.size() < 3 || !is_finite(draft.outline) ||
+        !contains(draft.outline, draft.hub))
+      return turn_down(Status::bad_outline, 1);
+    variant.frame = make_frame(draft.normal, draft.distance);
+    find_meeting_lines(scheme, variant.frame, variant.lines);
+    variant.outline.assign(draft.outline);
+    double square = 0;
+    for (const Vec2& p : draft.outline) square = std::max(square, (p - draft.hub).squaredNorm());
+    drawn_radius = std::sqrt(square);
+    return true;
+  }
+
+  bool trim_outline() {
+    TrimOptions options;
+    options.style = draft.style;
+    options.hub = draft.hub;
+    options.coplanar_gap = 0.03 * drawn_radius;
+    options.least_crossing = 1e-9 * drawn_radius;
+    if (trim(scheme, variant.frame, variant.lines, options, variant.outline, work.trim) !=
+        TrimStatus::clean)
+      return turn_down(Status::hub_lost, 1);
+    variant.outline.drop_short_edges(1e-7 * drawn_radius);
+    if (variant.outline.size() < 3) return turn_down(Status::hub_lost, 1);
+    return true;
+  }
+
+  bool cut_tips() {
+    variant.outline.copy_to(work.polygon);
+    box = measure_least_rectangle(work.polygon);
+    const double likely_scale =
+        estimate_scale(limits, box, measure_radius(variant.frame, variant.outline));
+    if (!(likely_scale > 0)) return turn_down(Status::sheet, 1);
+    if (blunt_tips(variant.outline, limits.min_width_mm / likely_scale, work.trim.scratch) > 0) {
+      variant.outline.copy_to(work.polygon);
+      box = measure_least_rectangle(work.polygon);
+    }
+    return true;
+  }
+
+  bool join() {
+    find_joints(scheme, limits, work, variant);
+    Score& score = variant.score;
+    score.pieces =
+        variant.joints.empty() ? scheme.panels() : count_pieces(scheme, variant, 0, work);
+    return score.pieces == 1 || turn_down(Status::apart, 1 - 1.0 / score.pieces);
+  }
+
+  bool set_scale() {
+    const double radius = measure_radius(variant.frame, variant.outline);
+    variant.scale_mm = find_scale(scheme, limits, box, radius, work, variant);
+    if (!(variant.scale_mm > 0)) return turn_down(Status::sheet, 1);
+    const double scale = variant.scale_mm;
+    Score& score = variant.score;
+    score.diameter_mm = 2 * radius * scale;
+    score.mass_kg = variant.outline.area() * scale * scale * 1e-6 * limits.mass_kg_per_m2 *
+                    scheme.panels();
+    score.roundness = std::sqrt(variant.frame.origin.squaredNorm() +
+                                measure_second_moment(work.polygon) / measure_area(work.polygon)) /
+                      radius;
+    score.cut_length_mm = measure_perimeter(work.polygon) * scale * scheme.panels();
+    return measure_joints() && judge_joints();
+  }
+
+  bool measure_joints() {
+    const double scale = variant.scale_mm;
+    Score& score = variant.score;
+    double own_joint_length = 0;
+    score.shortest_joint_mm = std::numeric_limits<double>::infinity();
+    score.min_angle_deg = 180;
+    for (const PairJoint& joint : variant.joints) {
+      const double length = joint.contact.length() * scale;
+      if (length < least_joint_mm) {
+        score.touches += joint.pairs;
+        continue;
+      }
+      score.joints += joint.pairs;
+      switch (kind_of(joint.contact.kind)) {
+        case JointKind::tab: score.tab_joints += joint.pairs; break;
+        case JointKind::edge: score.edge_joints += joint.pairs; break;
+        case JointKind::slot: score.slot_joints += joint.pairs; break;
+      }
+      score.shortest_joint_mm = std::min(score.shortest_joint_mm, length);
+      score.total_joint_mm += joint.pairs * length;
+      const double angle = to_degrees(joint.angle_rad);
+      score.min_angle_deg = std::min(score.min_angle_deg, angle);
+      score.mean_angle_error_deg += joint.pairs * length * std::abs(angle - 90);
+      score.max_angle_deg = std::max(score.max_angle_deg, angle);
+      visit_own_edges(*scheme.group, joint, [&](const OwnEdge& edge) {
+        own_joint_length += (edge.to - edge.from) * scale;
+      });
+    }
+    if (score.joints == 0) return turn_down(Status::apart, 1);
+    score.mean_angle_error_deg /= score.total_joint_mm;
+    if (score.touches > 0)
+      score.pieces = count_pieces(scheme, variant, least_joint_mm / scale, work);
+    if (score.pieces > 1) return turn_down(Status::apart, 1 - 1.0 / score.pieces);
+    double trimmed_length = 0;
+    for (std::size_t i = 0; i < variant.outline.size(); ++i)
+      if (variant.outline.line[i] >= 0)
+        trimmed_length +=
+            scale * (work.polygon[(i + 1) % work.polygon.size()] - work.polygon[i]).norm();
+    score.joint_cover =
+        trimmed_length > 0
+            ? std::min(1.0, scheme.outline_fold() * own_joint_length / trimmed_length)
+            : 0;
+    return true;
+  }
+
+  bool judge_joints() {
+    const Score& score = variant.score;
+    if (score.joints > limits.max_joints)
+      return turn_down(Status::joints, double(score.joints) / limits.max_joints - 1);
+    if (score.shortest_joint_mm < limits.min_joint_mm)
+      return turn_down(Status::short_joint, 1 - score.shortest_joint_mm / limits.min_joint_mm);
+    if (score.min_angle_deg < limits.min_angle_deg)
+      return turn_down(Status::angle, 1 - score.min_angle_deg / limits.min_angle_deg);
+    if (score.max_angle_deg > limits.max_angle_deg)
+      return turn_down(Status::angle, score.max_angle_deg / limits.max_angle_deg - 1);
+    if (score.diameter_mm < limits.min_diameter_mm)
+      return turn_down(Status::diameter, 1 - score.diameter_mm / limits.min_diameter_mm);
+    for (Vec2& p : work.polygon) p *= variant.scale_mm;
+    return true;
+  }
+
+  bool measure_width() {
+    Score& score = variant.score;
+    // Beyond twice the wanted width nobody asks for more.
+    score.min_width_mm =
+        measure_min_width(work.polygon, {}, std::max(2 * limits.min_width_mm, 1.0));
+    return score.min_width_mm >= limits.min_width_mm ||
+           turn_down(Status::narrow, 1 - score.min_width_mm / limits.min_width_mm);
+  }
+
+  bool see_through() {
+    Score& score = variant.score;
+    Frame placed = variant.frame;
+    placed.origin *= variant.scale_mm;
+    const ShadeOrbit orbit{scheme.group->elements, Shade{placed, work.polygon, {}}};
+    score.openness = measure_openness(std::span(&orbit, 1), 128, work.openness);
+    if (score.openness < limits.min_openness)
+      return turn_down(Status::openness, 1 - score.openness / limits.min_openness);
+    if (score.openness > limits.max_openness)
+      return turn_down(Status::openness, score.openness / limits.max_openness - 1);
+    return true;
+  }
+
+  bool stiffen() {
+    make_symmetric_structure(scheme, variant, work.polygon, work.structure);
+    const Stiffness stiffness = measure_stiffness(*scheme.blocks, work.structure, work.stiffness);
+    Score& score = variant.score;
+    score.internal_dof = stiffness.internal_dof;
+    score.stiffness = stiffness.value;
+    if (score.internal_dof > 0 && !limits.allow_flexible)
+      return turn_down(Status::flexible, score.internal_dof / (6.0 * score.panels));
+    if (score.stiffness < limits.min_stiffness)
+      return turn_down(Status::weak, 1 - score.stiffness / limits.min_stiffness);
+    return true;
+  }
+};
+
+}  // namespace
+
+std::string name_of(Stage stage) {
+  switch (stage) {
+    case Stage::place: return "place";
+    case Stage::trim: return "trim";
+    case Stage::blunt: return "blunt";
+    case Stage::join: return "join";
+    case Stage::scale: return "scale";
+    case Stage::width: return "width";
+    case Stage::openness: return "openness";
+    case Stage::stiffness: return "stiffness";
+    case Stage::count_: break;
+  }
+  return "";
+}
+
+void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& limits,
+                  VariantWorkspace& work, Variant& variant) {
   variant.score = Score{};
   variant.joints.clear();
   variant.scale_mm = 1;
-  Score& score = variant.score;
-
-  score.panels = scheme.panels();
-  if (score.panels < limits.min_panels)
-    return turn_down(Status::panels, 1 - double(score.panels) / limits.min_panels);
-  if (score.panels > limits.max_panels)
-    return turn_down(Status::panels, double(score.panels) / limits.max_panels - 1);
-
-  if (draft.outline.size() < 3 || !is_finite(draft.outline) || !contains(draft.outline, draft.hub))
-    return turn_down(Status::bad_outline, 1);
-  variant.frame = make_frame(draft.normal, draft.distance);
-  find_meeting_lines(scheme, variant.frame, variant.lines);
-  variant.outline.assign(draft.outline);
-
-  double drawn_radius = 0;
-  for (const Vec2& p : draft.outline)
-    drawn_radius = std::max(drawn_radius, (p - draft.hub).norm());
-  TrimOptions trim_options;
-  trim_options.style = draft.style;
-  trim_options.hub = draft.hub;
-  trim_options.coplanar_gap = 0.03 * drawn_radius;
-  trim_options.least_crossing = 1e-9 * drawn_radius;
-  if (trim(scheme, variant.frame, variant.lines, trim_options, variant.outline, work.trim) !=
-      TrimStatus::clean)
-    return turn_down(Status::hub_lost, 1);
-  variant.outline.drop_short_edges(1e-7 * drawn_radius);
-  if (variant.outline.size() < 3) return turn_down(Status::hub_lost, 1);
-
-  work.polygon = variant.outline.to_polygon();
-  Rectangle box = measure_least_rectangle(work.polygon);
-  const double likely_scale =
-      estimate_scale(limits, box, measure_radius(variant.frame, variant.outline));
-  if (!(likely_scale > 0)) return turn_down(Status::sheet, 1);
-  if (blunt_tips(variant.outline, limits.min_width_mm / likely_scale, work.trim.scratch) > 0) {
-    work.polygon = variant.outline.to_polygon();
-    box = measure_least_rectangle(work.polygon);
+  Making making{scheme, draft, limits, work, variant};
+  using Step = bool (Making::*)();
+  static constexpr Step steps[] = {&Making::place,     &Making::trim_outline,  &Making::cut_tips,
+                                   &Making::join,      &Making::set_scale,     &Making::measure_width,
+                                   &Making::see_through, &Making::stiffen};
+  static_assert(std::size(steps) == static_cast<std::size_t>(Stage::count_));
+  for (std::size_t i = 0; i < std::size(steps); ++i) {
+    if (work.watch) work.watch->begin(static_cast<Stage>(i));
+    if (!(making.*steps[i])()) break;
+    if (i + 1 == std::size(steps)) making.turn_down(Status::ok, 0);
   }
-
-  find_joints(scheme, limits, work, variant);
-  if (variant.joints.empty()) {
-    score.pieces = scheme.panels();
-    return turn_down(Status::apart, 1);
-  }
-  score.pieces = count_pieces(scheme, variant, 0, work);
-  if (score.pieces > 1) return turn_down(Status::apart, 1 - 1.0 / score.pieces);
-
-  const double radius = measure_radius(variant.frame, variant.outline);
-  variant.scale_mm = find_scale(scheme, limits, box, radius, work, variant);
-  if (!(variant.scale_mm > 0)) return turn_down(Status::sheet, 1);
-  const double scale = variant.scale_mm;
-
-  score.diameter_mm = 2 * radius * scale;
-  score.mass_kg = variant.outline.area() * scale * scale * 1e-6 * limits.mass_kg_per_m2 *
-                  scheme.panels();
-  score.roundness = std::sqrt(variant.frame.origin.squaredNorm() +
-                              measure_second_moment(work.polygon) / measure_area(work.polygon)) /
-                    radius;
-  score.cut_length_mm = measure_perimeter(work.polygon) * scale * scheme.panels();
-  double own_joint_length = 0;
-  score.shortest_joint_mm = std::numeric_limits<double>::infinity();
-  score.min_angle_deg = 180;
-  for (const PairJoint& joint : variant.joints) {
-    const double length = joint.contact.length() * scale;
-    if (length < least_joint_mm) {
-      score.touches += joint.pairs;
-      continue;
-    }
-    score.joints += joint.pairs;
-    switch (kind_of(joint.contact.kind)) {
-      case JointKind::tab: score.tab_joints += joint.pairs; break;
-      case JointKind::edge: score.edge_joints += joint.pairs; break;
-      case JointKind::slot: score.slot_joints += joint.pairs; break;
-    }
-    score.shortest_joint_mm = std::min(score.shortest_joint_mm, length);
-    score.total_joint_mm += joint.pairs * length;
-    const double angle = to_degrees(joint.angle_rad);
-    score.min_angle_deg = std::min(score.min_angle_deg, angle);
-    score.mean_angle_error_deg += joint.pairs * length * std::abs(angle - 90);
-    score.max_angle_deg = std::max(score.max_angle_deg, angle);
-    visit_own_edges(*scheme.group, joint, [&](const OwnEdge& edge) {
-      own_joint_length += (edge.to - edge.from) * scale;
-    });
-  }
-  if (score.joints == 0) return turn_down(Status::apart, 1);
-  score.mean_angle_error_deg /= score.total_joint_mm;
-  if (score.touches > 0)
-    score.pieces = count_pieces(scheme, variant, least_joint_mm / scale, work);
-  if (score.pieces > 1) return turn_down(Status::apart, 1 - 1.0 / score.pieces);
-  double trimmed_length = 0;
-  for (std::size_t i = 0; i < variant.outline.size(); ++i)
-    if (variant.outline.line[i] >= 0)
-      trimmed_length += scale * (work.polygon[(i + 1) % work.polygon.size()] - work.polygon[i]).norm();
-  score.joint_cover =
-      trimmed_length > 0 ? std::min(1.0, scheme.outline_fold() * own_joint_length / trimmed_length) : 0;
-
-  if (score.joints > limits.max_joints)
-    return turn_down(Status::joints, double(score.joints) / limits.max_joints - 1);
-  if (score.shortest_joint_mm < limits.min_joint_mm)
-    return turn_down(Status::short_joint, 1 - score.shortest_joint_mm / limits.min_joint_mm);
-  if (score.min_angle_deg < limits.min_angle_deg)
-    return turn_down(Status::angle, 1 - score.min_angle_deg / limits.min_angle_deg);
-  if (score.max_angle_deg > limits.max_angle_deg)
-    return turn_down(Status::angle, score.max_angle_deg / limits.max_angle_deg - 1);
-  if (score.diameter_mm < limits.min_diameter_mm)
-    return turn_down(Status::diameter, 1 - score.diameter_mm / limits.min_diameter_mm);
-
-  for (Vec2& p : work.polygon) p *= scale;
-  // Beyond twice the wanted width nobody asks for more.
-  score.min_width_mm =
-      measure_min_width(work.polygon, {}, std::max(2 * limits.min_width_mm, 1.0));
-  if (score.min_width_mm < limits.min_width_mm)
-    return turn_down(Status::narrow, 1 - score.min_width_mm / limits.min_width_mm);
-  Frame placed = variant.frame;
-  placed.origin *= scale;
-  score.openness = measure_openness(scheme.group->elements, Shade{placed, work.polygon, {}});
-  if (score.openness < limits.min_openness)
-    return turn_down(Status::openness, 1 - score.openness / limits.min_openness);
-  if (score.openness > limits.max_openness)
-    return turn_down(Status::openness, score.openness / limits.max_openness - 1);
-  make_symmetric_structure(scheme, variant, work.polygon, work.structure);
-  const Stiffness stiffness = measure_stiffness(*scheme.blocks, work.structure, work.stiffness);
-  score.internal_dof = stiffness.internal_dof;
-  score.stiffness = stiffness.value;
-  if (score.internal_dof > 0 && !limits.allow_flexible)
-    return turn_down(Status::flexible, score.internal_dof / (6.0 * score.panels));
-  if (score.stiffness < limits.min_stiffness)
-    return turn_down(Status::weak, 1 - score.stiffness / limits.min_stiffness);
-  turn_down(Status::ok, 0);
+  if (work.watch) work.watch->end();
 }
 
 Design make_design(const OrbitScheme& scheme, const Variant& variant, const Limits& limits) {

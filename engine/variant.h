@@ -9,6 +9,7 @@
 
 #include "engine/contact/trim.h"
 #include "engine/design.h"
+#include "engine/shape/openness.h"
 #include "engine/structure/block_stiffness.h"
 #include "engine/symmetry/orbit_scheme.h"
 #include "engine/tolerance.h"
@@ -50,6 +51,17 @@ std::string describe(Status status);
 /// The status's name in files, e.g. "short_joint".
 std::string name_of(Status status);
 
+/// What a variant is taken through, one after the other, until one turns it down.
+enum class Stage { place, trim, blunt, join, scale, width, openness, stiffness, count_ };
+std::string name_of(Stage stage);
+
+/// Told when each stage begins and when a variant is done; for measuring.
+struct StageWatch {
+  virtual ~StageWatch() = default;
+  virtual void begin(Stage stage) = 0;
+  virtual void end() = 0;
+};
+
 /// Joints of the pair class's representatives P and gP.
 struct PairJoint {
   int element = 0;    ///< g
@@ -74,8 +86,10 @@ struct VariantWorkspace {
   std::vector<int> reached, queue;
   Polygon polygon;
   std::vector<Vec2> points, offsets;
+  OpennessWorkspace openness;
   SymmetricStructure structure;
   StiffnessWorkspace stiffness;
+  StageWatch* watch = nullptr;
 };
 
 /// Trims, joins, scales and scores one draft; `variant` and `work` are reused. Same input, same

@@ -54,6 +54,7 @@ struct Workspace {
   VariantWorkspace work;
   Draft draft;
   Variant variant;
+  StageClock clock;
 };
 
 }  // namespace
@@ -166,6 +167,12 @@ struct Exploration::Inside {
   Tally tally;
   double gain_scale = 0;  ///< the largest gain of a chunk, fading with the rounds
   std::vector<Workspace> workspaces;
+  bool is_watched = false;
+
+  void prepare(const Evaluator& evaluator) {
+    workspaces.resize(static_cast<std::size_t>(evaluator.threads()));
+    for (Workspace& space : workspaces) space.work.watch = is_watched ? &space.clock : nullptr;
+  }
 
   Inside(const SearchTask& task_, std::uint64_t stream)
       : task(task_),
@@ -309,7 +316,7 @@ const std::vector<CurveRow>& Exploration::curve() const { return inside_->curve;
 
 void Exploration::run_round(Evaluator& evaluator, std::uint64_t most) {
   Inside& in = *inside_;
-  in.workspaces.resize(static_cast<std::size_t>(evaluator.threads()));
+  in.prepare(evaluator);
   // Who may propose how much: chunks chosen one after another, then joined by proposer.
   struct Share {
     int branch, method, chunks = 0;
@@ -385,7 +392,7 @@ void Exploration::run_round(Evaluator& evaluator, std::uint64_t most) {
 
 bool Exploration::run_refinement(Evaluator& evaluator, std::uint64_t most) {
   Inside& in = *inside_;
-  in.workspaces.resize(static_cast<std::size_t>(evaluator.threads()));
+  in.prepare(evaluator);
   const int evaluations =
       static_cast<int>(std::min<std::uint64_t>(static_cast<std::uint64_t>(in.task.refine_evaluations), most));
   if (evaluations < 1) return false;
@@ -465,6 +472,14 @@ void Exploration::exchange(State& state) {
   state.exchange(in.curve);
   state.exchange(in.tally);
   state.exchange(in.gain_scale);
+}
+
+void Exploration::watch_stages() { inside_->is_watched = true; }
+
+StageTimes Exploration::stage_times() const {
+  StageTimes times;
+  for (const Workspace& space : inside_->workspaces) times.add(space.clock.times());
+  return times;
 }
 
 void run_stream(Exploration& exploration, const SearchTask& task, const StreamEnd& end,

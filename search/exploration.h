@@ -15,6 +15,7 @@
 #include "search/parameter_space.h"
 #include "search/proposer.h"
 #include "search/run_context.h"
+#include "search/stage_times.h"
 
 namespace sixtyfold {
 
@@ -93,6 +94,10 @@ class Exploration {
   const std::vector<CurveRow>& curve() const;
   Pool make_pool() const;
   void exchange(State& state);
+
+  /// From now on the stages are timed; changes no result.
+  void watch_stages();
+  StageTimes stage_times() const;
 
  private:
   struct Inside;

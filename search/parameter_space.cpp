@@ -134,18 +134,17 @@ std::vector<std::string> find_plane_names(const PointGroup& group) {
   return names;
 }
 
-Branch make_branch(const std::string& symmetry, const std::string& plane,
-                   const std::string& family) {
-  const auto group = std::make_shared<const PointGroup>(make_point_group(symmetry));
+namespace {
+
+/// All of a branch but its outline.
+Branch make_placing(std::shared_ptr<const PointGroup> group, const std::string& plane) {
   const std::vector<std::string> names = find_plane_names(*group);
   if (std::find(names.begin(), names.end(), plane) == names.end())
-    throw std::invalid_argument("the group " + symmetry + " has no kind of plane called '" + plane +
-                                "'; it has " + join(names));
+    throw std::invalid_argument("the group " + group->symbol + " has no kind of plane called '" +
+                                plane + "'; it has " + join(names));
   Branch branch;
-  branch.symmetry = symmetry;
+  branch.symmetry = group->symbol;
   branch.plane = plane;
-  branch.family = family;
-  branch.outline = &find_outline_family(family);
 
   const std::size_t dash = plane.find('-');
   const std::string kind = plane.substr(0, dash);
@@ -173,17 +172,31 @@ Branch make_branch(const std::string& symmetry, const std::string& plane,
     parameters.push_back({"hub_deg", 0, 360, false});
   }
   parameters.push_back({"size", 0.2, 3, true});
-  for (const Parameter& parameter : branch.outline->parameters)
-    parameters.push_back({parameter.name, parameter.low, parameter.high, false});
 
   // A scheme depends on the kind of plane alone, so any normal of the kind serves; the middle of
   // the box is off all other axes.
-  const std::vector<double> middle =
-      to_values(branch, UnitPoint(parameters.size(), 0.413));
-  branch.scheme = make_orbit_scheme(group, find_normal(branch, middle.data()),
+  const std::vector<double> middle = to_values(branch, UnitPoint(parameters.size(), 0.413));
+  branch.scheme = make_orbit_scheme(std::move(group), find_normal(branch, middle.data()),
                                     branch.kind == PlaneKind::centre,
                                     branch.kind == PlaneKind::on_axis ? OnAxis::symmetric_outline
                                                                       : OnAxis::own_sector);
+  return branch;
+}
+
+void set_outline(const OutlineFamily& family, Branch& branch) {
+  branch.family = family.name;
+  branch.outline = &family;
+  for (const Parameter& parameter : family.parameters)
+    branch.parameters.push_back({parameter.name, parameter.low, parameter.high, false});
+}
+
+}  // namespace
+
+Branch make_branch(const std::string& symmetry, const std::string& plane,
+                   const std::string& family) {
+  Branch branch =
+      make_placing(std::make_shared<const PointGroup>(make_point_group(symmetry)), plane);
+  set_outline(find_outline_family(family), branch);
   return branch;
 }
 
@@ -191,10 +204,12 @@ std::vector<Branch> find_branches(const BranchChoice& choice, const Limits& limi
   std::vector<std::string> families = choice.families;
   if (families.empty())
     for (const OutlineFamily& family : outline_families()) families.push_back(family.name);
+  for (const std::string& family : families) find_outline_family(family);
   std::vector<Branch> branches;
   std::vector<std::string> known;
   for (const std::string& symmetry : choice.symmetries) {
-    const std::vector<std::string> names = find_plane_names(make_point_group(symmetry));
+    const auto group = std::make_shared<const PointGroup>(make_point_group(symmetry));
+    const std::vector<std::string> names = find_plane_names(*group);
     known.insert(known.end(), names.begin(), names.end());
     for (const std::string& plane : names) {
       // "axis" alone means all kinds whose name begins so.
@@ -204,10 +219,13 @@ std::vector<Branch> find_branches(const BranchChoice& choice, const Limits& limi
       if (!choice.planes.empty() &&
           std::none_of(choice.planes.begin(), choice.planes.end(), is_meant))
         continue;
+      // The scheme is the same for all families and takes long to make.
+      const Branch placing = make_placing(group, plane);
+      const int panels = placing.scheme.panels();
+      if (!(limits.min_panels <= panels && panels <= limits.max_panels)) continue;
       for (const std::string& family : families) {
-        Branch branch = make_branch(symmetry, plane, family);
-        const int panels = branch.scheme.panels();
-        if (!(limits.min_panels <= panels && panels <= limits.max_panels)) break;
+        Branch branch = placing;
+        set_outline(find_outline_family(family), branch);
         if (branch.kind == PlaneKind::on_axis && branch.axis.order > branch.outline->most_fold)
           continue;
         branches.push_back(std::move(branch));

@@ -10,6 +10,8 @@ struct Run::Inside {
   int first_stream, last_stream;  ///< numbers from 0, last one past the end
   std::vector<Pool> done;
   std::unique_ptr<Exploration> current;
+  bool is_watched = false;
+  StageTimes times;  ///< of the streams done
 
   explicit Inside(const RunPlan& plan_)
       : plan(plan_),
@@ -35,6 +37,7 @@ EndReason Run::go_on(Evaluator& evaluator, RunContext& context,
     if (!in.current)
       in.current =
           std::make_unique<Exploration>(in.task, static_cast<std::uint64_t>(in.stream()));
+    if (in.is_watched) in.current->watch_stages();
     // The time that is left is shared evenly by the streams that are left.
     StreamEnd end;
     end.budget = in.find_budget(in.stream());
@@ -44,6 +47,7 @@ EndReason Run::go_on(Evaluator& evaluator, RunContext& context,
     run_stream(*in.current, in.task, end, evaluator, context, after_round);
     if (context.stop.load()) return EndReason::stopped;
     in.done.push_back(in.current->make_pool());
+    in.times.add(in.current->stage_times());
     in.current.reset();
   }
   const bool is_time_up =
@@ -73,6 +77,14 @@ std::vector<Pool> Run::make_pools() const {
   std::vector<Pool> pools = inside_->done;
   if (inside_->current) pools.push_back(inside_->current->make_pool());
   return pools;
+}
+
+void Run::watch_stages() { inside_->is_watched = true; }
+
+StageTimes Run::stage_times() const {
+  StageTimes times = inside_->times;
+  if (inside_->current) times.add(inside_->current->stage_times());
+  return times;
 }
 
 void Run::exchange(State& state) {

@@ -28,6 +28,10 @@ class Run {
   std::vector<Pool> make_pools() const;  ///< of the streams run so far, in order
   void exchange(State& state);
 
+  /// As of Exploration; for the streams begun from now on.
+  void watch_stages();
+  StageTimes stage_times() const;
+
  private:
   struct Inside;
   std::unique_ptr<Inside> inside_;

@@ -103,6 +103,7 @@ TEST_CASE("one copy's pairs stand for all pairs", "[slab]") {
 
 TEST_CASE("random designs of many groups are mended until nothing overlaps", "[slab]") {
   Limits limits;
+  limits.allow_flexible = true;  // slabs overlap or not, whether or not the whole can move
   int designs = 0, overlapping = 0, tabs = 0, without = 0;
   for (const char* symbol : {"I", "O", "T", "D5", "D3", "C6", "Td"})
     for (std::uint64_t index = 0; index < 60; ++index) {

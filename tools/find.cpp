@@ -192,6 +192,9 @@ void add_find_command(CLI::App& app) {
                     [options](const std::string& text) { parse_shard(text, options->plan); },
                     "only stream I of N, to be joined by `sixtyfold merge`")
       ->group("Runs");
+  command->add_flag("--stats", options->run.stats,
+                    "tell variants a second, what each stage took and turned down, and memory")
+      ->group("Runs");
   command->add_flag("--quiet", options->run.quiet, "no progress")->group("Runs");
   run_when_chosen(*command, [command, options] { return find(*command, *options); });
 }

@@ -1,5 +1,7 @@
 #include "tools/search_run.h"
 
+#include <sys/resource.h>
+
 #include <algorithm>
 #include <csignal>
 #include <cstdio>
@@ -149,6 +151,61 @@ EndReason watch_run(Run& run, const RunPlan& plan, Evaluator& evaluator, RunCont
   });
 }
 
+namespace {
+
+/// Which stage turns a variant down for this reason.
+Stage find_stage(Status status) {
+  switch (status) {
+    case Status::bad_outline:
+    case Status::panels: return Stage::place;
+    case Status::hub_lost: return Stage::trim;
+    case Status::sheet: return Stage::scale;
+    case Status::apart: return Stage::join;
+    case Status::joints:
+    case Status::short_joint:
+    case Status::angle:
+    case Status::diameter: return Stage::scale;
+    case Status::narrow: return Stage::width;
+    case Status::openness: return Stage::openness;
+    case Status::flexible:
+    case Status::weak: return Stage::stiffness;
+    default: return Stage::count_;
+  }
+}
+
+void print_stats(const Run& run, const Evaluator& evaluator, double seconds) {
+  const Tally tally = run.tally();
+  const StageTimes times = run.stage_times();
+  double all = 0;
+  for (const double part : times.seconds) all += part;
+  const auto evaluated = static_cast<double>(tally.evaluated);
+  std::cout << format("%.0f variants a second", evaluated / seconds) << " on "
+            << evaluator.threads() << (evaluator.threads() == 1 ? " thread" : " threads")
+            << format("; scoring took %.0f %% of the threads' time, ",
+                      100 * all / (seconds * evaluator.threads()))
+            << format("%.1f us a variant\n", 1e6 * all / evaluated)
+            << "stage      came to it  turned down  us each  share of time\n";
+  for (std::size_t i = 0; i < StageTimes::count; ++i) {
+    std::uint64_t turned_down = 0;
+    for (std::size_t s = 0; s < tally.by_status.size(); ++s)
+      if (find_stage(static_cast<Status>(s)) == static_cast<Stage>(i))
+        turned_down += tally.by_status[s];
+    const auto came = static_cast<double>(times.variants[i]);
+    char line[120];
+    std::snprintf(line, sizeof line, "%-10s %10.0f  %10.1f%%  %7.2f  %12.1f%%\n",
+                  name_of(static_cast<Stage>(i)).c_str(), came,
+                  came > 0 ? 100 * static_cast<double>(turned_down) / came : 0.0,
+                  came > 0 ? 1e6 * times.seconds[i] / came : 0.0,
+                  all > 0 ? 100 * times.seconds[i] / all : 0.0);
+    std::cout << line;
+  }
+  rusage usage{};
+  getrusage(RUSAGE_SELF, &usage);
+  std::cout << format("most memory in use: %.0f MB\n", static_cast<double>(usage.ru_maxrss) / 1024);
+}
+
+}  // namespace
+
 ExitStatus carry_out_run(const RunPlan& plan, bool resume, const SearchRunOptions& options) {
   const std::filesystem::path folder = options.folder;
   Run run(plan);
@@ -174,6 +231,7 @@ ExitStatus carry_out_run(const RunPlan& plan, bool resume, const SearchRunOption
     write_state_file(folder, StateKind::checkpoint, plan, context.elapsed_s(), state);
   };
 
+  if (options.stats) run.watch_stages();
   double stored_s = context.elapsed_s();
   // A run that is killed before its first interval is over can be resumed, too.
   if (!resume && options.checkpoint_s > 0) store_checkpoint();
@@ -187,6 +245,7 @@ ExitStatus carry_out_run(const RunPlan& plan, bool resume, const SearchRunOption
   if (reason == EndReason::stopped) store_checkpoint();
   record.seconds = context.elapsed_s();
   record.why_ended = describe(reason);
+  if (options.stats) print_stats(run, evaluator, record.seconds);
   const bool is_partial = reason == EndReason::stopped;
   const ExitStatus status =
       finish(folder, plan, run.task(), run.make_pools(), record, evaluator, is_partial);

@@ -32,8 +32,9 @@ bool is_sharp(const LabelledOutline& outline, std::size_t i) {
   const std::size_t n = outline.size();
   const Vec2 back = outline.vertex(i == 0 ? n - 1 : i - 1) - outline.vertex(i);
   const Vec2 forth = outline.vertex(i + 1 == n ? 0 : i + 1) - outline.vertex(i);
+  static const double limit = std::tan(sharp_corner_rad);
   const double turn = cross(forth, back);
-  return turn > 0 && std::atan2(turn, forth.dot(back)) < sharp_corner_rad;
+  return turn > 0 && turn < limit * forth.dot(back);
 }
 
 /// Replaces the boundary between two walked points by the chord.

@@ -3,14 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-// Compiled twice where the compiler can choose at run time: for the plain baseline and with wider
-// vector lanes. Contraction is off, so both give the same bits.
-#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && \
-    !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)
-#define SIXTYFOLD_LANES __attribute__((target_clones("avx2", "default")))
-#else
-#define SIXTYFOLD_LANES
-#endif
+#include "engine/lanes.h"
 
 namespace sixtyfold {
 
@@ -55,9 +48,14 @@ double LabelledOutline::area() const {
 }
 
 Polygon LabelledOutline::to_polygon() const {
-  Polygon polygon(size());
-  for (std::size_t i = 0; i < size(); ++i) polygon[i] = vertex(i);
+  Polygon polygon;
+  copy_to(polygon);
   return polygon;
+}
+
+void LabelledOutline::copy_to(Polygon& polygon) const {
+  polygon.resize(size());
+  for (std::size_t i = 0; i < size(); ++i) polygon[i] = vertex(i);
 }
 
 namespace {

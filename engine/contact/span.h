@@ -30,6 +30,7 @@ struct LabelledOutline {
   void drop_short_edges(double least);
   double area() const;
   Polygon to_polygon() const;
+  void copy_to(Polygon& polygon) const;
 };
 
 /// Where the boundary leaves or enters one side of a line.

@@ -6,6 +6,8 @@
 #include <limits>
 #include <numeric>
 
+#include "engine/lanes.h"
+
 namespace sixtyfold {
 namespace {
 
@@ -44,13 +46,12 @@ struct Ball {
   double at = 0;         // this far from its start
 };
 
-// For each edge the radius at which a growing disc would touch its inside or its start.
-Ball find_ball(const Edges& edges, const Vec2& p, const Vec2& n, double tiny, Numbers& radius) {
-  const std::size_t count = edges.size();
-  const double *x = edges.x.data(), *y = edges.y.data(), *ux = edges.ux.data(),
-               *uy = edges.uy.data(), *length = edges.length.data();
-  double* out = radius.data();
-  const double px = p.x(), py = p.y(), nx = n.x(), ny = n.y();
+// For each edge the radius at which a disc that grows from p towards n would touch its inside or
+// its start.
+SIXTYFOLD_LANES
+void measure_radii(const double* x, const double* y, const double* ux, const double* uy,
+                   const double* length, std::size_t count, double px, double py, double nx,
+                   double ny, double tiny, double* out) {
   for (std::size_t e = 0; e < count; ++e) {
     const double dx = px - x[e], dy = py - y[e];
     const double height = ux[e] * dy - uy[e] * dx;
@@ -67,6 +68,14 @@ Ball find_ball(const Edges& edges, const Vec2& p, const Vec2& n, double tiny, Nu
     const double r = upper / lower;
     out[e] = (on_line | in_front) ? r : infinity;
   }
+}
+
+Ball find_ball(const Edges& edges, const Vec2& p, const Vec2& n, double tiny, Numbers& radius) {
+  const std::size_t count = edges.size();
+  const double *x = edges.x.data(), *y = edges.y.data(), *ux = edges.ux.data(),
+               *uy = edges.uy.data(), *length = edges.length.data();
+  double* out = radius.data();
+  measure_radii(x, y, ux, uy, length, count, p.x(), p.y(), n.x(), n.y(), tiny, out);
   Ball ball;
   for (std::size_t e = 0; e < count; ++e)
     if (out[e] < ball.radius) {
@@ -232,6 +241,34 @@ class Links {
   std::vector<std::size_t> previous_, across_, first_, following_;
 };
 
+// A disc has rolled to (cx, cy): distances of the points at (x, y) from the nearest disc.
+SIXTYFOLD_LANES
+void lower_distances(const double* x, const double* y, std::size_t count, double cx, double cy,
+                     double r, double* distances) {
+  for (std::size_t k = 0; k < count; ++k) {
+    const double px = x[k] - cx, py = y[k] - cy;
+    const double d = std::sqrt(px * px + py * py) - r;
+    distances[k] = d < distances[k] ? d : distances[k];
+  }
+}
+
+// And what can come through it to the discs at (x, y). Between two discs that overlap one of half
+// their common chord passes; all but the same, the narrower.
+SIXTYFOLD_LANES
+void raise_passages(const double* x, const double* y, const double* squares, std::size_t count,
+                    double cx, double cy, double r2, double level, double* passages) {
+  const double close = 0.0625 * r2;
+  for (std::size_t k = 0; k < count; ++k) {
+    const double dx = x[k] - cx, dy = y[k] - cy, other = squares[k];
+    const double d2 = dx * dx + dy * dy, half = d2 + r2 - other;
+    const double narrower = other < r2 ? other : r2, chord = r2 - half * half / (4 * d2);
+    const bool same_place = (half <= 0) | (half >= 2 * d2) | (d2 <= close);
+    double through = same_place ? narrower : chord;
+    through = through < level ? through : level;
+    passages[k] = through > passages[k] ? through : passages[k];
+  }
+}
+
 // The points that the discs rolled so far do not touch, packed for the inner loops: samples, and
 // convex corners, whose own disc is a point.
 struct Missed {
@@ -266,30 +303,11 @@ struct Missed {
     point.pop_back();
     place_of[which] = none;
   }
-  // A disc has rolled to a place: how near it comes, and what can come through it. Between two
-  // discs that overlap one of half their common chord passes; all but the same, the narrower.
   void roll(double centre_x, double centre_y, double r2, double level) {
-    const double r = std::sqrt(r2), close = 0.0625 * r2;
-    const std::size_t count = x.size();
-    // Plain pointers: the compiler vectorises the loop only when it sees that they stay.
-    const double *xs = x.data(), *ys = y.data(), *cxs = cx.data(), *cys = cy.data(),
-                 *squares = square.data();
-    double* distances = distance.data();
-    double* passages = passage.data();
-    for (std::size_t k = 0; k < count; ++k) {
-      const double px = xs[k] - centre_x, py = ys[k] - centre_y;
-      const double d = std::sqrt(px * px + py * py) - r;
-      distances[k] = d < distances[k] ? d : distances[k];
-    }
-    for (std::size_t k = 0; k < count; ++k) {
-      const double dx = cxs[k] - centre_x, dy = cys[k] - centre_y, other = squares[k];
-      const double d2 = dx * dx + dy * dy, half = d2 + r2 - other;
-      const double narrower = other < r2 ? other : r2, chord = r2 - half * half / (4 * d2);
-      const bool same_place = (half <= 0) | (half >= 2 * d2) | (d2 <= close);
-      double through = same_place ? narrower : chord;
-      through = through < level ? through : level;
-      passages[k] = through > passages[k] ? through : passages[k];
-    }
+    lower_distances(x.data(), y.data(), x.size(), centre_x, centre_y, std::sqrt(r2),
+                    distance.data());
+    raise_passages(cx.data(), cy.data(), square.data(), x.size(), centre_x, centre_y, r2, level,
+                   passage.data());
   }
 };
 

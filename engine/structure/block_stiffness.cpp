@@ -4,6 +4,7 @@
 #include <cassert>
 #include <cmath>
 
+#include "engine/lanes.h"
 #include "engine/structure/hinge.h"
 
 namespace sixtyfold {
@@ -80,6 +81,13 @@ Matrix6 make_terms(const SymmetryBlocks& blocks, const SymmetricStructure& struc
   return own;
 }
 
+/// sum -= p cross + q transposed, for 6 x 6 matrices.
+SIXTYFOLD_LANES
+void subtract_cross_terms(double p, double q, const double* cross, const double* transposed,
+                          double* __restrict sum) {
+  for (int t = 0; t < 36; ++t) sum[t] -= p * cross[t] + q * transposed[t];
+}
+
 /// The block of one representation into work.matrix, both triangles.
 void make_block(const SymmetryBlock& block, const SymmetricStructure& structure, const Matrix6& own,
                 StiffnessWorkspace& work) {
@@ -92,10 +100,8 @@ void make_block(const SymmetryBlock& block, const SymmetricStructure& structure,
       for (int t = 0; t < 36; ++t) sum[t] = a == b ? own.data()[t] : 0;
       for (std::size_t j = 0; j < structure.joints.size(); ++j) {
         const double* rho = block.matrices.data() + structure.joints[j].element * d * d;
-        const double p = rho[a * d + b], q = rho[b * d + a];
-        const double* cross = work.cross[j].data();
-        const double* transposed = work.cross_transposed[j].data();
-        for (int t = 0; t < 36; ++t) sum[t] -= p * cross[t] + q * transposed[t];
+        subtract_cross_terms(rho[a * d + b], rho[b * d + a], work.cross[j].data(),
+                             work.cross_transposed[j].data(), sum);
       }
       // Eigen's 6 x 6 matrices run by columns: sum[6 k + i] is row i, column k.
       for (int k = 0; k < 6; ++k)

@@ -2,13 +2,15 @@
 
 #include <cmath>
 
+#include "engine/lanes.h"
+
 namespace sixtyfold {
 namespace {
 
 constexpr double smallest_pivot = 1e-290;
 
 /// y = leading size x size part times x.
-void multiply_leading(const double* __restrict matrix, const double* __restrict x, int size,
+inline __attribute__((always_inline)) void multiply_leading(const double* __restrict matrix, const double* __restrict x, int size,
                       double* __restrict y) {
   for (int j = 0; j < size; ++j) y[j] = 0;
   int i = 0;
@@ -25,6 +27,7 @@ void multiply_leading(const double* __restrict matrix, const double* __restrict 
 
 }  // namespace
 
+SIXTYFOLD_LANES
 void reduce_to_tridiagonal(double* matrix, int size, Tridiagonal& result) {
   result.size = size;
   alignas(64) double v[block_stride], p[block_stride];
@@ -73,6 +76,7 @@ int count_eigenvalues_below(const Tridiagonal& matrix, double x) {
   return count;
 }
 
+SIXTYFOLD_LANES
 double find_eigenvalue(const Tridiagonal& matrix, int index, double low, double high) {
   // Seven inner points at a time: their sequences run side by side, and a division's latency is
   // paid once for all.

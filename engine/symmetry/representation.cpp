@@ -42,7 +42,9 @@ std::vector<Eigen::MatrixXd> find_invariant_subspaces(const PointGroup& group, s
   return spaces;
 }
 
-using Matrices = std::vector<Eigen::MatrixXd>;
+/// No irreducible representation of a point group is larger than 5 x 5.
+using SmallMatrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::ColMajor, 5, 5>;
+using Matrices = std::vector<SmallMatrix>;
 
 /// rho(g) on an invariant subspace: g carries the function f to h -> f(g^-1 h).
 Matrices make_matrices(const PointGroup& group, const Eigen::MatrixXd& basis) {
@@ -63,13 +65,15 @@ void polish(const PointGroup& group, Matrices& matrices) {
   const auto d = matrices[0].rows();
   Matrices next;
   for (int g = 0; g < n; ++g) {
-    Eigen::MatrixXd mean = Eigen::MatrixXd::Zero(d, d);
+    SmallMatrix mean = SmallMatrix::Zero(d, d);
     for (int h = 0; h < n; ++h)
-      mean += matrices[static_cast<std::size_t>(group.multiply(g, h))] *
-              matrices[static_cast<std::size_t>(h)].transpose();
+      mean.noalias() += matrices[static_cast<std::size_t>(group.multiply(g, h))].lazyProduct(
+          matrices[static_cast<std::size_t>(h)].transpose());
     mean /= n;
-    for (int step = 0; step < 2; ++step)
-      mean = 0.5 * mean * (3 * Eigen::MatrixXd::Identity(d, d) - mean.transpose() * mean);
+    for (int step = 0; step < 2; ++step) {
+      const SmallMatrix square = mean.transpose().lazyProduct(mean);
+      mean = (0.5 * mean).lazyProduct(3 * SmallMatrix::Identity(d, d) - square).eval();
+    }
     next.push_back(mean);
   }
   matrices = std::move(next);
@@ -228,7 +232,7 @@ std::vector<Irrep> make_irreps(const PointGroup& group) {
       Irrep irrep;
       irrep.dimension = static_cast<int>(bases[i].cols());
       irrep.type = types[i];
-      for (const Eigen::MatrixXd& m : matrices)
+      for (const SmallMatrix& m : matrices)
         for (Eigen::Index r = 0; r < m.rows(); ++r)
           for (Eigen::Index c = 0; c < m.cols(); ++c) irrep.matrices.push_back(m(r, c));
       irreps.push_back(std::move(irrep));
