@@ -2,9 +2,13 @@
 #include <iostream>
 #include <memory>
 
+#include "engine/structure/motion.h"
 #include "results/design_json.h"
 #include "results/file.h"
+#include "results/load_report.h"
+#include "results/motion_drawing.h"
 #include "results/report.h"
+#include "engine/text.h"
 #include "tools/command.h"
 #include "tools/limit_options.h"
 #include "tools/material_option.h"
@@ -15,16 +19,55 @@ namespace {
 
 struct CheckOptions {
   std::string path;
+  std::string motion_path;
+  std::vector<int> hung_from, standing_on;
+  GlueLine glue;
   bool json = false;
   LimitChanges changes;
 };
+
+/// Which panels turn about which folds, one sentence a motion, the freest first.
+std::string describe_motions(const std::vector<FreeMotion>& motions, int internal_dof) {
+  std::string text = "\nIt moves:\n";
+  for (const FreeMotion& motion : motions) text += "  - " + motion.sentence + "\n";
+  if (internal_dof > static_cast<int>(motions.size()))
+    text += "  - and " +
+            count_of(internal_dof - static_cast<int>(motions.size()), "motion", "motions") +
+            " more\n";
+  return text;
+}
+
+void add_load(const CheckOptions& options, const Design& design, Hold hold,
+              const std::vector<int>& copies, std::string& output) {
+  if (copies.empty()) return;
+  LoadCase load_case = make_load_case(design, hold, copies);
+  load_case.mass_kg_per_m2 = design.limits.mass_kg_per_m2;
+  load_case.glue = options.glue;
+  const LoadResult result = measure_load(design, load_case);
+  output += options.json ? write_load_json(load_case, result) + "\n"
+                         : make_load_report(design, load_case, result);
+}
 
 ExitStatus check(const CheckOptions& options) {
   Design design = read_design_json(read_file(options.path), options.path);
   design.limits = apply(options.changes, design.limits);
   design.thickness_mm = design.limits.thickness_mm;
   const Inspection inspection = inspect(design);
-  std::cout << (options.json ? write_inspection_json(inspection) : make_report(inspection));
+  std::string output =
+      options.json ? write_inspection_json(inspection) : make_report(inspection);
+  const int internal_dof = inspection.design.score.internal_dof;
+  const std::vector<FreeMotion> motions =
+      internal_dof > 0 ? find_free_motions(inspection.design) : std::vector<FreeMotion>();
+  if (!motions.empty() && !options.json) output += describe_motions(motions, internal_dof);
+  add_load(options, inspection.design, Hold::hung, options.hung_from, output);
+  add_load(options, inspection.design, Hold::standing, options.standing_on, output);
+  if (!options.motion_path.empty()) {
+    if (motions.empty())
+      output += "Nothing moves, so " + options.motion_path + " is not written.\n";
+    else
+      write_file(options.motion_path, make_motion_svg(inspection.design, motions.front()));
+  }
+  std::cout << output;
   return inspection.buildable() ? ExitStatus::ok : ExitStatus::no;
 }
 
@@ -36,11 +79,25 @@ void add_check_command(CLI::App& app) {
       "Rebuild a design from its panel and copies, measure everything, and say whether it can be "
       "built under the limits stored in the file or given here",
       {"sixtyfold check run/001.json", "sixtyfold check run/001.json --sheet 600x1200 --grain long",
+       "sixtyfold check run/001.json --material corrugated-b --hang 0,7,12",
        "sixtyfold check run/001.json --json"});
   auto options = std::make_shared<CheckOptions>();
   command->add_option("DESIGN", options->path, "a design file, such as run/001.json")->required();
   command->add_flag("--json", options->json, "print one JSON object: buildable, faults, score");
-  add_material_option(*command, options->changes);
+  command->add_option("--hang", options->hung_from,
+                      "copies to hang it from, by number: deflection and forces under its own "
+                      "weight")
+      ->delimiter(',')
+      ->group("Weight");
+  command->add_option("--stand", options->standing_on, "copies to stand it on, by number")
+      ->delimiter(',')
+      ->group("Weight");
+  command->add_option("--motion", options->motion_path,
+                      "an SVG file for a design that is not rigid: its freest motion, both ways");
+  add_material_option(*command, options->changes, [options = options.get()](const Material& material) {
+    if (material.glue_strength_n_per_mm)
+      options->glue.strength_n_per_mm = material.glue_strength_n_per_mm->value;
+  });
   add_limit_options(*command, options->changes);
   run_when_chosen(*command, [options] { return check(*options); });
 }
