@@ -54,7 +54,7 @@ std::string make_load_report(const Design& design, const LoadCase& load_case,
   return report;
 }
 
-std::string write_load_json(const LoadCase& load_case, const LoadResult& result) {
+nlohmann::ordered_json write_load_json(const LoadCase& load_case, const LoadResult& result) {
   nlohmann::ordered_json document = {
       {"hold", load_case.hold == Hold::hung ? "hung" : "standing"},
       {"copies", nlohmann::json::array()},
@@ -72,7 +72,7 @@ std::string write_load_json(const LoadCase& load_case, const LoadResult& result)
       document["reserve"] = result.reserve;
     }
   }
-  return document.dump();
+  return document;
 }
 
 }  // namespace sixtyfold

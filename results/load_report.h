@@ -1,6 +1,7 @@
 #pragma once
 // How a design hangs or stands, in words.
 
+#include <nlohmann/json_fwd.hpp>
 #include <string>
 
 #include "engine/structure/load.h"
@@ -12,7 +13,7 @@ namespace sixtyfold {
 std::string make_load_report(const Design& design, const LoadCase& load_case,
                              const LoadResult& result);
 
-/// The same numbers as a JSON object on one line.
-std::string write_load_json(const LoadCase& load_case, const LoadResult& result);
+/// The same numbers as a JSON object.
+nlohmann::ordered_json write_load_json(const LoadCase& load_case, const LoadResult& result);
 
 }  // namespace sixtyfold

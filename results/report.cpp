@@ -174,11 +174,10 @@ std::string make_report(const Inspection& inspection) {
   return report;
 }
 
-std::string write_inspection_json(const Inspection& inspection) {
-  nlohmann::ordered_json document = {{"buildable", inspection.buildable()},
-                                     {"faults", inspection.faults},
-                                     {"score", write_score_json(inspection.design.score)}};
-  return write_json(document);
+nlohmann::ordered_json write_inspection_json(const Inspection& inspection) {
+  return {{"buildable", inspection.buildable()},
+          {"faults", inspection.faults},
+          {"score", write_score_json(inspection.design.score)}};
 }
 
 }  // namespace sixtyfold

@@ -1,6 +1,7 @@
 #pragma once
 // What `sixtyfold check` says about a design, for people and for machines.
 
+#include <nlohmann/json_fwd.hpp>
 #include <string>
 
 #include "engine/inspection.h"
@@ -11,6 +12,6 @@ namespace sixtyfold {
 std::string make_report(const Inspection& inspection);
 
 /// { "buildable": ..., "faults": [...], "score": {...} }
-std::string write_inspection_json(const Inspection& inspection);
+nlohmann::ordered_json write_inspection_json(const Inspection& inspection);
 
 }  // namespace sixtyfold

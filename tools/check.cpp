@@ -1,10 +1,12 @@
 #include <CLI/CLI.hpp>
 #include <iostream>
 #include <memory>
+#include <nlohmann/json.hpp>
 
 #include "engine/structure/motion.h"
 #include "results/design_json.h"
 #include "results/file.h"
+#include "results/json_writer.h"
 #include "results/load_report.h"
 #include "results/motion_drawing.h"
 #include "results/report.h"
@@ -37,15 +39,32 @@ std::string describe_motions(const std::vector<FreeMotion>& motions, int interna
   return text;
 }
 
-void add_load(const CheckOptions& options, const Design& design, Hold hold,
-              const std::vector<int>& copies, std::string& output) {
-  if (copies.empty()) return;
-  LoadCase load_case = make_load_case(design, hold, copies);
-  load_case.mass_kg_per_m2 = design.limits.mass_kg_per_m2;
-  load_case.glue = options.glue;
-  const LoadResult result = measure_load(design, load_case);
-  output += options.json ? write_load_json(load_case, result) + "\n"
-                         : make_load_report(design, load_case, result);
+struct Load {
+  LoadCase load_case;
+  LoadResult result;
+};
+
+/// Own weight, hung and standing, as far as asked for.
+std::vector<Load> find_loads(const CheckOptions& options, const Design& design) {
+  std::vector<Load> loads;
+  for (const Hold hold : {Hold::hung, Hold::standing}) {
+    const std::vector<int>& copies = hold == Hold::hung ? options.hung_from : options.standing_on;
+    if (copies.empty()) continue;
+    LoadCase load_case = make_load_case(design, hold, copies);
+    load_case.mass_kg_per_m2 = design.limits.mass_kg_per_m2;
+    load_case.glue = options.glue;
+    loads.push_back({load_case, measure_load(design, load_case)});
+  }
+  return loads;
+}
+
+std::string make_json(const Inspection& inspection, const std::vector<FreeMotion>& motions,
+                      const std::vector<Load>& loads) {
+  nlohmann::ordered_json document = write_inspection_json(inspection);
+  for (const FreeMotion& motion : motions) document["motions"].push_back(motion.sentence);
+  for (const Load& load : loads)
+    document["loads"].push_back(write_load_json(load.load_case, load.result));
+  return write_json(document);
 }
 
 ExitStatus check(const CheckOptions& options) {
@@ -53,21 +72,24 @@ ExitStatus check(const CheckOptions& options) {
   design.limits = apply(options.changes, design.limits);
   design.thickness_mm = design.limits.thickness_mm;
   const Inspection inspection = inspect(design);
-  std::string output =
-      options.json ? write_inspection_json(inspection) : make_report(inspection);
   const int internal_dof = inspection.design.score.internal_dof;
   const std::vector<FreeMotion> motions =
       internal_dof > 0 ? find_free_motions(inspection.design) : std::vector<FreeMotion>();
-  if (!motions.empty() && !options.json) output += describe_motions(motions, internal_dof);
-  add_load(options, inspection.design, Hold::hung, options.hung_from, output);
-  add_load(options, inspection.design, Hold::standing, options.standing_on, output);
-  if (!options.motion_path.empty()) {
-    if (motions.empty())
-      output += "Nothing moves, so " + options.motion_path + " is not written.\n";
-    else
-      write_file(options.motion_path, make_motion_svg(inspection.design, motions.front()));
+  const std::vector<Load> loads = find_loads(options, inspection.design);
+  if (options.json) {
+    std::cout << make_json(inspection, motions, loads);
+  } else {
+    std::cout << make_report(inspection);
+    if (!motions.empty()) std::cout << describe_motions(motions, internal_dof);
+    for (const Load& load : loads)
+      std::cout << make_load_report(inspection.design, load.load_case, load.result);
   }
-  std::cout << output;
+  if (!options.motion_path.empty()) {
+    if (!motions.empty())
+      write_file(options.motion_path, make_motion_svg(inspection.design, motions.front()));
+    else
+      std::cerr << "Nothing moves, so " << options.motion_path << " is not written.\n";
+  }
   return inspection.buildable() ? ExitStatus::ok : ExitStatus::no;
 }
 
@@ -83,7 +105,7 @@ void add_check_command(CLI::App& app) {
        "sixtyfold check run/001.json --json"});
   auto options = std::make_shared<CheckOptions>();
   command->add_option("DESIGN", options->path, "a design file, such as run/001.json")->required();
-  command->add_flag("--json", options->json, "print one JSON object: buildable, faults, score");
+  command->add_flag("--json", options->json, "print one JSON object: buildable, faults, score, motions, loads");
   command->add_option("--hang", options->hung_from,
                       "copies to hang it from, by number: deflection and forces under its own "
                       "weight")

@@ -148,3 +148,19 @@ TEST_CASE("bad files are one line on standard error and status 2", "[check]") {
     CHECK(result.err.find('\n') == result.err.size() - 1);
   }
 }
+
+TEST_CASE("check hangs and stands a design and says how it moves", "[check]") {
+  const Design cube = test::make_cube(150, 4);
+  const json hung = check_json(cube, {"--hang", "0"});
+  REQUIRE(hung["loads"].size() == 1);
+  // 0.324 kg (6 plates of 0.09 m2 at 0.6 kg/m2) at standard gravity, CGPM 1901.
+  CHECK(hung["loads"][0]["weight_n"].get<double>() == Approx(0.324 * 9.80665));
+  CHECK_FALSE(hung.contains("motions"));
+  const ProgramResult told = check(cube, {"--hang", "0", "--stand", "1"});
+  CHECK(told.status == 0);
+  CHECK_THAT(told.out, Catch::Contains("deflection") && Catch::Contains("reserve") &&
+                           Catch::Contains("competent person"));
+  const ProgramResult refused = check(cube, {"--hang", "6"});
+  CHECK(refused.status == 2);
+  CHECK_THAT(refused.err, Catch::Contains("copy 6 is not in the design"));
+}
