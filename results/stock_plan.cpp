@@ -23,22 +23,6 @@ std::string write_time(double minutes) {
   return std::to_string(all / 60) + " h " + std::to_string(all % 60) + " min";
 }
 
-Sheet make_plan_sheet(const Design& design, const StockOptions& options) {
-  Sheet sheet = make_sheet(design.limits);
-  sheet.both_faces_alike =
-      options.material ? options.material->both_faces_alike : options.both_faces_alike;
-  return sheet;
-}
-
-std::optional<double> find_price(const Sheet& sheet, const StockOptions& options) {
-  if (options.price) return options.price;
-  if (options.material)
-    for (const SheetOnSale& on_sale : options.material->sheets)
-      if (on_sale.short_mm == sheet.short_mm && on_sale.long_mm == sheet.long_mm)
-        return on_sale.price;
-  return {};
-}
-
 std::string name_of_tool(CutTool tool) { return tool == CutTool::knife ? "knife" : "scroll saw"; }
 
 ordered_json write_boxes(const std::vector<Box>& boxes) {
@@ -93,7 +77,7 @@ std::string letter_of(std::size_t part) { return std::string(1, static_cast<char
 }  // namespace
 
 StockPlan make_stock_plan(const Design& design, const StockOptions& options) {
-  const Sheet sheet = make_plan_sheet(design, options);
+  const Sheet sheet = make_sheet(design.limits);
   StockPlan plan;
   plan.title = design.name;
   plan.thickness_mm = design.thickness_mm;
@@ -103,9 +87,7 @@ StockPlan make_stock_plan(const Design& design, const StockOptions& options) {
   } else {
     plan.material = format("board %g mm thick", design.thickness_mm);
   }
-  plan.cutting = options.cutting;
-  plan.cutting.thickness_mm = design.thickness_mm;
-  if (plan.cutting.tool == CutTool::knife) plan.cutting.cutting_height_mm = design.thickness_mm;
+  plan.cutting = make_cutting_options(design.limits, design.thickness_mm);
   plan.cautions = find_cutting_cautions(plan.cutting.tool);
   std::vector<FlatPattern> patterns = make_flat_patterns(design);
   double area = 0;
@@ -136,7 +118,7 @@ StockPlan make_stock_plan(const Design& design, const StockOptions& options) {
   }
   plan.utilisation = area / (plan.sheets * sheet.area_mm2());
   plan.board_kg = plan.sheets * sheet.area_mm2() * 1e-6 * design.limits.mass_kg_per_m2;
-  if (const auto price = find_price(sheet, options)) plan.cost = *price * plan.sheets;
+  if (design.limits.sheet_price > 0) plan.cost = design.limits.sheet_price * plan.sheets;
   return plan;
 }
 
@@ -234,7 +216,7 @@ std::vector<ScalePoint> find_design_curve(const Design& design, const StockOptio
     throw std::invalid_argument("a curve of sheets over diameter is drawn for designs of one part; this one has " +
                                 std::to_string(design.orbits.size()));
   ScaleOptions scale;
-  scale.nest.sheet = make_plan_sheet(design, options);
+  scale.nest.sheet = make_sheet(design.limits);
   scale.nest.first_cut = options.first_cut;
   scale.nest.effort = std::max(1, options.effort - 1);
   scale.nest.copies = static_cast<int>(design.orbits[0].copies.size());

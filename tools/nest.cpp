@@ -54,29 +54,6 @@ ExitStatus nest(const NestCommand& command) {
   return plan.sheets > 0 ? ExitStatus::ok : ExitStatus::no;
 }
 
-void add_cutting_options(CLI::App& app, CuttingOptions& cutting) {
-  constexpr char group[] = "Cutting (every number is an assumption: time one stack and put in yours)";
-  const auto add_length = [&](const char* name, double& value, const char* help) {
-    add_parsed_option(app, name, "LENGTH", [&value](const std::string& text) { value = parse_length_mm(text); }, help)
-        ->group(group);
-  };
-  add_parsed_option(
-      app, "--tool", "TOOL",
-      [&cutting](const std::string& text) {
-        if (text == "knife") cutting = make_knife_options(cutting.thickness_mm);
-        else if (text == "scroll-saw") cutting = CuttingOptions{};
-        else throw std::invalid_argument("is \"" + text.substr(0, 40) + "\"; allowed is knife or scroll-saw");
-      },
-      "knife or scroll-saw: sets the numbers below to usual ones, unless given")
-      ->group(group);
-  add_length("--cutting-height", cutting.cutting_height_mm, "of a stack");
-  add_length("--throat", cutting.throat_mm, "from the saw's blade to its column");
-  add_parsed_option(app, "--feed", "MM/MIN",
-                    [&cutting](const std::string& text) { cutting.feed_mm_per_min = parse_number(text, {1, 1e5}); },
-                    "speed along the cut")
-      ->group(group);
-}
-
 }  // namespace
 
 void add_nest_command(CLI::App& app) {
@@ -92,10 +69,6 @@ void add_nest_command(CLI::App& app) {
   command->add_option("DESIGN", options->path, "a design file, such as run/001.json")->required();
   command->add_option("--svg", options->svg_path, "write the drawing of the sheets here");
   command->add_flag("--json", options->json, "print the whole plan as JSON, with every placement");
-  add_parsed_option(*command, "--price", "MONEY",
-                    [&stock](const std::string& text) { stock.price = parse_number(text, {0, 1e9}); },
-                    "of one sheet, in your own money");
-  command->add_flag("--turn-over", stock.both_faces_alike, "parts may be turned over: both faces are alike");
   add_parsed_option(
       *command, "--first-cut", "PIECES",
       [&stock](const std::string& text) {
@@ -116,7 +89,6 @@ void add_nest_command(CLI::App& app) {
                     "print, for diameters in this range, the largest for every number of sheets");
   command->add_option("--curve-svg", options->curve_svg_path, "write the drawing of that curve here");
   add_material_option(*command, options->changes, [&stock](const Material& material) { stock.material = material; });
-  add_cutting_options(*command, stock.cutting);
   add_limit_options(*command, options->changes);
   run_when_chosen(*command, [options] { return nest(*options); });
 }

@@ -74,7 +74,14 @@ TEST_CASE("a material sets the limits it stands for", "[stock][material]") {
   CHECK(limits.sheet_height_mm == 1600);
   CHECK(limits.grain == Grain::along_long_side);
   CHECK(limits.joints_by == JointsBy::tab);
-  CHECK(make_sheet(board, board.sheets[0], {}).both_faces_alike);
+  CHECK(limits.both_faces_alike);
+  CHECK(limits.sheet_price == 0);
+  Material dear = board;
+  dear.sheets[1].price = 4.5;
+  const Limits priced = with_material({}, dear, dear.sheets[1]);
+  CHECK(priced.sheet_price == 4.5);
+  CHECK(find_price(dear, priced) == 4.5);
+  CHECK(find_price(dear, limits) == 0);
   const Material& ply = find("plywood-birch-3");
   CHECK_FALSE(ply.can_fold());
   CHECK(with_material({}, ply, ply.sheets[0]).joints_by == JointsBy::slot);

@@ -40,9 +40,9 @@ bool is_valid_svg(const std::string& svg) {
 
 TEST_CASE("a plan adds up and says what it assumed", "[stock][plan]") {
   StockOptions options;
-  options.price = 5.5;
   options.effort = 1;
-  const Design design = make_design();
+  Design design = make_design();
+  design.limits.sheet_price = 5.5;
   const StockPlan plan = make_stock_plan(design, options);
   REQUIRE(plan.parts.size() == 1);
   CHECK(plan.copies == 12);
@@ -75,7 +75,9 @@ TEST_CASE("drawings of sheets and of the curve are valid SVG 1.1, names of other
   options.effort = 1;
   options.material = load_material("corrugated-c");
   options.first_cut = FirstCut::quarters;
-  const StockPlan plan = make_stock_plan(make_design(), options);
+  Design design = make_design();
+  design.limits = with_material(design.limits, *options.material, options.material->sheets[0]);
+  const StockPlan plan = make_stock_plan(design, options);
   const std::string svg = make_stock_svg(plan, 0);
   CHECK(is_valid_svg(svg));
   CHECK(svg.find("<b>") == std::string::npos);
