@@ -72,6 +72,22 @@ ordered_json write_part(const PartStock& part) {
             {"warnings", cutting.warnings}}}};
 }
 
+ordered_json write_point(const ScalePoint& point) {
+  return {{"diameter_mm", point.diameter_mm},
+          {"sheets", point.sheets},
+          {"parts_per_sheet", point.parts_per_sheet},
+          {"utilisation", point.utilisation}};
+}
+
+ordered_json make_curve_document(const Design& design, const std::vector<ScalePoint>& curve) {
+  const Sheet sheet = make_sheet(design.limits);
+  ordered_json points = ordered_json::array();
+  for (const ScalePoint& point : curve) points.push_back(write_point(point));
+  return {{"title", design.name},
+          {"sheet", {{"size_mm", {sheet.short_mm, sheet.long_mm}}, {"grain", name_of(sheet.grain)}}},
+          {"largest_diameter_by_sheets", points}};
+}
+
 std::string letter_of(std::size_t part) { return std::string(1, static_cast<char>('A' + part % 26)); }
 
 }  // namespace
@@ -220,20 +236,35 @@ std::vector<ScalePoint> find_design_curve(const Design& design, const StockOptio
   scale.nest.first_cut = options.first_cut;
   scale.nest.effort = std::max(1, options.effort - 1);
   scale.nest.copies = static_cast<int>(design.orbits[0].copies.size());
-  scale.diameter_mm = design.score.diameter_mm;
+  scale.diameter_mm = measure_diameter(design);
   scale.low_mm = low_mm, scale.high_mm = high_mm;
   return find_scale_curve(
       [&](double factor) { return make_flat_patterns(make_scaled(design, factor))[0].outline_mm; }, scale);
 }
 
-std::string write_curve_json(const std::vector<ScalePoint>& curve) {
-  ordered_json points = ordered_json::array();
-  for (const ScalePoint& point : curve)
-    points.push_back({{"diameter_mm", point.diameter_mm},
-                      {"sheets", point.sheets},
-                      {"parts_per_sheet", point.parts_per_sheet},
-                      {"utilisation", point.utilisation}});
-  return write_json({{"largest_diameter_by_sheets", points}});
+std::string write_curve_json(const Design& design, const std::vector<ScalePoint>& curve) {
+  return write_json(make_curve_document(design, curve));
+}
+
+std::string make_scale_answer(const Design& design, const ScalePoint* point) {
+  const Limits& limits = design.limits;
+  const std::string sheet =
+      format("of %g x %g mm", limits.sheet_width_mm, limits.sheet_height_mm);
+  if (!point) return "Not at any size looked at, from sheets " + sheet + "\n";
+  std::string text = format("%.0f mm across from ", std::floor(point->diameter_mm)) +
+                     count_of(point->sheets, "sheet", "sheets") + " " + sheet + ": " +
+                     count_of(point->parts_per_sheet, "part", "parts") + " a sheet, " +
+                     format("%.0f %% of the board used", 100 * point->utilisation);
+  if (limits.sheet_price > 0) text += format("; %.2f to pay", limits.sheet_price * point->sheets);
+  return text + "\nFound by nesting, so more patience may find a little more. Tabs and board thickness "
+                "stay as they are; check the design at this size.\n";
+}
+
+std::string write_scale_answer_json(const Design& design, const std::vector<ScalePoint>& curve,
+                                    const ScalePoint* point) {
+  ordered_json document = {{"answer", point ? write_point(*point) : ordered_json()}};
+  document.update(make_curve_document(design, curve));
+  return write_json(document);
 }
 
 }  // namespace sixtyfold

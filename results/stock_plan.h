@@ -59,7 +59,11 @@ std::string make_stock_svg(const StockPlan& plan, std::size_t part);
 /// The scale curve of the design's first part, its own tabs fitted at every size.
 std::vector<ScalePoint> find_design_curve(const Design& design, const StockOptions& options,
                                           double low_mm, double high_mm);
-std::string write_curve_json(const std::vector<ScalePoint>& curve);
+std::string write_curve_json(const Design& design, const std::vector<ScalePoint>& curve);
+/// A point of the curve as an answer, nullptr for none: a sentence, and JSON with the curve beside it.
+std::string make_scale_answer(const Design& design, const ScalePoint* point);
+std::string write_scale_answer_json(const Design& design, const std::vector<ScalePoint>& curve,
+                                    const ScalePoint* point);
 /// Sheets over diameter as steps, 180 mm wide.
 std::string make_curve_svg(const std::vector<ScalePoint>& curve, const std::string& title);
 

@@ -18,6 +18,8 @@ struct SheetFit {
   bool fits = false;
   double length_mm = 0, width_mm = 0;  ///< least rectangle in an allowed direction, long side first
   double direction_rad = 0;  ///< of the part that comes to lie along the sheet, in [0, pi)
+  double long_axis_rad = 0;  ///< of the least rectangle
+  double roomiest_rad = 0;   ///< direction that leaves the most room along the sheet, free of grain
   int parts_per_sheet = 0;   ///< a lower bound: this many surely fit; 0 when one does not
 };
 

@@ -22,15 +22,21 @@ void StockUse::put_into(Score& score) const {
 
 StockUse estimate_stock_use(const PartSketch& part, const Limits& limits) {
   StockUse use;
-  const Polygon hull = make_convex_hull({part.reach_mm.begin(), part.reach_mm.end()});
+  Polygon points;
+  for (const Segment& segment : part.border_mm) points.push_back(segment.from);
+  const Polygon hull = make_convex_hull(points);
   if (hull.size() < 3 || part.outline_mm.size() < 3) return use;
   const Sheet sheet = make_sheet(limits);
   const SheetFit fit = measure_sheet_fit(hull, sheet);
   use.part_length_mm = fit.length_mm;
   use.part_width_mm = fit.width_mm;
-  use.sheets = measure_sheets(part.copies, fit.parts_per_sheet);
-  if (use.sheets == 0) return use;
-  use.parts_per_sheet = fit.parts_per_sheet;
+  if (!fit.fits) return use;
+  const Vec2 directions[] = {{std::cos(fit.long_axis_rad), std::sin(fit.long_axis_rad)},
+                             {std::cos(fit.roomiest_rad), std::sin(fit.roomiest_rad)}};
+  const std::size_t looked = fit.roomiest_rad == fit.long_axis_rad ? 1 : 2;
+  use.parts_per_sheet =
+      std::max(fit.parts_per_sheet, count_interlocked(part.border_mm, {directions, looked}, sheet));
+  use.sheets = measure_sheets(part.copies, use.parts_per_sheet);
   const Polygon outline(part.outline_mm.begin(), part.outline_mm.end());
   use.utilisation = part.copies * (measure_area(outline) + part.tab_area_mm2) /
                     (use.sheets * sheet.area_mm2());

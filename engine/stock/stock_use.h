@@ -6,6 +6,7 @@
 #include <span>
 
 #include "engine/design.h"
+#include "engine/stock/profile_fit.h"
 
 namespace sixtyfold {
 
@@ -24,14 +25,14 @@ struct StockUse {
 /// What the search knows of a part whose tabs are not fitted yet.
 struct PartSketch {
   std::span<const Vec2> outline_mm;  ///< without tabs, counter-clockwise
-  std::span<const Vec2> reach_mm;    ///< points whose convex hull holds the whole flat pattern
+  std::span<const Segment> border_mm;  ///< of the outline and of all tabs
   double tab_area_mm2 = 0;
   double tab_edge_mm = 0;  ///< by which the tabs lengthen the cut
   int copies = 0;
 };
 
-/// The fast tier, some microseconds: a bound on the sheets from above (engine/stock/sheet_fit.h),
-/// and the time to cut the outline with tabs of full depth. Nothing is nested.
+/// The fast tier, about ten microseconds: a bound on the sheets from above (engine/stock/sheet_fit.h
+/// and profile_fit.h), and the time to cut the outline with tabs of full depth. Nothing is nested.
 StockUse estimate_stock_use(const PartSketch& part, const Limits& limits);
 
 /// The full tier: flat patterns nested on the sheets of design.limits (engine/stock/nest.h, `effort`
