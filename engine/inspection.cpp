@@ -197,7 +197,8 @@ void finish_parts(Design& design, std::vector<std::string>& faults) {
                             slabs.too_close.front().distance_mm, design.thickness_mm));
 }
 
-void measure_stock(const Design& design, Score& score, std::vector<std::string>& faults) {
+void measure_stock(const Design& design, int nest_effort, Score& score,
+                   std::vector<std::string>& faults) {
   const Sheet sheet = make_sheet(design.limits);
   for (const Orbit& orbit : design.orbits) {
     const Polygon& pattern = orbit.panel.flat_pattern_mm;
@@ -215,7 +216,7 @@ void measure_stock(const Design& design, Score& score, std::vector<std::string>&
                  fit.length_mm, fit.width_mm, sheet.short_mm, sheet.long_mm, sheet.edge_margin_mm,
                  sheet.grain == Grain::none ? "" : " along its grain"));
   }
-  measure_stock_use(design, 1).put_into(score);
+  measure_stock_use(design, nest_effort).put_into(score);
 }
 
 /// The worst of what crosses, with the number of all.
@@ -281,7 +282,7 @@ void add_count_faults(const Score& score, const Limits& limits, std::vector<std:
 
 }  // namespace
 
-Inspection inspect(const Design& given) {
+Inspection inspect(const Design& given, int nest_effort) {
   Inspection inspection;
   Design& design = inspection.design = given;
   Score& score = design.score = Score{};
@@ -298,7 +299,7 @@ Inspection inspect(const Design& given) {
   if (score.joints > 0) measure_rigidity(design, score, inspection.faults);
   if (score.collisions == 0) {
     finish_parts(design, inspection.faults);
-    measure_stock(design, score, inspection.faults);
+    measure_stock(design, nest_effort, score, inspection.faults);
   }
   return inspection;
 }
