@@ -5,8 +5,8 @@
 #define LIBNEST2D_OPTIMIZER_nlopt
 #define LIBNEST2D_THREADING_std
 
-#include <chrono>
 #include <cmath>
+#include <ctime>
 #include <libnest2d/libnest2d.hpp>
 
 namespace peer_nest {
@@ -30,9 +30,9 @@ Result fill_sheet(const Points& part, const Task& task) {
   config.placer_config.parallel = false;
   const libnest2d::Box bin(std::llround(task.width * unit), std::llround(task.height * unit));
   Result result;
-  const auto start = std::chrono::steady_clock::now();
+  const std::clock_t start = std::clock();
   libnest2d::nest(parts, bin, std::llround(task.gap * unit), config);
-  result.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+  result.seconds = static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC;
   for (const libnest2d::Item& item : parts) {
     if (item.binId() != 0) continue;
     Points placed;
