@@ -7,9 +7,9 @@
 #include "engine/shape/openness.h"
 #include "engine/shape/second_moment.h"
 #include "engine/shape/width.h"
-#include "engine/stock/nest.h"
 #include "engine/stock/scaled_pattern.h"
 #include "engine/stock/sheet_fit.h"
+#include "engine/stock/stock_use.h"
 #include "engine/structure/stiffness.h"
 #include "engine/text.h"
 #include "engine/tolerance.h"
@@ -197,45 +197,26 @@ void finish_parts(Design& design, std::vector<std::string>& faults) {
                             slabs.too_close.front().distance_mm, design.thickness_mm));
 }
 
-void measure_stock(const Design& design, Score& score, std::vector<std::string>& faults) {
+void measure_stock(const Design& design, int nest_effort, Score& score,
+                   std::vector<std::string>& faults) {
   const Sheet sheet = make_sheet(design.limits);
-  double part_area = 0;
-  bool all_fit = true;
   for (const Orbit& orbit : design.orbits) {
-    const Polygon hull = make_convex_hull(orbit.panel.flat_pattern_mm);
+    const Polygon& pattern = orbit.panel.flat_pattern_mm;
+    const Polygon hull = make_convex_hull(pattern);
     if (hull.size() < 3) return;
+    if (!is_simple(pattern)) {
+      faults.push_back("the flat pattern crosses itself");
+      return;
+    }
     const SheetFit fit = measure_sheet_fit(hull, sheet);
-    const int copies = static_cast<int>(orbit.copies.size());
-    score.panel_length_mm = std::max(score.panel_length_mm, fit.length_mm);
-    score.panel_width_mm = std::max(score.panel_width_mm, fit.width_mm);
-    part_area += copies * measure_area(orbit.panel.flat_pattern_mm);
-    if (!fit.fits) {
+    if (!fit.fits)
       faults.push_back(
           format("the flat pattern, %.0f x %.0f mm, does not fit a sheet of %.0f x "
                  "%.0f mm with a margin of %.0f mm%s",
                  fit.length_mm, fit.width_mm, sheet.short_mm, sheet.long_mm, sheet.edge_margin_mm,
                  sheet.grain == Grain::none ? "" : " along its grain"));
-      all_fit = false;
-      continue;
-    }
-    if (!is_simple(orbit.panel.flat_pattern_mm)) {
-      faults.push_back("the flat pattern crosses itself");
-      all_fit = false;
-      continue;
-    }
-    NestOptions options;
-    options.sheet = sheet;
-    options.copies = copies;
-    options.effort = 1;
-    // Both are lower bounds of what a sheet takes.
-    const int parts = std::max(make_nest(orbit.panel.flat_pattern_mm, options).parts_per_sheet,
-                               fit.parts_per_sheet);
-    score.sheets += measure_sheets(copies, parts);
-    score.parts_per_sheet =
-        score.parts_per_sheet == 0 ? parts : std::min(score.parts_per_sheet, parts);
   }
-  if (!all_fit) score.sheets = score.parts_per_sheet = 0;
-  if (score.sheets > 0) score.utilisation = part_area / (score.sheets * sheet.area_mm2());
+  measure_stock_use(design, nest_effort).put_into(score);
 }
 
 /// The worst of what crosses, with the number of all.
@@ -301,7 +282,7 @@ void add_count_faults(const Score& score, const Limits& limits, std::vector<std:
 
 }  // namespace
 
-Inspection inspect(const Design& given) {
+Inspection inspect(const Design& given, int nest_effort) {
   Inspection inspection;
   Design& design = inspection.design = given;
   Score& score = design.score = Score{};
@@ -318,7 +299,7 @@ Inspection inspect(const Design& given) {
   if (score.joints > 0) measure_rigidity(design, score, inspection.faults);
   if (score.collisions == 0) {
     finish_parts(design, inspection.faults);
-    measure_stock(design, score, inspection.faults);
+    measure_stock(design, nest_effort, score, inspection.faults);
   }
   return inspection;
 }

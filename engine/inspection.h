@@ -22,7 +22,7 @@ struct Inspection {
 
 /// The design must be a sound one, as results/design_json.h reads it. Time grows with the square of
 /// the number of copies for the contacts, with the cube for the stiffness: well under a second for
-/// 60, some seconds for 240.
-Inspection inspect(const Design& design);
+/// 60, some seconds for 240. `nest_effort` (1 to 3): of the nest behind sheets, waste, cost and time.
+Inspection inspect(const Design& design, int nest_effort = 2);
 
 }  // namespace sixtyfold

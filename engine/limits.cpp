@@ -23,6 +23,8 @@ std::string Limits::find_fault() const {
   if (!(0 <= edge_margin_mm && 2 * edge_margin_mm < sheet_width_mm))
     return say("the edge margin", edge_margin_mm, "0 to less than half the sheet, in mm");
   if (!(0 <= gap_mm && gap_mm <= 1000)) return say("the gap between parts", gap_mm, "0 to 1000 mm");
+  if (!(0 <= sheet_price && sheet_price <= 1e9))
+    return say("the price of a sheet", sheet_price, "0 (not known) to 1000000000");
   if (!(0.1 <= thickness_mm && thickness_mm <= 100))
     return say("the thickness", thickness_mm, "0.1 to 100 mm");
   if (!(0.01 <= mass_kg_per_m2 && mass_kg_per_m2 <= 500))
@@ -43,6 +45,11 @@ std::string Limits::find_fault() const {
   if (!(1 <= min_panels && min_panels <= max_panels))
     return say("the least number of panels", min_panels, "1 to the largest number");
   if (!(0 <= max_joints)) return say("the largest number of joints", max_joints, "0 and more");
+  if (!(0.05 <= cutting_height_mm && cutting_height_mm <= 200))
+    return say("the cutting height", cutting_height_mm, "0.05 to 200 mm");
+  if (!(10 <= throat_mm && throat_mm <= 5000)) return say("the saw's throat", throat_mm, "10 to 5000 mm");
+  if (!(1 <= feed_mm_per_min && feed_mm_per_min <= 1e5))
+    return say("the feed", feed_mm_per_min, "1 to 100000 mm a minute");
   if (!(0 <= min_stiffness && min_stiffness <= 1e6))
     return say("the least stiffness", min_stiffness, "0 to 1000000");
   if (!(0 <= min_openness && min_openness <= max_openness && max_openness <= 1))

@@ -12,6 +12,9 @@ namespace sixtyfold {
 /// lies along it; without, the part may be turned freely.
 enum class Grain { along_long_side, along_short_side, none };
 
+/// What the parts are cut out with.
+enum class CutTool { knife, scroll_saw };
+
 /// How two panels may be joined where they meet.
 enum class JointsBy { tab, slot, both };
 
@@ -21,6 +24,8 @@ struct Limits {
   Grain grain = Grain::none;
   double edge_margin_mm = 5;  ///< kept free along the sheet's edges
   double gap_mm = 3;          ///< between parts on the sheet
+  bool both_faces_alike = false;  ///< a part may be laid turned over
+  double sheet_price = 0;     ///< of one sheet, in the buyer's own money; 0: not known
   double thickness_mm = 4;
   double mass_kg_per_m2 = 0.6;  ///< of the board
   double tab_depth_mm = 35;
@@ -33,6 +38,10 @@ struct Limits {
   int max_joints = std::numeric_limits<int>::max();
   double min_stiffness = 0;  ///< see engine/structure/stiffness.h
   double min_openness = 0.02, max_openness = 0.95;
+  CutTool tool = CutTool::scroll_saw;
+  double cutting_height_mm = 25;  ///< of a stack on the saw, see engine/stock/cutting.h
+  double throat_mm = 400;         ///< of the saw
+  double feed_mm_per_min = 400;   ///< along the cut: an assumption, time one stack and put in yours
   bool allow_flexible = false;  ///< list designs that are not rigid, with their freedoms
   JointsBy joints_by = JointsBy::tab;
 

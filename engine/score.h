@@ -31,6 +31,8 @@ struct Score {
   double cut_length_mm = 0;     ///< perimeter of the mid-surface outline, times the panels
   int parts_per_sheet = 0, sheets = 0;
   double utilisation = 0;       ///< part area / sheet area used, 0 to 1
+  double cost = 0;              ///< of the sheets, in the buyer's own money; 0: no price is known
+  double cutting_min = 0;       ///< to cut all stacks, at the feed of the limits
 
   bool operator==(const Score&) const = default;
 };

@@ -7,6 +7,7 @@
 #include "engine/contact/blunt.h"
 #include "engine/shape/second_moment.h"
 #include "engine/shape/width.h"
+#include "engine/stock/stock_use.h"
 #include "engine/variant_structure.h"
 
 namespace sixtyfold {
@@ -235,6 +236,34 @@ std::string describe(Status status) {
 
 namespace {
 
+/// Sheets, cost and cutting time as far as they can be told before the tabs are fitted; every tab is
+/// thought to be as deep as wanted. `outline_mm` is the outline in millimetres.
+StockUse estimate_stock(const OrbitScheme& scheme, const Limits& limits, const Variant& variant,
+                        const Polygon& outline_mm) {
+  PartSketch sketch;
+  sketch.copies = scheme.panels();
+  sketch.outline_mm = outline_mm;
+  std::vector<Segment> border;
+  for (std::size_t i = 0; i < outline_mm.size(); ++i)
+    border.push_back({outline_mm[i], outline_mm[i + 1 == outline_mm.size() ? 0 : i + 1]});
+  const double depth = limits.tab_depth_mm;
+  for (const PairJoint& joint : variant.joints)
+    visit_own_edges(*scheme.group, joint, [&](const OwnEdge& edge) {
+      const MeetingLine& line = variant.lines[index(edge.element)];
+      const Vec2 from = variant.scale_mm * line.point_at(edge.from);
+      const Vec2 to = variant.scale_mm * line.point_at(edge.to);
+      const Vec2 out = (edge.above ? -depth : depth) * line.side;
+      border.push_back({from, from + out});
+      border.push_back({from + out, to + out});
+      border.push_back({to + out, to});
+      // Its ends will be cut back at 45 degrees.
+      sketch.tab_area_mm2 += scheme.outline_fold() * depth * std::max((to - from).norm() - depth, 0.0);
+      sketch.tab_edge_mm += scheme.outline_fold() * 2 * (std::sqrt(2.0) - 1) * depth;
+    });
+  sketch.border_mm = border;
+  return estimate_stock_use(sketch, limits);
+}
+
 /// One variant on its way through the stages. Each stage returns false when it turns it down.
 struct Making {
   const OrbitScheme& scheme;
@@ -403,6 +432,11 @@ struct Making {
     return true;
   }
 
+  bool estimate_sheets() {
+    estimate_stock(scheme, limits, variant, work.polygon).put_into(variant.score);
+    return true;
+  }
+
   bool stiffen() {
     make_symmetric_structure(scheme, variant, work.polygon, work.structure);
     const Stiffness stiffness = measure_stiffness(*scheme.blocks, work.structure, work.stiffness);
@@ -428,6 +462,7 @@ std::string name_of(Stage stage) {
     case Stage::scale: return "scale";
     case Stage::width: return "width";
     case Stage::openness: return "openness";
+    case Stage::stock: return "stock";
     case Stage::stiffness: return "stiffness";
     case Stage::count_: break;
   }
@@ -443,7 +478,7 @@ void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& l
   using Step = bool (Making::*)();
   static constexpr Step steps[] = {&Making::place,     &Making::trim_outline,  &Making::cut_tips,
                                    &Making::join,      &Making::set_scale,     &Making::measure_width,
-                                   &Making::see_through, &Making::stiffen};
+                                   &Making::see_through, &Making::estimate_sheets, &Making::stiffen};
   static_assert(std::size(steps) == static_cast<std::size_t>(Stage::count_));
   for (std::size_t i = 0; i < std::size(steps); ++i) {
     if (work.watch) work.watch->begin(static_cast<Stage>(i));

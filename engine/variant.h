@@ -52,7 +52,7 @@ std::string describe(Status status);
 std::string name_of(Status status);
 
 /// What a variant is taken through, one after the other, until one turns it down.
-enum class Stage { place, trim, blunt, join, scale, width, openness, stiffness, count_ };
+enum class Stage { place, trim, blunt, join, scale, width, openness, stock, stiffness, count_ };
 std::string name_of(Stage stage);
 
 /// Told when each stage begins and when a variant is done; for measuring.

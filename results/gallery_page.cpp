@@ -109,8 +109,10 @@ std::vector<Fact> find_card_facts(const Option& option, const GalleryOptions& op
                                  ? format("%.2f m", option.diameter_mm / 1000)
                                  : format("%.0f mm", option.diameter_mm)});
   if (score.sheets > 0) facts.push_back({"sheets", std::to_string(score.sheets)});
-  if (score.sheets > 0 && options.price_per_sheet > 0)
-    facts.push_back({"board", format("%.0f", score.sheets * options.price_per_sheet) +
+  const double price =
+      options.price_per_sheet > 0 ? options.price_per_sheet : option.design->limits.sheet_price;
+  if (score.sheets > 0 && price > 0)
+    facts.push_back({"board", format("%.0f", score.sheets * price) +
                                   (options.currency.empty() ? "" : " " + options.currency)});
   facts.push_back({"hours", format("about %.0f", std::max(1.0, option.effort.person_hours))});
   if (score.mass_kg > 0)

@@ -14,6 +14,8 @@ void visit_fields(Values& limits, const Visit& visit) {
   visit("grain", limits.grain);
   visit("edge_margin_mm", limits.edge_margin_mm);
   visit("gap_mm", limits.gap_mm);
+  visit("both_faces_alike", limits.both_faces_alike);
+  visit("sheet_price", limits.sheet_price);
   visit("thickness_mm", limits.thickness_mm);
   visit("mass_kg_per_m2", limits.mass_kg_per_m2);
   visit("tab_depth_mm", limits.tab_depth_mm);
@@ -29,6 +31,10 @@ void visit_fields(Values& limits, const Visit& visit) {
   visit("min_stiffness", limits.min_stiffness);
   visit("min_openness", limits.min_openness);
   visit("max_openness", limits.max_openness);
+  visit("tool", limits.tool);
+  visit("cutting_height_mm", limits.cutting_height_mm);
+  visit("throat_mm", limits.throat_mm);
+  visit("feed_mm_per_min", limits.feed_mm_per_min);
   visit("allow_flexible", limits.allow_flexible);
   visit("joints_by", limits.joints_by);
 }

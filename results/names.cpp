@@ -48,12 +48,18 @@ std::string name_of(JointsBy joints_by) {
   return "both";
 }
 
+std::string name_of(CutTool tool) { return tool == CutTool::knife ? "knife" : "scroll-saw"; }
+
 void parse_name(const std::string& word, Grain& grain) {
   parse_one_of(word, {Grain::along_long_side, Grain::along_short_side, Grain::none}, grain);
 }
 
 void parse_name(const std::string& word, JointsBy& joints_by) {
   parse_one_of(word, {JointsBy::tab, JointsBy::slot, JointsBy::both}, joints_by);
+}
+
+void parse_name(const std::string& word, CutTool& tool) {
+  parse_one_of(word, {CutTool::knife, CutTool::scroll_saw}, tool);
 }
 
 void parse_name(const std::string& word, JointKind& kind) {

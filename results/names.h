@@ -12,10 +12,13 @@ namespace sixtyfold {
 std::string name_of(Grain grain);
 /// "tab", "slot" or "both".
 std::string name_of(JointsBy joints_by);
+/// "knife" or "scroll-saw".
+std::string name_of(CutTool tool);
 
 /// The inverse of name_of. Throws std::invalid_argument: the word, and the words allowed.
 void parse_name(const std::string& word, Grain& grain);
 void parse_name(const std::string& word, JointsBy& joints_by);
+void parse_name(const std::string& word, CutTool& tool);
 void parse_name(const std::string& word, JointKind& kind);
 
 }  // namespace sixtyfold

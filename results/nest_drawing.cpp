@@ -108,6 +108,7 @@ class Page {
     const Box whole{Vec2::Zero(), {sheet.long_mm, sheet.short_mm}};
     svg += box(whole, top, attributes("#efe3cb", ink_colour, 0.4));
     svg += draw_grain(top);
+    if (sheet.grain != Grain::none) svg += draw_grain_arrow(top);
     for (const Box& offcut : offcuts) svg += draw_offcut(offcut, top);
     const Vec2 margin = Vec2::Constant(sheet.edge_margin_mm);
     if (sheet.edge_margin_mm > 0)
@@ -148,6 +149,21 @@ class Page {
       svg += along ? line(to_page({0, at}, top), to_page({sheet.long_mm, at}, top), "")
                    : line(to_page({at, 0}, top), to_page({at, sheet.short_mm}, top), "");
     return svg + "</g>\n";
+  }
+
+  /// Above the sheet's right end, pointing both ways.
+  std::string draw_grain_arrow(double top) const {
+    const double right = border_mm + paper(nest_.sheet.long_mm);
+    const bool along = nest_.sheet.grain == Grain::along_long_side;
+    const Vec2 middle{right - (along ? 8 : 2), top - 4};
+    const Vec2 half = along ? Vec2{8, 0} : Vec2{0, 3}, side = along ? Vec2{0, 1} : Vec2{1, 0};
+    const std::string stroke = std::string("stroke=\"") + ink_colour + "\" stroke-width=\"0.3\"";
+    std::string svg = line(middle - half, middle + half, stroke);
+    for (const double sign : {-1.0, 1.0})
+      for (const double to : {-0.9, 0.9})
+        svg += line(middle + sign * half, middle + sign * half.normalized() * (half.norm() - 1.6) + to * side, stroke);
+    const double text_right = middle.x() - (along ? half.x() : 0) - 2;
+    return svg + write_text({text_right, top - 3}, 3.2, "text-anchor=\"end\" " + quiet(), "grain");
   }
 
   std::string draw_offcut(const Box& offcut, double top) const {
@@ -219,13 +235,16 @@ class Page {
   std::string draw_foot(const Vec2& size) const {
     const double y = size.y() - border_mm + 1;
     const Sheet& sheet = nest_.sheet;
+    std::string legend = "The dot marks the same corner of every part.";
+    if (sheet.grain != Grain::none) legend = "Fine lines show the grain. " + legend;
+    const bool some_turned = std::any_of(nest_.placements.begin(), nest_.placements.end(),
+                                         [](const Placement& p) { return p.turned_over; });
+    if (some_turned) legend += " Yellow parts lie turned over.";
+    if (nest_.first_cut != FirstCut::none) legend += " Cut along the red line first.";
     std::string svg = write_text({border_mm, y - 5}, 2.9, quiet(),
                                  format("Scale 1:%d. Parts stay %g mm apart and %g mm from the edges.",
                                         reduction_, sheet.gap_mm, sheet.edge_margin_mm));
-    svg += write_text({border_mm, y}, 2.9, quiet(),
-                      sheet.grain == Grain::none
-                          ? "The dot marks the same corner of every part."
-                          : "Fine lines show the grain. The dot marks the same corner of every part.");
+    svg += write_text({border_mm, y}, 2.9, quiet(), legend);
     // A bar of a round length, about a seventh of the sheet.
     const double wanted = sheet.long_mm / 7;
     double length = std::pow(10, std::floor(std::log10(wanted)));

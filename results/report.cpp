@@ -116,13 +116,20 @@ void add_sheet(std::string& report, const Design& design, const Score& score) {
       format("%.0f x %.0f mm", limits.sheet_width_mm, limits.sheet_height_mm) +
       (limits.grain == Grain::none ? std::string()
                                    : ", grain along the " + name_of(limits.grain) + " side");
-  if (score.sheets > 0)
-    add_line(
-        report, "sheet",
-        sheet + format(": %d a sheet, %s, %.0f %% used", score.parts_per_sheet,
-                       count_of(score.sheets, "sheet", "sheets").c_str(), 100 * score.utilisation));
-  else if (score.panel_length_mm > 0)
-    add_line(report, "sheet", sheet + ": the part does not fit");
+  if (score.sheets == 0) {
+    if (score.panel_length_mm > 0) add_line(report, "sheet", sheet + ": the part does not fit");
+    return;
+  }
+  add_line(report, "sheet",
+           sheet + format(": %d a sheet, %s, %.0f %% used", score.parts_per_sheet,
+                          count_of(score.sheets, "sheet", "sheets").c_str(), 100 * score.utilisation));
+  if (score.cost > 0)
+    add_line(report, "cost", format("%.2f for the sheets, at %.2f each", score.cost, limits.sheet_price));
+  if (score.cutting_min > 0)
+    add_line(report, "cutting",
+             format("about %.0f min with a ", score.cutting_min) +
+                 (limits.tool == CutTool::knife ? "knife" : "scroll saw") +
+                 format(" at %g mm a minute, an assumption: --feed", limits.feed_mm_per_min));
 }
 
 }  // namespace

@@ -77,7 +77,7 @@ std::string make_curve_svg(const std::vector<ScalePoint>& curve, const std::stri
            panel_colours[2] + "\"/>\n";
     if (x - last_label < 9) continue;  // labels would run into each other
     last_label = x;
-    svg += write_text({x, y - 2.4}, 2.8, "text-anchor=\"end\"", whole(point.diameter_mm));
+    svg += write_text({x - 1, y - 2}, 2.8, "text-anchor=\"end\"", whole(point.diameter_mm));
   }
   svg += write_text({left - 8, height_mm - 5}, 2.9, quiet,
                     "Dots: the largest diameter found for so many sheets. Tabs and board thickness stay; the rest scales.");

@@ -38,6 +38,8 @@ void visit_fields(Values& score, const Visit& visit) {
   visit("parts_per_sheet", score.parts_per_sheet);
   visit("sheets", score.sheets);
   visit("utilisation", score.utilisation);
+  visit("cost", score.cost);
+  visit("cutting_min", score.cutting_min);
 }
 
 }  // namespace

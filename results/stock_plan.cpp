@@ -23,22 +23,6 @@ std::string write_time(double minutes) {
   return std::to_string(all / 60) + " h " + std::to_string(all % 60) + " min";
 }
 
-Sheet make_plan_sheet(const Design& design, const StockOptions& options) {
-  Sheet sheet = make_sheet(design.limits);
-  sheet.both_faces_alike =
-      options.material ? options.material->both_faces_alike : options.both_faces_alike;
-  return sheet;
-}
-
-std::optional<double> find_price(const Sheet& sheet, const StockOptions& options) {
-  if (options.price) return options.price;
-  if (options.material)
-    for (const SheetOnSale& on_sale : options.material->sheets)
-      if (on_sale.short_mm == sheet.short_mm && on_sale.long_mm == sheet.long_mm)
-        return on_sale.price;
-  return {};
-}
-
 std::string name_of_tool(CutTool tool) { return tool == CutTool::knife ? "knife" : "scroll saw"; }
 
 ordered_json write_boxes(const std::vector<Box>& boxes) {
@@ -88,12 +72,28 @@ ordered_json write_part(const PartStock& part) {
             {"warnings", cutting.warnings}}}};
 }
 
+ordered_json write_point(const ScalePoint& point) {
+  return {{"diameter_mm", point.diameter_mm},
+          {"sheets", point.sheets},
+          {"parts_per_sheet", point.parts_per_sheet},
+          {"utilisation", point.utilisation}};
+}
+
+ordered_json make_curve_document(const Design& design, const std::vector<ScalePoint>& curve) {
+  const Sheet sheet = make_sheet(design.limits);
+  ordered_json points = ordered_json::array();
+  for (const ScalePoint& point : curve) points.push_back(write_point(point));
+  return {{"title", design.name},
+          {"sheet", {{"size_mm", {sheet.short_mm, sheet.long_mm}}, {"grain", name_of(sheet.grain)}}},
+          {"largest_diameter_by_sheets", points}};
+}
+
 std::string letter_of(std::size_t part) { return std::string(1, static_cast<char>('A' + part % 26)); }
 
 }  // namespace
 
 StockPlan make_stock_plan(const Design& design, const StockOptions& options) {
-  const Sheet sheet = make_plan_sheet(design, options);
+  const Sheet sheet = make_sheet(design.limits);
   StockPlan plan;
   plan.title = design.name;
   plan.thickness_mm = design.thickness_mm;
@@ -103,9 +103,7 @@ StockPlan make_stock_plan(const Design& design, const StockOptions& options) {
   } else {
     plan.material = format("board %g mm thick", design.thickness_mm);
   }
-  plan.cutting = options.cutting;
-  plan.cutting.thickness_mm = design.thickness_mm;
-  if (plan.cutting.tool == CutTool::knife) plan.cutting.cutting_height_mm = design.thickness_mm;
+  plan.cutting = make_cutting_options(design.limits, design.thickness_mm);
   plan.cautions = find_cutting_cautions(plan.cutting.tool);
   std::vector<FlatPattern> patterns = make_flat_patterns(design);
   double area = 0;
@@ -136,7 +134,7 @@ StockPlan make_stock_plan(const Design& design, const StockOptions& options) {
   }
   plan.utilisation = area / (plan.sheets * sheet.area_mm2());
   plan.board_kg = plan.sheets * sheet.area_mm2() * 1e-6 * design.limits.mass_kg_per_m2;
-  if (const auto price = find_price(sheet, options)) plan.cost = *price * plan.sheets;
+  if (design.limits.sheet_price > 0) plan.cost = design.limits.sheet_price * plan.sheets;
   return plan;
 }
 
@@ -234,24 +232,39 @@ std::vector<ScalePoint> find_design_curve(const Design& design, const StockOptio
     throw std::invalid_argument("a curve of sheets over diameter is drawn for designs of one part; this one has " +
                                 std::to_string(design.orbits.size()));
   ScaleOptions scale;
-  scale.nest.sheet = make_plan_sheet(design, options);
+  scale.nest.sheet = make_sheet(design.limits);
   scale.nest.first_cut = options.first_cut;
   scale.nest.effort = std::max(1, options.effort - 1);
   scale.nest.copies = static_cast<int>(design.orbits[0].copies.size());
-  scale.diameter_mm = design.score.diameter_mm;
+  scale.diameter_mm = measure_diameter(design);
   scale.low_mm = low_mm, scale.high_mm = high_mm;
   return find_scale_curve(
       [&](double factor) { return make_flat_patterns(make_scaled(design, factor))[0].outline_mm; }, scale);
 }
 
-std::string write_curve_json(const std::vector<ScalePoint>& curve) {
-  ordered_json points = ordered_json::array();
-  for (const ScalePoint& point : curve)
-    points.push_back({{"diameter_mm", point.diameter_mm},
-                      {"sheets", point.sheets},
-                      {"parts_per_sheet", point.parts_per_sheet},
-                      {"utilisation", point.utilisation}});
-  return write_json({{"largest_diameter_by_sheets", points}});
+std::string write_curve_json(const Design& design, const std::vector<ScalePoint>& curve) {
+  return write_json(make_curve_document(design, curve));
+}
+
+std::string make_scale_answer(const Design& design, const ScalePoint* point) {
+  const Limits& limits = design.limits;
+  const std::string sheet =
+      format("of %g x %g mm", limits.sheet_width_mm, limits.sheet_height_mm);
+  if (!point) return "Not at any size looked at, from sheets " + sheet + "\n";
+  std::string text = format("%.0f mm across from ", std::floor(point->diameter_mm)) +
+                     count_of(point->sheets, "sheet", "sheets") + " " + sheet + ": " +
+                     count_of(point->parts_per_sheet, "part", "parts") + " a sheet, " +
+                     format("%.0f %% of the board used", 100 * point->utilisation);
+  if (limits.sheet_price > 0) text += format("; %.2f to pay", limits.sheet_price * point->sheets);
+  return text + "\nFound by nesting, so more patience may find a little more. Tabs and board thickness "
+                "stay as they are; check the design at this size.\n";
+}
+
+std::string write_scale_answer_json(const Design& design, const std::vector<ScalePoint>& curve,
+                                    const ScalePoint* point) {
+  ordered_json document = {{"answer", point ? write_point(*point) : ordered_json()}};
+  document.update(make_curve_document(design, curve));
+  return write_json(document);
 }
 
 }  // namespace sixtyfold

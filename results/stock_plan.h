@@ -15,12 +15,9 @@
 namespace sixtyfold {
 
 struct StockOptions {
-  std::optional<Material> material;  ///< else the design's limits say what the board is
-  std::optional<double> price;       ///< of a sheet, in the buyer's own money; else the material's
-  bool both_faces_alike = false;     ///< parts may be turned over; a material says so itself
+  std::optional<Material> material;  ///< its name is told; its values must be in the limits
   FirstCut first_cut = FirstCut::none;
   int effort = 2;
-  CuttingOptions cutting;            ///< its thickness is the design's
 };
 
 struct PartStock {
@@ -46,7 +43,9 @@ struct StockPlan {
   std::vector<std::string> cautions;
 };
 
-/// Plans the design's flat patterns, made afresh from its joints, on the sheet of its limits.
+/// Plans the design's flat patterns, made afresh from its joints, on the sheet of its limits, with
+/// their price, tool and feed. For the cost, sheets and cutting time alone see
+/// engine/stock/stock_use.h. For another board put it into design.limits first, with_material().
 /// Throws std::invalid_argument for options or a design that make no sense.
 StockPlan make_stock_plan(const Design& design, const StockOptions& options);
 
@@ -60,7 +59,11 @@ std::string make_stock_svg(const StockPlan& plan, std::size_t part);
 /// The scale curve of the design's first part, its own tabs fitted at every size.
 std::vector<ScalePoint> find_design_curve(const Design& design, const StockOptions& options,
                                           double low_mm, double high_mm);
-std::string write_curve_json(const std::vector<ScalePoint>& curve);
+std::string write_curve_json(const Design& design, const std::vector<ScalePoint>& curve);
+/// A point of the curve as an answer, nullptr for none: a sentence, and JSON with the curve beside it.
+std::string make_scale_answer(const Design& design, const ScalePoint* point);
+std::string write_scale_answer_json(const Design& design, const std::vector<ScalePoint>& curve,
+                                    const ScalePoint* point);
 /// Sheets over diameter as steps, 180 mm wide.
 std::string make_curve_svg(const std::vector<ScalePoint>& curve, const std::string& title);
 

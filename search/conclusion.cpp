@@ -7,6 +7,7 @@
 #include <numeric>
 
 #include "engine/inspection.h"
+#include "engine/stock/stock_use.h"
 
 namespace sixtyfold {
 
@@ -191,7 +192,7 @@ void choose_candidates(const SearchTask& task, std::vector<Find> finds, Evaluato
         evaluate(task, branch, find.point, space.work, space.draft, space.variant);
         const Design design = make_candidate_design(task, branch, find, space.variant);
         Inspection& result = results[static_cast<std::size_t>(job)];
-        result = inspect(design);
+        result = inspect(design, 1);  // a quick nest: the chosen get the usual one
         // Which edges were made by trimming only the search knows.
         result.design.score.joint_cover = design.score.joint_cover;
       });
@@ -257,6 +258,10 @@ Conclusion conclude(const SearchTask& task, const std::vector<Pool>& pools, Eval
     choose_candidates(movable, std::move(all.movable), evaluator, conclusion);
     conclusion.only_flexible = !conclusion.candidates.empty();
   }
+  evaluator.run(static_cast<int>(conclusion.candidates.size()), [&](int job, int) {
+    Design& design = conclusion.candidates[static_cast<std::size_t>(job)].design;
+    measure_stock_use(design, 2).put_into(design.score);
+  });
   // The inspection knows more than the search: stiffness, sheets, clearance.
   for (Candidate& candidate : conclusion.candidates) {
     candidate.find.outcome.quality = measure_quality(task.goals, candidate.design.score);

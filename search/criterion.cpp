@@ -44,6 +44,12 @@ const std::vector<Criterion>& criteria() {
        [](const Score& s) { return double(s.sheets); }},
       {"utilisation", "", "share of the sheets that ends up in panels", 0, 1,
        [](const Score& s) { return s.utilisation; }},
+      {"waste", "", "share of the sheets that is left over", 1, 0,
+       [](const Score& s) { return 1 - s.utilisation; }},
+      {"cost", "", "price of all sheets, in your own money; needs --price", 500, 0,
+       [](const Score& s) { return s.cost; }},
+      {"cutting_time", "min", "time to cut all stacks at the given feed", 600, 0,
+       [](const Score& s) { return s.cutting_min; }},
       {"diameter", "mm", "diameter of the enclosing sphere", 0, 2000,
        [](const Score& s) { return s.diameter_mm; }},
       {"mass", "kg", "mass of the board", 30, 0, [](const Score& s) { return s.mass_kg; }},
@@ -103,6 +109,13 @@ std::string Goals::find_fault() const {
   for (const Bound& bound : bounds)
     if (!(bound.low <= bound.high)) return "the bounds of " + bound.criterion->name + " cross";
   return "";
+}
+
+bool Goals::ask_for(const std::string& name) const {
+  const auto is_named = [&](const auto& goal) { return goal.criterion->name == name; };
+  return std::any_of(weights.begin(), weights.end(), is_named) ||
+         std::any_of(bounds.begin(), bounds.end(), is_named) ||
+         std::any_of(pareto.begin(), pareto.end(), [&](auto* one) { return one->name == name; });
 }
 
 Weight parse_weight(const std::string& text) {

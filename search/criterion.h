@@ -43,6 +43,8 @@ struct Goals {
 
   /// Empty when they make sense, else one sentence.
   std::string find_fault() const;
+  /// Whether a weight, a bound or a Pareto criterion of this name is among them.
+  bool ask_for(const std::string& name) const;
 };
 
 /// Right angles, well glued, neither closed nor a bundle of needles, stiff, sturdy, large and rich.

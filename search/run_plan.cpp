@@ -26,6 +26,9 @@ std::string RunPlan::find_fault() const {
   if (budget > 0 && budget < static_cast<std::uint64_t>(streams))
     return "the budget is smaller than the number of streams";
   if (const std::string fault = limits.find_fault(); !fault.empty()) return fault;
+  if (goals.ask_for("cost") && !(limits.sheet_price > 0))
+    return "a goal is set on cost, but no price of a sheet is known; give --price, or a material "
+           "that has one";
   return goals.find_fault();
 }
 

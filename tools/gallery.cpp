@@ -12,6 +12,7 @@
 #include "search/variety.h"
 #include "tools/arguments.h"
 #include "tools/limit_options.h"
+#include "tools/material_option.h"
 #include "tools/options.h"
 #include "tools/search_run.h"
 
@@ -123,6 +124,7 @@ void add_gallery_command(CLI::App& app) {
        "--sheet-price 6.5 --currency euros"});
   auto options = std::make_shared<GalleryCommand>();
   options->plan.count = 24;
+  add_material_option(*command, options->changes);
   add_limit_options(*command, options->changes);
   CLI::Option* from = command
                           ->add_option("--from", options->from,

@@ -3,6 +3,7 @@
 #include <climits>
 #include <stdexcept>
 
+#include "engine/stock/cutting.h"
 #include "results/names.h"
 #include "tools/arguments.h"
 #include "tools/options.h"
@@ -21,7 +22,7 @@ void add_limit(CLI::App& command, LimitChanges& changes, const std::string& name
       command, name, shape,
       [&changes, read, set](const std::string& text) {
         const auto value = read(text);
-        changes.push_back([set, value](Limits& limits) { set(limits, value); });
+        changes.typed.push_back([set, value](Limits& limits) { set(limits, value); });
       },
       help)
       ->group(group_name);
@@ -52,7 +53,16 @@ void add_limit_options(CLI::App& command, LimitChanges& changes) {
             parse_sheet_size, [](Limits& limits, const SheetSize& sheet) {
               limits.sheet_width_mm = sheet.short_mm;
               limits.sheet_height_mm = sheet.long_mm;
+              limits.sheet_price = 0;  // of another sheet
             });
+  add_parsed_option(
+      command, "--price", "MONEY",
+      [&changes](const std::string& text) {
+        const double price = parse_number(text, {0, 1e9});
+        changes.price.push_back([price](Limits& limits) { limits.sheet_price = price; });
+      },
+      "of one sheet, in your own money")
+      ->group(group_name);
   add_limit(command, changes, "--grain", "SIDE",
             "side of the sheet the grain runs along: long, short or none", read_name<Grain>,
             [](Limits& limits, Grain grain) { limits.grain = grain; });
@@ -63,6 +73,12 @@ void add_limit_options(CLI::App& command, LimitChanges& changes) {
   add_length(command, changes, "--edge-margin", "kept free along the sheet's edges",
              &Limits::edge_margin_mm);
   add_length(command, changes, "--gap", "between parts on the sheet", &Limits::gap_mm);
+  command
+      .add_flag_callback(
+          "--turn-over",
+          [&changes] { changes.typed.push_back([](Limits& limits) { limits.both_faces_alike = true; }); },
+          "parts may be laid turned over: both faces are alike")
+      ->group(group_name);
   add_length(command, changes, "--tab-depth", "depth of the tabs", &Limits::tab_depth_mm);
   add_length(command, changes, "--min-width", "thinnest tip or neck", &Limits::min_width_mm);
   add_length(command, changes, "--min-joint", "shortest joint", &Limits::min_joint_mm);
@@ -93,10 +109,26 @@ void add_limit_options(CLI::App& command, LimitChanges& changes) {
               limits.min_openness = range.low;
               limits.max_openness = range.high;
             });
+  add_limit(command, changes, "--tool", "TOOL",
+            "knife or scroll-saw, with its usual feed: an assumption unless --feed gives yours",
+            read_name<CutTool>, [](Limits& limits, CutTool tool) {
+              limits.tool = tool;
+              const CuttingOptions usual = tool == CutTool::knife
+                                               ? make_knife_options(limits.thickness_mm)
+                                               : CuttingOptions{};
+              limits.feed_mm_per_min = usual.feed_mm_per_min;
+            });
+  add_length(command, changes, "--cutting-height", "of a stack on the saw",
+             &Limits::cutting_height_mm);
+  add_length(command, changes, "--throat", "from the saw's blade to its column",
+             &Limits::throat_mm);
+  add_limit(command, changes, "--feed", "MM/MIN", "speed along the cut: time one stack and put in yours",
+            within(parse_number, {1, 1e5}),
+            [](Limits& limits, double feed) { limits.feed_mm_per_min = feed; });
   command
       .add_flag_callback(
           "--allow-flexible",
-          [&changes] { changes.push_back([](Limits& limits) { limits.allow_flexible = true; }); },
+          [&changes] { changes.typed.push_back([](Limits& limits) { limits.allow_flexible = true; }); },
           "take designs that are not rigid, with their freedoms")
       ->group(group_name);
   add_limit(command, changes, "--joints-by", "KIND", "where panels cross: tab, slot or both",
@@ -105,7 +137,8 @@ void add_limit_options(CLI::App& command, LimitChanges& changes) {
 }
 
 Limits apply(const LimitChanges& changes, Limits limits) {
-  for (const auto& change : changes) change(limits);
+  for (const auto* some : {&changes.material, &changes.typed, &changes.price})
+    for (const auto& change : *some) change(limits);
   if (const std::string fault = limits.find_fault(); !fault.empty())
     throw std::invalid_argument(fault);
   return limits;

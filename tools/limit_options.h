@@ -12,13 +12,19 @@ class App;
 
 namespace sixtyfold {
 
-/// What was typed, in order: each changes one limit. Applied to the defaults by `find`, to the
-/// limits of the file by `check`.
-using LimitChanges = std::vector<std::function<void(Limits&)>>;
+/// What was typed: each changes one limit. Applied to the defaults by `find`, to the limits of the
+/// file by `check`.
+struct LimitChanges {
+  using Change = std::function<void(Limits&)>;
+  std::vector<Change> material;  ///< before all others
+  std::vector<Change> typed;     ///< in order
+  std::vector<Change> price;     ///< the material's, then one that was typed
+};
 
-/// Adds --sheet, --grain, --edge-margin, --gap, --thickness, --board-mass, --tab-depth,
-/// --min-width, --min-joint, --angles, --diameter, --panels, --joints, --min-stiffness,
-/// --openness, --allow-flexible and --joints-by. `changes` must outlive the command.
+/// Adds --sheet, --grain, --edge-margin, --gap, --turn-over, --price, --thickness, --board-mass,
+/// --tab-depth, --min-width, --min-joint, --angles, --diameter, --panels, --joints,
+/// --min-stiffness, --openness, --tool, --cutting-height, --throat, --feed, --allow-flexible and
+/// --joints-by. `changes` must outlive the command.
 void add_limit_options(CLI::App& command, LimitChanges& changes);
 
 /// The changed limits. Throws std::invalid_argument when they make no sense together.

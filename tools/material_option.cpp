@@ -14,8 +14,11 @@ void add_material_option(CLI::App& command, LimitChanges& changes,
           [&changes, take](const std::string& name_or_file) {
             const Material material = load_material(name_or_file);
             if (take) take(material);
-            changes.insert(changes.begin(), [material](Limits& limits) {
+            changes.material.push_back([material](Limits& limits) {
               limits = with_material(limits, material, material.sheets.front());
+            });
+            changes.price.insert(changes.price.begin(), [material](Limits& limits) {
+              limits.sheet_price = find_price(material, limits);
             });
           },
           "what the board is: a name that `sixtyfold materials` lists, or a file")

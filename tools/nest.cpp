@@ -1,7 +1,10 @@
 #include <CLI/CLI.hpp>
 #include <iostream>
 #include <memory>
+#include <optional>
 
+#include "engine/inspection.h"
+#include "engine/stock/scaled_pattern.h"
 #include "results/design_json.h"
 #include "results/file.h"
 #include "results/material_json.h"
@@ -17,13 +20,47 @@ namespace sixtyfold {
 namespace {
 
 struct NestCommand {
-  std::string path, svg_path, curve_svg_path;
+  std::string path, svg_path, curve_svg_path, scaled_path;
   bool json = false;
   LimitChanges changes;
   StockOptions stock;
-  Range curve_mm;
-  bool wants_curve = false;
+  std::optional<Range> curve_mm;
+  std::optional<int> most_sheets;
+  std::optional<double> least_diameter_mm;
+
+  bool asks_for_size() const { return curve_mm || most_sheets || least_diameter_mm; }
 };
+
+/// The diameters that the question is about, or those asked for.
+Range find_diameters(const NestCommand& command, double diameter_mm) {
+  if (command.curve_mm) return *command.curve_mm;
+  if (command.least_diameter_mm) return {*command.least_diameter_mm, 1.6 * *command.least_diameter_mm};
+  return {diameter_mm / 5, 5 * diameter_mm};
+}
+
+/// How large for so many sheets, how many sheets for so large, or the whole curve.
+ExitStatus answer_size(const NestCommand& command, const Design& design) {
+  const Range range = find_diameters(command, measure_diameter(design));
+  const auto curve = find_design_curve(design, command.stock, range.low, range.high);
+  if (!command.curve_svg_path.empty())
+    write_file(command.curve_svg_path, make_curve_svg(curve, design.name));
+  if (!command.most_sheets && !command.least_diameter_mm) {
+    std::cout << write_curve_json(design, curve);
+    return curve.empty() ? ExitStatus::no : ExitStatus::ok;
+  }
+  const ScalePoint* point = command.most_sheets ? find_largest(curve, *command.most_sheets)
+                                                : find_fewest_sheets(curve, *command.least_diameter_mm);
+  if (command.json)
+    std::cout << write_scale_answer_json(design, curve, point);
+  else
+    std::cout << make_scale_answer(design, point);
+  if (!point) return ExitStatus::no;
+  if (!command.scaled_path.empty()) {
+    const Design scaled = make_scaled(design, point->diameter_mm / measure_diameter(design));
+    write_file(command.scaled_path, write_design_json(inspect(scaled).design));
+  }
+  return ExitStatus::ok;
+}
 
 /// "run/007.svg" and part 1: "run/007-b.svg"; the name as it is when there is only one part.
 std::string name_part(const std::string& path, std::size_t part, std::size_t parts) {
@@ -39,42 +76,15 @@ ExitStatus nest(const NestCommand& command) {
   const double thickness = design.limits.thickness_mm;
   design.limits = apply(command.changes, design.limits);
   if (design.limits.thickness_mm != thickness) design.thickness_mm = design.limits.thickness_mm;
-  if (command.wants_curve) {
-    const auto curve =
-        find_design_curve(design, command.stock, command.curve_mm.low, command.curve_mm.high);
-    if (!command.curve_svg_path.empty()) write_file(command.curve_svg_path, make_curve_svg(curve, design.name));
-    std::cout << write_curve_json(curve);
-    return curve.empty() ? ExitStatus::no : ExitStatus::ok;
-  }
+  if (command.most_sheets && command.least_diameter_mm)
+    throw std::invalid_argument("--most-sheets and --least-diameter are two questions; ask one at a time");
+  if (command.asks_for_size()) return answer_size(command, design);
   const StockPlan plan = make_stock_plan(design, command.stock);
   if (!command.svg_path.empty())
     for (std::size_t part = 0; part < plan.parts.size(); ++part)
       write_file(name_part(command.svg_path, part, plan.parts.size()), make_stock_svg(plan, part));
   std::cout << (command.json ? write_stock_json(plan) : make_stock_text(plan));
   return plan.sheets > 0 ? ExitStatus::ok : ExitStatus::no;
-}
-
-void add_cutting_options(CLI::App& app, CuttingOptions& cutting) {
-  constexpr char group[] = "Cutting (every number is an assumption: time one stack and put in yours)";
-  const auto add_length = [&](const char* name, double& value, const char* help) {
-    add_parsed_option(app, name, "LENGTH", [&value](const std::string& text) { value = parse_length_mm(text); }, help)
-        ->group(group);
-  };
-  add_parsed_option(
-      app, "--tool", "TOOL",
-      [&cutting](const std::string& text) {
-        if (text == "knife") cutting = make_knife_options(cutting.thickness_mm);
-        else if (text == "scroll-saw") cutting = CuttingOptions{};
-        else throw std::invalid_argument("is \"" + text.substr(0, 40) + "\"; allowed is knife or scroll-saw");
-      },
-      "knife or scroll-saw: sets the numbers below to usual ones, unless given")
-      ->group(group);
-  add_length("--cutting-height", cutting.cutting_height_mm, "of a stack");
-  add_length("--throat", cutting.throat_mm, "from the saw's blade to its column");
-  add_parsed_option(app, "--feed", "MM/MIN",
-                    [&cutting](const std::string& text) { cutting.feed_mm_per_min = parse_number(text, {1, 1e5}); },
-                    "speed along the cut")
-      ->group(group);
 }
 
 }  // namespace
@@ -86,16 +96,16 @@ void add_nest_command(CLI::App& app) {
       "the curve of sheets over diameter",
       {"sixtyfold nest run/001.json --svg sheets.svg",
        "sixtyfold nest run/001.json --material corrugated-b --sheet 1000x1600 --price 4.20",
+       "sixtyfold nest run/001.json --material plywood-birch-3 --feed 250 --throat 500",
+       "sixtyfold nest run/001.json --most-sheets 20 --write-scaled smaller.json",
+       "sixtyfold nest run/001.json --least-diameter 1.4m",
        "sixtyfold nest run/001.json --curve 800..2000 --curve-svg curve.svg"});
+  const char* scale_group = "Size (the geometry scales, board thickness and tabs do not)";
   auto options = std::make_shared<NestCommand>();
   StockOptions& stock = options->stock;
   command->add_option("DESIGN", options->path, "a design file, such as run/001.json")->required();
   command->add_option("--svg", options->svg_path, "write the drawing of the sheets here");
   command->add_flag("--json", options->json, "print the whole plan as JSON, with every placement");
-  add_parsed_option(*command, "--price", "MONEY",
-                    [&stock](const std::string& text) { stock.price = parse_number(text, {0, 1e9}); },
-                    "of one sheet, in your own money");
-  command->add_flag("--turn-over", stock.both_faces_alike, "parts may be turned over: both faces are alike");
   add_parsed_option(
       *command, "--first-cut", "PIECES",
       [&stock](const std::string& text) {
@@ -111,12 +121,24 @@ void add_nest_command(CLI::App& app) {
   add_parsed_option(*command, "--curve", "LOW..HIGH",
                     [options](const std::string& text) {
                       options->curve_mm = parse_length_range_mm(text, {10, 100000});
-                      options->wants_curve = true;
                     },
-                    "print, for diameters in this range, the largest for every number of sheets");
-  command->add_option("--curve-svg", options->curve_svg_path, "write the drawing of that curve here");
+                    "print, for diameters in this range, the largest for every number of sheets")
+      ->group(scale_group);
+  command->add_option("--curve-svg", options->curve_svg_path, "write the drawing of that curve here")
+      ->group(scale_group);
+  add_parsed_option(*command, "--most-sheets", "COUNT",
+                    [options](const std::string& text) {
+                      options->most_sheets = static_cast<int>(parse_number(text, {1, 100000}));
+                    },
+                    "how large can it be from so many sheets?")
+      ->group(scale_group);
+  add_parsed_option(*command, "--least-diameter", "LENGTH",
+                    [options](const std::string& text) { options->least_diameter_mm = parse_length_mm(text); },
+                    "how few sheets for a construction at least so large?")
+      ->group(scale_group);
+  command->add_option("--write-scaled", options->scaled_path, "write the design at that size here")
+      ->group(scale_group);
   add_material_option(*command, options->changes, [&stock](const Material& material) { stock.material = material; });
-  add_cutting_options(*command, stock.cutting);
   add_limit_options(*command, options->changes);
   run_when_chosen(*command, [options] { return nest(*options); });
 }

@@ -64,6 +64,8 @@ void print_ranking(const std::string& folder, const Conclusion& conclusion, bool
     std::cout << "  " << candidate_file_name(++rank, "svg") << "  " << candidate.design.name << ", "
               << candidate.design.symmetry << ": " << score.panels << " panels, " << score.joints
               << " joints, " << format("%.2f m", score.diameter_mm / 1000);
+    if (score.sheets > 0) std::cout << ", " << score.sheets << (score.sheets == 1 ? " sheet" : " sheets");
+    if (score.cost > 0) std::cout << format(", board %.2f", score.cost);
     if (score.internal_dof > 0)
       std::cout << ", flexible: " << score.internal_dof << " internal degrees of freedom";
     std::cout << format(", quality %.2f", candidate.find.outcome.quality) << "\n";

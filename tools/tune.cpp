@@ -15,6 +15,7 @@
 #include "tools/arguments.h"
 #include "tools/command.h"
 #include "tools/limit_options.h"
+#include "tools/material_option.h"
 #include "tools/options.h"
 
 namespace sixtyfold {
@@ -203,6 +204,7 @@ void add_tune_command(CLI::App& app) {
       [options](const std::string& text) { options->reading.tolerance_mm = parse_length_mm(text); },
       "how far chords may lie from the drawn curves; default 0.1mm")
       ->group(own);
+  add_material_option(*command, options->changes);
   add_limit_options(*command, options->changes);
   // The limit on the stiffness number itself stays as the design file has it: here a share is
   // meant.

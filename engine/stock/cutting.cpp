@@ -12,18 +12,6 @@ namespace {
 
 std::string number(double value) { return format("%g", value); }
 
-int count_sharp_turns(const Polygon& polygon, double least_deg) {
-  int sharp = 0;
-  const std::size_t count = polygon.size();
-  for (std::size_t i = 0; i < count; ++i) {
-    const Vec2 in = polygon[i] - polygon[(i + count - 1) % count];
-    const Vec2 out = polygon[(i + 1) % count] - polygon[i];
-    const double turn = std::abs(std::atan2(cross(in, out), in.dot(out)));
-    if (to_degrees(turn) > least_deg) ++sharp;
-  }
-  return sharp;
-}
-
 /// A saw cuts towards the sawyer, so its column stands opposite to the direction of cutting, the
 /// throat's distance behind the blade. How far the blank reaches there within the column's width;
 /// the outline may be cut either way round, so the better of the two.
@@ -105,6 +93,42 @@ CuttingOptions make_knife_options(double thickness_mm) {
   return options;
 }
 
+CuttingOptions make_cutting_options(const Limits& limits, double thickness_mm) {
+  CuttingOptions options;
+  if (limits.tool == CutTool::knife) {
+    options = make_knife_options(thickness_mm);
+  } else {
+    options.thickness_mm = thickness_mm;
+    options.cutting_height_mm = limits.cutting_height_mm;
+    options.throat_mm = limits.throat_mm;
+  }
+  options.feed_mm_per_min = limits.feed_mm_per_min;
+  return options;
+}
+
+int count_blanks_per_stack(const CuttingOptions& options) {
+  // A stack exactly as high as allowed is allowed, in spite of rounding.
+  return static_cast<int>(std::floor(options.cutting_height_mm / options.thickness_mm + 1e-9));
+}
+
+double measure_stack_min(double cut_length_mm, int sharp_turns, const CuttingOptions& options) {
+  return cut_length_mm / options.feed_mm_per_min +
+         (sharp_turns * options.corner_s + options.stack_s) / 60;
+}
+
+int count_sharp_turns(const Polygon& polygon, const CuttingOptions& options) {
+  const double least_cosine = std::cos(to_radians(options.sharp_turn_deg));
+  int sharp = 0;
+  const std::size_t count = polygon.size();
+  for (std::size_t i = 0; i < count; ++i) {
+    const Vec2 in = polygon[i] - polygon[i == 0 ? count - 1 : i - 1];
+    const Vec2 out = polygon[i + 1 == count ? 0 : i + 1] - polygon[i];
+    // |turn| > limit, without an inverse function: this stands inside the search.
+    if (in.dot(out) < least_cosine * std::sqrt(in.squaredNorm() * out.squaredNorm())) ++sharp;
+  }
+  return sharp;
+}
+
 CuttingPlan plan_cutting(const Polygon& outline, const std::vector<Polygon>& holes, int copies,
                          const CuttingOptions& options) {
   if (const std::string fault = options.find_fault(); !fault.empty())
@@ -113,15 +137,13 @@ CuttingPlan plan_cutting(const Polygon& outline, const std::vector<Polygon>& hol
     throw std::invalid_argument("the number of copies is " + std::to_string(copies) +
                                 "; it must be at least 1");
   CuttingPlan plan;
-  // A stack exactly as high as allowed is allowed, in spite of rounding.
-  plan.blanks_per_stack =
-      static_cast<int>(std::floor(options.cutting_height_mm / options.thickness_mm + 1e-9));
+  plan.blanks_per_stack = count_blanks_per_stack(options);
   plan.cut_length_mm = measure_perimeter(outline);
-  plan.sharp_turns = count_sharp_turns(outline, options.sharp_turn_deg);
+  plan.sharp_turns = count_sharp_turns(outline, options);
   plan.holes = static_cast<int>(holes.size());
   for (const Polygon& hole : holes) {
     plan.cut_length_mm += measure_perimeter(hole);
-    plan.sharp_turns += count_sharp_turns(hole, options.sharp_turn_deg);
+    plan.sharp_turns += count_sharp_turns(hole, options);
   }
   if (plan.blanks_per_stack == 0) {
     plan.warnings.push_back("the board is " + number(options.thickness_mm) +
@@ -129,9 +151,7 @@ CuttingPlan plan_cutting(const Polygon& outline, const std::vector<Polygon>& hol
                             number(options.cutting_height_mm) + " mm");
   } else {
     plan.stacks = (copies - 1) / plan.blanks_per_stack + 1;
-    plan.time_per_stack_min =
-        plan.cut_length_mm / options.feed_mm_per_min +
-        (plan.sharp_turns * options.corner_s + options.stack_s) / 60;
+    plan.time_per_stack_min = measure_stack_min(plan.cut_length_mm, plan.sharp_turns, options);
     plan.total_time_min = plan.stacks * plan.time_per_stack_min;
   }
   const Rectangle least = measure_least_rectangle(outline);

@@ -5,11 +5,10 @@
 #include <string>
 #include <vector>
 
+#include "engine/limits.h"
 #include "engine/shape/polygon.h"
 
 namespace sixtyfold {
-
-enum class CutTool { knife, scroll_saw };
 
 struct CuttingOptions {
   CutTool tool = CutTool::scroll_saw;
@@ -29,6 +28,16 @@ struct CuttingOptions {
 
 /// Suitable options for cutting one layer at a time with a knife.
 CuttingOptions make_knife_options(double thickness_mm);
+
+/// Tool, feed, cutting height and throat of the limits; the rest as usual for the tool.
+CuttingOptions make_cutting_options(const Limits& limits, double thickness_mm);
+
+/// Blanks in one stack; 0: the board is thicker than the cutting height.
+int count_blanks_per_stack(const CuttingOptions& options);
+/// Minutes to cut one stack along so much outline with so many sharp turns.
+double measure_stack_min(double cut_length_mm, int sharp_turns, const CuttingOptions& options);
+/// Corners that turn by more than options.sharp_turn_deg.
+int count_sharp_turns(const Polygon& polygon, const CuttingOptions& options);
 
 /// Whether a saw can cut the whole outline of a rectangular blank: at every point, the column stands
 /// opposite to the direction of cutting, and the blank must not reach it. Either way round counts.

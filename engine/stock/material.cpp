@@ -66,14 +66,17 @@ Limits with_material(Limits limits, const Material& material, const SheetOnSale&
   limits.grain = material.grain;
   limits.thickness_mm = material.thickness_mm.value;
   limits.mass_kg_per_m2 = material.mass_kg_per_m2.value;
+  limits.both_faces_alike = material.both_faces_alike;
+  limits.sheet_price = sheet.price.value_or(0);
   if (!material.can_fold()) limits.joints_by = JointsBy::slot;
   return limits;
 }
 
-Sheet make_sheet(const Material& material, const SheetOnSale& on_sale, const Limits& limits) {
-  Sheet sheet = make_sheet(with_material(limits, material, on_sale));
-  sheet.both_faces_alike = material.both_faces_alike;
-  return sheet;
+double find_price(const Material& material, const Limits& limits) {
+  for (const SheetOnSale& sheet : material.sheets)
+    if (sheet.short_mm == limits.sheet_width_mm && sheet.long_mm == limits.sheet_height_mm && sheet.price)
+      return *sheet.price;
+  return 0;
 }
 
 }  // namespace sixtyfold

@@ -51,10 +51,10 @@ struct Material {
   bool operator==(const Material&) const = default;
 };
 
-/// The material's thickness, mass, grain and `sheet` of its sheets put into the limits.
+/// The material's thickness, mass, grain, faces, and size and price of `sheet`, put into the limits.
 Limits with_material(Limits limits, const Material& material, const SheetOnSale& sheet);
 
-/// One of its sheets with the rules for laying parts on it.
-Sheet make_sheet(const Material& material, const SheetOnSale& on_sale, const Limits& limits);
+/// Price of a sheet of the size in the limits; 0 when the material does not tell.
+double find_price(const Material& material, const Limits& limits);
 
 }  // namespace sixtyfold

@@ -5,6 +5,7 @@
 #include <stdexcept>
 
 #include "engine/stock/block_packing.h"
+#include "engine/stock/corner_packing.h"
 #include "engine/stock/no_fit.h"
 #include "engine/stock/offcut.h"
 #include "engine/stock/row_stack.h"
@@ -20,13 +21,13 @@ constexpr std::size_t most_parts_filled = 2000;
 
 struct Effort {
   int angles, offsets, finalists, refinements;
-  long blocks;
+  long blocks, corners;  ///< divisions tried for rectangles
 };
 
 Effort make_effort(int level) {
-  if (level <= 1) return {45, 24, 1, 4, 200'000};
-  if (level == 2) return {90, 40, 3, 6, 2'000'000};
-  return {360, 80, 8, 9, 20'000'000};
+  if (level <= 1) return {45, 24, 1, 4, 200'000, 0};
+  if (level == 2) return {90, 40, 3, 6, 2'000'000, 500'000};
+  return {360, 80, 8, 9, 20'000'000, 20'000'000};
 }
 
 /// A row stack at an angle; rows run along the sheet or across it.
@@ -307,10 +308,18 @@ class Nester {
     for (const Vec2& p : hull_) lying.push_back(attitudes[0].apply(p));
     const Box box = measure_box(lying);
     const Vec2 gap = Vec2::Constant(sheet_.gap_mm);
-    const bool is_rectangle = measure_area(part_) > 0.9 * box.size().prod();
+    const double filled = measure_area(part_) / box.size().prod();
+    const Vec2 room = usable_.size() + gap, size = box.size() + gap;
+    std::vector<PackedRectangle> rectangles =
+        pack_rectangles(room, size, filled > 0.9 ? effort_.blocks : 0);
+    while (filled > 0.999 && effort_.corners > 0) {
+      std::vector<PackedRectangle> better = pack_rectangles_by_corners(
+          room, size, static_cast<int>(rectangles.size()) + 1, effort_.corners);
+      if (better.empty()) break;
+      rectangles = std::move(better);
+    }
     std::vector<FilledPart> parts;
-    for (const PackedRectangle& rectangle :
-         pack_rectangles(usable_.size() + gap, box.size() + gap, is_rectangle ? effort_.blocks : 0)) {
+    for (const PackedRectangle& rectangle : rectangles) {
       // Upright: turned by a quarter, so the box's lowest left corner is (-high.y, low.x).
       const Vec2 low = rectangle.upright ? Vec2{-box.high.y(), box.low.x()} : box.low;
       const std::size_t attitude = rectangle.upright ? attitudes.size() - 2 : 0;

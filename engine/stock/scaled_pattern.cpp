@@ -1,5 +1,6 @@
 #include "engine/stock/scaled_pattern.h"
 
+#include <algorithm>
 #include <utility>
 
 #include "engine/contact/slab.h"
@@ -18,6 +19,14 @@ Design make_scaled(Design design, double factor) {
   for (Joint& joint : design.joints) joint.from_mm *= factor, joint.to_mm *= factor;
   design.score.diameter_mm *= factor;
   return design;
+}
+
+double measure_diameter(const Design& design) {
+  double radius = 0;
+  for (const Orbit& orbit : design.orbits)
+    for (const Vec2& p : orbit.panel.outline_mm)
+      radius = std::max(radius, orbit.panel.frame.to_space(p).norm());
+  return 2 * radius;
 }
 
 FlatOptions make_flat_options(const Design& design) {

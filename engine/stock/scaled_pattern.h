@@ -12,6 +12,9 @@ namespace sixtyfold {
 /// diameter of the score. Thickness, limits and recipe stay; flat patterns are dropped.
 Design make_scaled(Design design, double factor);
 
+/// Of the sphere about the centre that encloses all panels' outlines.
+double measure_diameter(const Design& design);
+
 /// Thickness and tab depth of a design.
 FlatOptions make_flat_options(const Design& design);
 

@@ -34,6 +34,7 @@ Sheet make_sheet(const Limits& limits) {
   sheet.grain = limits.grain;
   sheet.edge_margin_mm = limits.edge_margin_mm;
   sheet.gap_mm = limits.gap_mm;
+  sheet.both_faces_alike = limits.both_faces_alike;
   return sheet;
 }
 

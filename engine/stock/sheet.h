@@ -26,8 +26,7 @@ struct Sheet {
   bool operator==(const Sheet&) const = default;
 };
 
-/// The sheet of the limits; its sides are put in order. Faces count as different: limits say
-/// nothing about them.
+/// The sheet of the limits; its sides are put in order.
 Sheet make_sheet(const Limits& limits);
 
 }  // namespace sixtyfold

@@ -233,7 +233,8 @@ SheetFit measure_sheet_fit(std::span<const Vec2> hull, const Sheet& sheet) {
   const Placing turned{turn_left(least.direction), least.across_mm, least.along_mm};
   fit.length_mm = least.along_mm;
   fit.width_mm = least.across_mm;
-  fit.direction_rad = direction_of(least.direction);
+  fit.direction_rad = fit.long_axis_rad = fit.roomiest_rad = direction_of(least.direction);
+  if (free) fit.roomiest_rad = direction_of(roomiest.direction);
   fit.fits = free ? roomiest.need <= 1 + slack
                   : least.along_mm <= along * (1 + slack) && least.across_mm <= across * (1 + slack);
   if (!fit.fits) return fit;

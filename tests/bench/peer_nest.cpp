@@ -5,33 +5,34 @@
 #define LIBNEST2D_OPTIMIZER_nlopt
 #define LIBNEST2D_THREADING_std
 
-#include <chrono>
 #include <cmath>
+#include <ctime>
 #include <libnest2d/libnest2d.hpp>
 
 namespace peer_nest {
 
-Result fill_sheet(const Points& part, double width, double height, double gap, int items,
-                  bool quarter_turns) {
+Result fill_sheet(const Points& part, const Task& task) {
   constexpr double unit = 1000;  // of its whole numbers a millimetre
   ClipperLib::Path path;         // clockwise and closed, as the library wants it
   for (auto p = part.rbegin(); p != part.rend(); ++p)
     path.emplace_back(std::llround(p->first * unit), std::llround(p->second * unit));
   path.push_back(path.front());
-  std::vector<libnest2d::Item> parts(static_cast<std::size_t>(items), libnest2d::Item(path));
+  std::vector<libnest2d::Item> parts(static_cast<std::size_t>(task.items), libnest2d::Item(path));
   const double half_turn = 3.14159265358979323846;
   libnest2d::NestConfig<> config;
   config.placer_config.rotations.clear();
-  for (int i = 0; i < 4; i += quarter_turns ? 1 : 2)
+  for (int i = 0; i < 4; i += task.quarter_turns ? 1 : 2)
     config.placer_config.rotations.emplace_back(i * half_turn / 2);
-  config.placer_config.alignment = libnest2d::NfpPlacer::Config::Alignment::BOTTOM_LEFT;
-  config.placer_config.starting_point = libnest2d::NfpPlacer::Config::Alignment::BOTTOM_LEFT;
+  if (!task.centred) {
+    config.placer_config.alignment = libnest2d::NfpPlacer::Config::Alignment::BOTTOM_LEFT;
+    config.placer_config.starting_point = libnest2d::NfpPlacer::Config::Alignment::BOTTOM_LEFT;
+  }
   config.placer_config.parallel = false;
-  const libnest2d::Box bin(std::llround(width * unit), std::llround(height * unit));
+  const libnest2d::Box bin(std::llround(task.width * unit), std::llround(task.height * unit));
   Result result;
-  const auto start = std::chrono::steady_clock::now();
-  libnest2d::nest(parts, bin, std::llround(gap * unit), config);
-  result.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+  const std::clock_t start = std::clock();
+  libnest2d::nest(parts, bin, std::llround(task.gap * unit), config);
+  result.seconds = static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC;
   for (const libnest2d::Item& item : parts) {
     if (item.binId() != 0) continue;
     Points placed;

@@ -14,9 +14,14 @@ struct Result {
   double seconds = 0;
 };
 
-/// `items` equal parts on sheets of width x height, `gap` apart, all in mm; quarter turns or half
-/// turns only.
-Result fill_sheet(const Points& part, double width, double height, double gap, int items,
-                  bool quarter_turns);
+struct Task {
+  double width = 0, height = 0, gap = 0;  ///< mm
+  int items = 0;
+  bool quarter_turns = false;  ///< else half turns only
+  bool centred = false;        ///< the library's own default; else from the bottom left
+};
+
+/// `items` equal parts on one sheet.
+Result fill_sheet(const Points& part, const Task& task);
 
 }  // namespace peer_nest

@@ -20,6 +20,13 @@ std::string find_refusal(const std::function<void(json&)>& spoil) {
   return "";
 }
 
+/// Marked as common practice, or a standard, a handbook or a computation from such is named.
+bool has_origin(const std::string& source) {
+  for (const char* word : {"common practice, no published source", "Handbook", "ISO ", "EN ", "computed: "})
+    if (source.find(word) != std::string::npos) return true;
+  return false;
+}
+
 const Material& find(const std::string& name) {
   for (const Material& material : find_shipped_materials())
     if (material.name == name) return material;
@@ -36,7 +43,15 @@ TEST_CASE("at least ten materials are shipped, every value with a source", "[sto
     CHECK(material.find_fault().empty());
     CHECK_FALSE(material.grain_source.empty());
     CHECK_FALSE(material.faces_source.empty());
-    for (const SheetOnSale& sheet : material.sheets) CHECK_FALSE(sheet.source.empty());
+    for (const SheetOnSale& sheet : material.sheets) CHECK(has_origin(sheet.source));
+    CHECK(has_origin(material.grain_source));
+    CHECK(has_origin(material.faces_source));
+    CHECK(has_origin(material.thickness_mm.source));
+    CHECK(has_origin(material.mass_kg_per_m2.source));
+    for (const MaybeSourced* value :
+         {&material.glue_strength_n_per_mm, &material.min_fold_radius_mm, &material.fold_allowance_mm,
+          &material.modulus_along_mpa, &material.modulus_across_mpa})
+      if (*value) CHECK(has_origin((*value)->source));
     CHECK(read_material_json(write_material_json(material), "x") == material);
     CHECK(load_material(material.name) == material);
   }
@@ -74,7 +89,14 @@ TEST_CASE("a material sets the limits it stands for", "[stock][material]") {
   CHECK(limits.sheet_height_mm == 1600);
   CHECK(limits.grain == Grain::along_long_side);
   CHECK(limits.joints_by == JointsBy::tab);
-  CHECK(make_sheet(board, board.sheets[0], {}).both_faces_alike);
+  CHECK(limits.both_faces_alike);
+  CHECK(limits.sheet_price == 0);
+  Material dear = board;
+  dear.sheets[1].price = 4.5;
+  const Limits priced = with_material({}, dear, dear.sheets[1]);
+  CHECK(priced.sheet_price == 4.5);
+  CHECK(find_price(dear, priced) == 4.5);
+  CHECK(find_price(dear, limits) == 0);
   const Material& ply = find("plywood-birch-3");
   CHECK_FALSE(ply.can_fold());
   CHECK(with_material({}, ply, ply.sheets[0]).joints_by == JointsBy::slot);

@@ -40,9 +40,9 @@ bool is_valid_svg(const std::string& svg) {
 
 TEST_CASE("a plan adds up and says what it assumed", "[stock][plan]") {
   StockOptions options;
-  options.price = 5.5;
   options.effort = 1;
-  const Design design = make_design();
+  Design design = make_design();
+  design.limits.sheet_price = 5.5;
   const StockPlan plan = make_stock_plan(design, options);
   REQUIRE(plan.parts.size() == 1);
   CHECK(plan.copies == 12);
@@ -75,7 +75,9 @@ TEST_CASE("drawings of sheets and of the curve are valid SVG 1.1, names of other
   options.effort = 1;
   options.material = load_material("corrugated-c");
   options.first_cut = FirstCut::quarters;
-  const StockPlan plan = make_stock_plan(make_design(), options);
+  Design design = make_design();
+  design.limits = with_material(design.limits, *options.material, options.material->sheets[0]);
+  const StockPlan plan = make_stock_plan(design, options);
   const std::string svg = make_stock_svg(plan, 0);
   CHECK(is_valid_svg(svg));
   CHECK(svg.find("<b>") == std::string::npos);
@@ -84,7 +86,7 @@ TEST_CASE("drawings of sheets and of the curve are valid SVG 1.1, names of other
   REQUIRE(curve.size() >= 2);
   CHECK(is_valid_svg(make_curve_svg(curve, "<b>")));
   CHECK(is_valid_svg(make_curve_svg({}, "")));
-  CHECK(json::parse(write_curve_json(curve))["largest_diameter_by_sheets"].size() == curve.size());
+  CHECK(json::parse(write_curve_json(make_design(), curve))["largest_diameter_by_sheets"].size() == curve.size());
 }
 
 TEST_CASE("scaling keeps thickness and tabs, and scales the rest", "[stock][plan]") {
@@ -113,6 +115,23 @@ TEST_CASE("nest and materials from the command line", "[stock][plan][program]") 
   CHECK(document["thickness_mm"] == 3.2);
   CHECK(document["sheet"]["size_mm"][0] == 900);
   CHECK(document["sheet"]["grain"] == "long");
+  // The scale question both ways.
+  const ProgramResult largest = run_sixtyfold(
+      {"nest", "d.json", "--most-sheets", "2", "--effort", "1", "--write-scaled", "two.json"}, folder.path());
+  INFO(largest.out << largest.err);
+  CHECK(largest.status == 0);
+  CHECK(largest.out.find("mm across from") != std::string::npos);
+  const ProgramResult again = run_sixtyfold({"nest", "two.json", "--json"}, folder.path());
+  REQUIRE(again.status == 0);
+  CHECK(json::parse(again.out)["sheets"] <= 2);
+  const ProgramResult fewest = run_sixtyfold(
+      {"nest", "d.json", "--least-diameter", "900", "--json", "--effort", "1"}, folder.path());
+  REQUIRE(fewest.status == 0);
+  const json answer = json::parse(fewest.out);
+  CHECK(answer["answer"]["diameter_mm"] >= 900);
+  CHECK(answer["largest_diameter_by_sheets"].size() >= 1);
+  CHECK(run_sixtyfold({"nest", "d.json", "--least-diameter", "90m"}, folder.path()).status == 1);
+  CHECK(run_sixtyfold({"nest", "d.json", "--least-diameter", "900", "--most-sheets", "3"}, folder.path()).status == 2);
   CHECK(run_sixtyfold({"nest", "d.json", "--material", "gold"}, folder.path()).status == 2);
   CHECK(run_sixtyfold({"nest", "d.json", "--sheet", "100x100"}, folder.path()).status == 1);
   const ProgramResult list = run_sixtyfold({"materials"});

@@ -1,0 +1,133 @@
+#include "engine/stock/profile_fit.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace sixtyfold {
+
+namespace {
+
+constexpr int strips = 32;
+constexpr double nowhere = 1e18;
+constexpr double slack = 1e-9;
+
+/// The part's reach to the left and right in strips of equal height, in the frame (u, v).
+struct Profile {
+  double height = 0, left = nowhere, right = -nowhere;
+  std::array<double, strips> lefts, rights;  ///< within the gap above and below the strip
+
+  Profile(std::span<const Segment> border, const Vec2& u, double gap) {
+    const Vec2 v{-u.y(), u.x()};
+    double low = nowhere, high = -nowhere;
+    for (const Segment& s : border) {
+      const double a = v.dot(s.from), b = v.dot(s.to);
+      low = std::min({low, a, b}), high = std::max({high, a, b});
+    }
+    height = high - low;
+    lefts.fill(nowhere), rights.fill(-nowhere);
+    if (!(height > 0)) return;
+    const double per_height = strips / height;
+    for (const Segment& s : border) {
+      double x = u.dot(s.from), y = v.dot(s.from) - low, x2 = u.dot(s.to), y2 = v.dot(s.to) - low;
+      if (y > y2) std::swap(x, x2), std::swap(y, y2);
+      left = std::min({left, x, x2}), right = std::max({right, x, x2});
+      const double slope = y2 > y ? (x2 - x) / (y2 - y) : 0;
+      const int first = std::max(0, static_cast<int>((y - gap) * per_height) - 1);
+      const int last = std::min(strips - 1, static_cast<int>((y2 + gap) * per_height) + 1);
+      for (int k = first; k <= last; ++k) {
+        const double from = std::max(y, k / per_height - gap);
+        const double to = std::min(y2, (k + 1) / per_height + gap);
+        if (from > to) continue;
+        const double at = x + slope * (from - y), then = y2 > y ? x + slope * (to - y) : x2;
+        const auto i = static_cast<std::size_t>(k);
+        lefts[i] = std::min({lefts[i], at, then});
+        rights[i] = std::max({rights[i], at, then});
+      }
+    }
+  }
+};
+
+/// Parts P, T, P, T ... in a row, T turned by half a turn and `up` strips higher.
+struct Row {
+  double to_turned = 0;  ///< from a part's origin to the next turned one's
+  double period = 0;     ///< from a part to the part after the next
+};
+
+Row make_row(const Profile& p, int up, double gap) {
+  double to_turned = -nowhere, back = -nowhere, same = -nowhere;
+  const int begin = std::max(0, up), end = strips + std::min(0, up);
+  for (int k = begin; k < end; ++k) {
+    // Strip k of P meets strip k - up of T, which is P's strip from the other end.
+    const auto i = static_cast<std::size_t>(k), j = static_cast<std::size_t>(strips - 1 - (k - up));
+    to_turned = std::max(to_turned, p.rights[i] + p.rights[j]);
+    back = std::max(back, -p.lefts[j] - p.lefts[i]);
+  }
+  for (std::size_t i = 0; i < strips; ++i) same = std::max(same, p.rights[i] - p.lefts[i]);
+  Row row;
+  row.to_turned = to_turned + gap;
+  row.period = std::max(to_turned + back + 2 * gap, same + gap);
+  return row;
+}
+
+/// Parts of a row in a length.
+int count_in_row(const Profile& p, const Row& row, double room) {
+  if (!(row.period > 0)) return 0;
+  int best = 0;
+  // The row may begin with either; seen from the other side T, P, T is P, T, P.
+  for (const bool turned_first : {false, true}) {
+    const double first_left = turned_first ? -p.right : p.left;
+    const double first_right = turned_first ? -p.left : p.right;
+    const double step = turned_first ? row.period - row.to_turned : row.to_turned;
+    const double second_left = step + (turned_first ? p.left : -p.right);
+    const double second_right = step + (turned_first ? p.right : -p.left);
+    double from = first_left, to = first_right;
+    int count = 0;
+    while (to - from <= room * (1 + slack) && count < 4000) {
+      ++count;
+      const double shift = (count / 2) * row.period;
+      from = std::min(from, count % 2 == 0 ? first_left + shift : second_left + shift);
+      to = std::max(to, count % 2 == 0 ? first_right + shift : second_right + shift);
+    }
+    best = std::max(best, count);
+  }
+  return best;
+}
+
+int count_rows(double room, double height, double gap) {
+  return height > room * (1 + slack)
+             ? 0
+             : static_cast<int>((room + gap) / (height + gap) * (1 + slack));
+}
+
+}  // namespace
+
+int count_interlocked(std::span<const Segment> border, std::span<const Vec2> directions,
+                      const Sheet& sheet) {
+  const double along = sheet.along_mm(), across = sheet.across_mm(), gap = sheet.gap_mm;
+  if (border.empty() || !(along > 0 && across > 0)) return 0;
+  int best = 0;
+  for (const Vec2& direction : directions)
+    for (const bool crosswise : {false, true}) {
+      // Rows along the part's direction, or across it.
+      const Vec2 u = crosswise ? Vec2{-direction.y(), direction.x()} : direction;
+      const Profile profile(border, u, gap);
+      if (!(profile.height > 0)) continue;
+      for (const bool turned : {false, true}) {
+        if (turned && sheet.grain != Grain::none) continue;
+        const double length = crosswise != turned ? across : along;
+        const double rise = crosswise != turned ? along : across;
+        if (profile.height > rise * (1 + slack) || profile.right - profile.left > length * (1 + slack))
+          continue;
+        const int rows = count_rows(rise, profile.height, gap);
+        // Higher rows are worth looking at as long as no row is lost.
+        const double room = (rise + gap) / rows - gap - profile.height;
+        const int most = std::min(strips / 2, static_cast<int>(room * strips / profile.height));
+        for (int up = -most; up <= most; ++up)
+          best = std::max(best, rows * count_in_row(profile, make_row(profile, up, gap), length));
+      }
+    }
+  return best;
+}
+
+}  // namespace sixtyfold

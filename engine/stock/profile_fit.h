@@ -1,0 +1,23 @@
+#pragma once
+// The fast tier for parts with hollows: how many surely fit in rows whose parts reach into each
+// other. About ten microseconds; engine/stock/sheet_fit.h sees the convex hull alone.
+
+#include <span>
+
+#include "engine/stock/sheet.h"
+#include "engine/vectors.h"
+
+namespace sixtyfold {
+
+/// A piece of the part's border. Pieces inside the part do no harm.
+struct Segment {
+  Vec2 from, to;
+};
+
+/// Parts on one sheet in rows, every second part turned by half a turn and shifted in height. One of
+/// `directions` of the part (unit vectors) comes to lie along the sheet, or, without grain, across.
+/// A lower bound: widths are taken over strips of the height, so it loses what slopes gain.
+int count_interlocked(std::span<const Segment> border, std::span<const Vec2> directions,
+                      const Sheet& sheet);
+
+}  // namespace sixtyfold

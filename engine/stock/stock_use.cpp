@@ -1,0 +1,87 @@
+#include "engine/stock/stock_use.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "engine/stock/cutting.h"
+#include "engine/stock/nest.h"
+#include "engine/stock/scaled_pattern.h"
+#include "engine/stock/sheet_fit.h"
+
+namespace sixtyfold {
+
+void StockUse::put_into(Score& score) const {
+  score.panel_length_mm = part_length_mm;
+  score.panel_width_mm = part_width_mm;
+  score.parts_per_sheet = parts_per_sheet;
+  score.sheets = sheets;
+  score.utilisation = utilisation;
+  score.cost = cost;
+  score.cutting_min = cutting_min;
+}
+
+StockUse estimate_stock_use(const PartSketch& part, const Limits& limits) {
+  StockUse use;
+  Polygon points;
+  for (const Segment& segment : part.border_mm) points.push_back(segment.from);
+  const Polygon hull = make_convex_hull(points);
+  if (hull.size() < 3 || part.outline_mm.size() < 3) return use;
+  const Sheet sheet = make_sheet(limits);
+  const SheetFit fit = measure_sheet_fit(hull, sheet);
+  use.part_length_mm = fit.length_mm;
+  use.part_width_mm = fit.width_mm;
+  if (!fit.fits) return use;
+  const Vec2 directions[] = {{std::cos(fit.long_axis_rad), std::sin(fit.long_axis_rad)},
+                             {std::cos(fit.roomiest_rad), std::sin(fit.roomiest_rad)}};
+  const std::size_t looked = fit.roomiest_rad == fit.long_axis_rad ? 1 : 2;
+  use.parts_per_sheet =
+      std::max(fit.parts_per_sheet, count_interlocked(part.border_mm, {directions, looked}, sheet));
+  use.sheets = measure_sheets(part.copies, use.parts_per_sheet);
+  const Polygon outline(part.outline_mm.begin(), part.outline_mm.end());
+  use.utilisation = part.copies * (measure_area(outline) + part.tab_area_mm2) /
+                    (use.sheets * sheet.area_mm2());
+  use.cost = use.sheets * limits.sheet_price;
+  const CuttingOptions cutting = make_cutting_options(limits, limits.thickness_mm);
+  const int blanks = count_blanks_per_stack(cutting);
+  if (blanks > 0)
+    use.cutting_min = ((part.copies - 1) / blanks + 1) *
+                      measure_stack_min(measure_perimeter(outline) + part.tab_edge_mm,
+                                        count_sharp_turns(outline, cutting), cutting);
+  return use;
+}
+
+StockUse measure_stock_use(const Design& design, int effort) {
+  StockUse use;
+  const bool has_patterns =
+      std::all_of(design.orbits.begin(), design.orbits.end(),
+                  [](const Orbit& orbit) { return orbit.panel.flat_pattern_mm.size() >= 3; });
+  std::vector<FlatPattern> patterns;
+  if (!has_patterns) patterns = make_flat_patterns(design);
+  NestOptions options;
+  options.sheet = make_sheet(design.limits);
+  options.effort = effort;
+  const CuttingOptions cutting = make_cutting_options(design.limits, design.thickness_mm);
+  double area = 0;
+  bool all_fit = true;
+  for (std::size_t o = 0; o < design.orbits.size(); ++o) {
+    const Panel& panel = design.orbits[o].panel;
+    const Polygon& pattern = has_patterns ? panel.flat_pattern_mm : patterns[o].outline_mm;
+    const Rectangle least = measure_least_rectangle(pattern);
+    use.part_length_mm = std::max(use.part_length_mm, least.long_mm);
+    use.part_width_mm = std::max(use.part_width_mm, least.short_mm);
+    options.copies = static_cast<int>(design.orbits[o].copies.size());
+    const Nest nest = make_nest(pattern, options);
+    all_fit = all_fit && nest.sheets > 0;
+    use.sheets += nest.sheets;
+    use.parts_per_sheet = use.parts_per_sheet == 0 ? nest.parts_per_sheet
+                                                   : std::min(use.parts_per_sheet, nest.parts_per_sheet);
+    area += options.copies * std::abs(measure_area(pattern));
+    use.cutting_min += plan_cutting(pattern, panel.holes_mm, options.copies, cutting).total_time_min;
+  }
+  if (!all_fit) return {use.part_length_mm, use.part_width_mm};
+  use.utilisation = area / (use.sheets * options.sheet.area_mm2());
+  use.cost = use.sheets * design.limits.sheet_price;
+  return use;
+}
+
+}  // namespace sixtyfold
