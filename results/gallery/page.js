@@ -27,7 +27,7 @@ const ask = (title, text, yes) => new Promise(resolve => {
 });
 
 // The poster: as many columns as fill a sheet of paper.
-document.body.classList.toggle("many", options.length > 12);
+document.body.classList.toggle("many", options.length > 6);
 document.documentElement.style.setProperty("--poster-columns", options.length > 40 ? 6 : options.length > 16 ? 5 : options.length > 6 ? 4 : 3);
 
 // Dark and light: as the system says until somebody chooses.
