@@ -78,6 +78,28 @@ std::vector<Record> split_records(const std::string& bytes, const std::string& w
   return records;
 }
 
+bool is_utf8(const std::string& bytes) {
+  for (std::size_t i = 0; i < bytes.size();) {
+    const auto first = static_cast<unsigned char>(bytes[i++]);
+    const int more = first < 0x80 ? 0 : first < 0xc2 ? -1 : first < 0xe0 ? 1 : first < 0xf0 ? 2 : first < 0xf5 ? 3 : -1;
+    if (more < 0) return false;
+    for (int k = 0; k < more; ++k, ++i)
+      if (i >= bytes.size() || (static_cast<unsigned char>(bytes[i]) & 0xc0) != 0x80) return false;
+  }
+  return true;
+}
+
+// What a file in Latin-1 says, in UTF-8.
+std::string from_latin_1(const std::string& bytes) {
+  std::string text;
+  for (const char c : bytes) {
+    const auto byte = static_cast<unsigned char>(c);
+    if (byte >= 0x80) text += static_cast<char>(0xc0 | (byte >> 6));
+    text += byte < 0x80 ? c : static_cast<char>(0x80 | (byte & 0x3f));
+  }
+  return text;
+}
+
 std::string trim(const std::string& text) {
   const auto first = text.find_first_not_of(" \t\r\n");
   if (first == std::string::npos) return "";
@@ -166,7 +188,11 @@ int BallotBox::voters() const {
 
 BallotBox read_ballots_csv(const std::string& bytes, const std::string& where,
                            const std::vector<std::string>& options) {
-  const std::vector<Record> records = split_records(bytes, where);
+  if (bytes.find('\0') != std::string::npos)
+    throw std::invalid_argument(
+        where + ": holds a byte of zero, so it is no text in UTF-8; save it as CSV (UTF-8)");
+  const std::vector<Record> records =
+      split_records(is_utf8(bytes) ? bytes : from_latin_1(bytes), where);
   std::size_t vote_column = 0, count_column = 0;
   const auto find_column = [&](const std::string& name, std::size_t& column) {
     if (records.empty()) return false;
@@ -201,6 +227,7 @@ BallotBox read_ballots_csv(const std::string& bytes, const std::string& where,
   for (std::size_t i = 0; i < box.options.size(); ++i)
     number_of_name.emplace(to_lower(box.options[i]), static_cast<int>(i));
   const int last = static_cast<int>(box.options.size());
+  long long voters = 0;
   for (const Vote& vote : votes) {
     Ballot ballot{vote.line, vote.count, {}};
     std::string fault = vote.fault;
@@ -226,6 +253,10 @@ BallotBox read_ballots_csv(const std::string& bytes, const std::string& where,
       box.spoiled.push_back({vote.line, fault});
       continue;
     }
+    voters += ballot.count;
+    if (voters > most_voters_together)
+      throw std::invalid_argument(where + ": more than " + std::to_string(most_voters_together) +
+                                  " voters are counted together, the most that are read");
     box.ranked = box.ranked || ballot.places.size() > 1;
     box.ballots.push_back(std::move(ballot));
   }

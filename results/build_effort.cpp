@@ -2,39 +2,55 @@
 
 #include <algorithm>
 #include <cassert>
-#include <cmath>
+#include <stdexcept>
+
+#include "engine/text.h"
 
 namespace sixtyfold {
 
 std::string EffortAssumptions::find_fault() const {
-  if (!(1 <= cut_mm_per_minute && cut_mm_per_minute <= 1e6))
-    return "the cutting speed is to be from 1 to 1000000 mm a minute";
-  if (!(0 < stack_mm && stack_mm <= 1000)) return "the stack is to be up to 1000 mm high";
   if (!(0 <= minutes_per_joint && minutes_per_joint <= 1000) ||
       !(0 <= minutes_per_panel && minutes_per_panel <= 1000))
     return "the minutes a joint and a panel are to be from 0 to 1000";
-  return "";
+  return cutting.find_fault();
 }
 
 BuildEffort measure_build_effort(const Design& design, const EffortAssumptions& assumptions) {
-  double minutes = 0;
-  const double blanks = std::max(1.0, std::floor(assumptions.stack_mm / design.thickness_mm));
+  if (const std::string fault = assumptions.find_fault(); !fault.empty())
+    throw std::invalid_argument(fault);
+  CuttingOptions cutting = assumptions.cutting;
+  cutting.thickness_mm = design.thickness_mm;
+  cutting.cutting_height_mm = cutting.tool == CutTool::knife
+                                  ? design.thickness_mm
+                                  : std::max(cutting.cutting_height_mm, design.thickness_mm);
+  BuildEffort effort;
+  double hand_min = 0;
   for (const Orbit& orbit : design.orbits) {
-    const double copies = static_cast<double>(orbit.copies.size());
     const Panel& panel = orbit.panel;
-    double path =
-        measure_perimeter(panel.flat_pattern_mm.empty() ? panel.outline_mm : panel.flat_pattern_mm);
-    for (const Polygon& hole : panel.holes_mm) path += measure_perimeter(hole);
-    minutes += std::ceil(copies / blanks) * path / assumptions.cut_mm_per_minute;
-    minutes += copies * assumptions.minutes_per_panel;
+    const int copies = static_cast<int>(orbit.copies.size());
+    effort.cutting_hours +=
+        plan_cutting(panel.flat_pattern_mm.empty() ? panel.outline_mm : panel.flat_pattern_mm,
+                     panel.holes_mm, copies, cutting)
+            .total_time_min /
+        60;
+    hand_min += copies * assumptions.minutes_per_panel;
   }
   const Score& score = design.score;
-  minutes += score.joints * assumptions.minutes_per_joint;
-  BuildEffort effort;
-  effort.person_hours = minutes / 60;
-  effort.difficulty = 1 + (score.joints > 100) + (score.joints > 200) +
-                      (score.joints > 0 && score.min_angle_deg < 35) +
-                      (score.joints > 0 && score.shortest_joint_mm < 80) + (score.internal_dof > 0);
+  hand_min += score.joints * assumptions.minutes_per_joint;
+  effort.person_hours = effort.cutting_hours + hand_min / 60;
+
+  const auto add_level = [&](bool harder, const std::string& reason) {
+    if (!harder) return;
+    ++effort.difficulty;
+    if (!reason.empty()) effort.reasons.push_back(reason);
+  };
+  add_level(score.joints > 100, format("%d joints", score.joints));
+  add_level(score.joints > 200, "");
+  add_level(score.joints > 0 && score.min_angle_deg < 35,
+            format("a plane angle of %.0f\u00b0", score.min_angle_deg));
+  add_level(score.joints > 0 && score.shortest_joint_mm < 80,
+            format("a joint of only %.0f mm", score.shortest_joint_mm));
+  add_level(score.internal_dof > 0, "the whole moves until it is held");
   effort.difficulty = std::min(effort.difficulty, 5);
   return effort;
 }

@@ -1,6 +1,7 @@
 #include "results/design_json.h"
 
 #include <algorithm>
+#include <cmath>
 #include <nlohmann/json.hpp>
 #include <stdexcept>
 
@@ -95,6 +96,8 @@ bool is_orthogonal(const Mat3& matrix) {
          orthogonality_tolerance;
 }
 
+constexpr double least_area_mm2 = 1;
+
 Polygon read_polygon(const JsonCursor& cursor) {
   Polygon polygon;
   for (const JsonCursor& point : cursor.array(3, most_points))
@@ -104,7 +107,10 @@ Polygon read_polygon(const JsonCursor& cursor) {
       cursor.fail("point " + std::to_string(i) +
                   " is given twice in a row; the first point is not repeated at the end");
   if (!is_simple(polygon)) cursor.fail("crosses or touches itself; a simple polygon is needed");
-  if (!(measure_area(polygon) > 0))
+  const double area = measure_area(polygon);
+  if (!(std::abs(area) >= least_area_mm2))
+    cursor.fail("encloses " + std::to_string(std::abs(area)) + " mm2; at least 1 is needed");
+  if (!(area > 0))
     cursor.fail("runs clockwise seen from the normal; counter-clockwise is needed");
   return polygon;
 }

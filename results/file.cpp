@@ -29,6 +29,14 @@ std::string read_file(const std::filesystem::path& path, std::size_t largest_byt
   return bytes;
 }
 
+void make_folder(const std::filesystem::path& path) {
+  std::error_code error;
+  if (std::filesystem::exists(path, error) && !std::filesystem::is_directory(path, error))
+    throw std::invalid_argument(path.string() + ": is a file; a folder is needed");
+  std::filesystem::create_directories(path, error);
+  if (error) throw std::runtime_error(path.string() + ": can not be made: " + error.message());
+}
+
 void write_file(const std::filesystem::path& path, const std::string& bytes) {
   std::filesystem::path beside = path;
   beside += "." + std::to_string(::getpid()) + ".tmp";

@@ -15,10 +15,12 @@ namespace fs = std::filesystem;
 
 namespace {
 
+constexpr std::size_t largest_page_bytes = std::size_t{1} << 28;
+
 // Files that a run or a tally writes beside designs.
 bool is_record(const std::string& name) {
   return name == "ranking.json" || name == "run.json" || name == "search.json" ||
-         name == "tally.json" || name.rfind("winner", 0) == 0;
+         name == "tally.json" || name == "variety.json" || name.rfind("winner", 0) == 0;
 }
 
 }  // namespace
@@ -52,13 +54,18 @@ GalleryFolder read_gallery_folder(const fs::path& folder) {
 void write_gallery_folder(const fs::path& folder, std::vector<Design> designs,
                           const GalleryOptions& options, const fs::path& home) {
   const bool at_home = !home.empty() && fs::exists(folder) && fs::equivalent(folder, home);
-  if (!at_home && fs::exists(folder / "ranking.json"))
+  const fs::path index = folder / "index.html";
+  if (!at_home && fs::is_directory(folder) && !fs::is_empty(folder))
     throw std::invalid_argument(folder.string() +
-                                ": holds a run already; choose a folder that is new or empty");
+                                ": holds files already; choose a folder that is new or empty");
+  if (at_home && fs::exists(index) &&
+      read_file(index, largest_page_bytes).find("Made by sixtyfold") == std::string::npos)
+    throw std::invalid_argument(index.string() +
+                                ": was not made by this program; choose another folder with --out");
   const std::vector<std::string> names = find_design_names(designs);
   for (std::size_t i = 0; i < designs.size(); ++i) designs[i].name = names[i];
   const std::string page = make_gallery_page(designs, options);  // before anything is written
-  fs::create_directories(folder);
+  make_folder(folder);
   if (!at_home) {
     std::vector<RankedFile> ranking;
     for (std::size_t i = 0; i < designs.size(); ++i) {
@@ -69,7 +76,7 @@ void write_gallery_folder(const fs::path& folder, std::vector<Design> designs,
     }
     write_file(folder / "ranking.json", write_ranking_json(ranking));
   }
-  write_file(folder / "index.html", page);
+  write_file(index, page);
 }
 
 }  // namespace sixtyfold

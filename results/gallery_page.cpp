@@ -4,9 +4,11 @@
 #include <cmath>
 #include <cstdint>
 #include <cstdio>
+#include <map>
 #include <nlohmann/json.hpp>
 #include <stdexcept>
 
+#include "engine/text.h"
 #include "results/design_name.h"
 #include "results/drawing_svg.h"
 #include "results/gallery/page_assets.h"
@@ -22,12 +24,6 @@ namespace {
 using nlohmann::ordered_json;
 
 constexpr std::size_t most_ring_points = 300;  // of a panel on the page
-
-std::string format(const char* pattern, double value) {
-  char text[64];
-  std::snprintf(text, sizeof text, pattern, value);
-  return text;
-}
 
 // Only the <svg> element: a page has its own declaration and document type.
 std::string strip_head(const std::string& svg) { return svg.substr(svg.find("<svg")); }
@@ -90,6 +86,7 @@ ordered_json make_shape(const Design& design) {
 
 struct Fact {
   std::string name, value;
+  const char* classes = "";  // of the row: "minor" is left out of a crowded poster
 };
 
 struct Option {
@@ -97,9 +94,19 @@ struct Option {
   std::string name;
   const Design* design = nullptr;
   BuildEffort effort;
+  std::string fault;
   int panels = 0;
   double diameter_mm = 0;
 };
+
+std::string write_hours(double hours) {
+  if (hours < 1) return "under an hour";
+  return "about " + count_of(static_cast<int>(std::lround(hours)), "hour", "hours");
+}
+
+std::string write_cost(double cost, const std::string& currency) {
+  return format(cost < 100 && cost != std::floor(cost) ? "%.2f" : "%.0f", cost) + (currency.empty() ? "" : " " + currency);
+}
 
 std::vector<Fact> find_card_facts(const Option& option, const GalleryOptions& options) {
   const Score& score = option.design->score;
@@ -108,18 +115,34 @@ std::vector<Fact> find_card_facts(const Option& option, const GalleryOptions& op
   facts.push_back({"across", option.diameter_mm >= 1000
                                  ? format("%.2f m", option.diameter_mm / 1000)
                                  : format("%.0f mm", option.diameter_mm)});
-  if (score.sheets > 0) facts.push_back({"sheets", std::to_string(score.sheets)});
   const double price =
       options.price_per_sheet > 0 ? options.price_per_sheet : option.design->limits.sheet_price;
-  if (score.sheets > 0 && price > 0)
-    facts.push_back({"board", format("%.0f", score.sheets * price) +
-                                  (options.currency.empty() ? "" : " " + options.currency)});
-  facts.push_back({"hours", format("about %.0f", std::max(1.0, option.effort.person_hours))});
+  if (score.sheets > 0) {
+    facts.push_back({"sheets", std::to_string(score.sheets)});
+    facts.push_back({"cost",
+                     price > 0 ? write_cost(score.sheets * price, options.currency) : "type a price",
+                     "price"});
+  }
+  facts.push_back({"work", write_hours(option.effort.person_hours), "work"});
+  facts.push_back({"difficulty", find_difficulty_word(option.effort.difficulty), "difficulty"});
   if (score.mass_kg > 0)
-    facts.push_back({"mass", format(score.mass_kg < 10 ? "%.1f kg" : "%.0f kg", score.mass_kg)});
-  facts.push_back({"symmetry", option.design->symmetry});
-  facts.push_back({"difficulty", find_difficulty_word(option.effort.difficulty)});
+    facts.push_back(
+        {"mass", format(score.mass_kg < 10 ? "%.1f kg" : "%.0f kg", score.mass_kg), "minor"});
+  facts.push_back({"symmetry", option.design->symmetry, "minor"});
   return facts;
+}
+
+// For the small print; groups of other families keep their symbol alone.
+std::string describe_symmetry(const std::string& symbol) {
+  static const std::map<std::string, std::string> solids = {
+      {"T", "turns of a tetrahedron"}, {"O", "turns of a cube"}, {"I", "turns of an icosahedron"}};
+  if (const auto solid = solids.find(symbol); solid != solids.end()) return solid->second;
+  const bool plain = symbol.size() > 1 &&
+                     symbol.find_first_not_of("0123456789", 1) == std::string::npos;
+  if (plain && symbol[0] == 'C') return "turns about one axis, " + symbol.substr(1) + "-fold";
+  if (plain && symbol[0] == 'D')
+    return "turns about one axis, " + symbol.substr(1) + "-fold, and half turns across it";
+  return "";
 }
 
 std::string write_card(const Option& option, const GalleryOptions& options) {
@@ -142,13 +165,15 @@ std::string write_card(const Option& option, const GalleryOptions& options) {
                      "</button>\n<div class=\"body\"><div class=\"name\"><span class=\"number\">" +
                      number + "</span><h2>" + name + "</h2></div>\n<dl class=\"facts\">";
   for (const Fact& fact : find_card_facts(option, options))
-    card += "<div><dt>" + fact.name + "</dt><dd>" + make_markup_text(fact.value) + "</dd></div>";
+    card += std::string("<div class=\"") + fact.classes + "\"><dt>" + fact.name + "</dt><dd" +
+            (fact.name == "cost" ? " class=\"cost\"" : "") + ">" + make_markup_text(fact.value) +
+            "</dd></div>";
   card += "</dl>\n";
-  if (score.internal_dof > 0)
-    card += "<p class=\"note\">Flexible: " + std::to_string(score.internal_dof) +
-            (score.internal_dof == 1 ? " degree" : " degrees") + " of freedom</p>\n";
-  if (score.collisions > 0)
-    card += "<p class=\"note\">Can not be built: copies pass through each other</p>\n";
+  if (!option.fault.empty())
+    card += "<p class=\"note\">Can not be built: " + make_markup_text(option.fault) + "</p>\n";
+  else if (score.internal_dof > 0)
+    card += "<p class=\"note\">Flexible: " +
+            count_of(score.internal_dof, "degree", "degrees") + " of freedom</p>\n";
   return card +
          "<div class=\"actions\"><button class=\"button turn-button\" type=\"button\" "
          "aria-label=\"Turn it: " +
@@ -164,18 +189,44 @@ std::string write_card(const Option& option, const GalleryOptions& options) {
          "</template></li>\n";
 }
 
-std::string write_footer(const GalleryOptions& options) {
+std::string write_footer(const std::vector<Design>& designs, const GalleryOptions& options) {
   const EffortAssumptions& e = options.effort;
-  return "<p>Hours are a rough guide for one person: cutting at " +
-         format("%.0f", e.cut_mm_per_minute) + " mm a minute through stacks of " +
-         format("%.0f", e.stack_mm) + " mm, " + format("%g", e.minutes_per_panel) +
-         " minutes a panel for marking and cleaning, " + format("%g", e.minutes_per_joint) +
-         " minutes a joint (common practice, no published source). Difficulty counts many joints, "
-         "sharp angles, short joints and parts that flex.</p>\n"
-         "<p>Sharp blades, saws, hot glue and ladders hurt people: work as your own rules say. "
-         "Anything that hangs over people, and any fire load in a public room, needs a competent "
-         "person’s judgement and has to follow local codes.</p>\n"
-         "<p>Made by sixtyfold. This page is one file and asks nothing of any network.</p>";
+  const CuttingOptions& cut = e.cutting;
+  const Design& first = designs.front();
+  std::string text =
+      "<p>Sharp blades, saws, hot glue and ladders hurt people: work as your own rules say. "
+      "Anything that hangs over people, and any fire load in a public room, needs a competent "
+      "person\u2019s judgement and has to follow local codes.</p>\n<p>Sheets: as many as hold all "
+      "parts";
+  const bool alike = std::all_of(designs.begin(), designs.end(), [&](const Design& design) {
+    return design.limits.sheet_width_mm == first.limits.sheet_width_mm &&
+           design.limits.sheet_height_mm == first.limits.sheet_height_mm &&
+           design.thickness_mm == first.thickness_mm;
+  });
+  if (alike)
+    text += format(" on board of %g \u00d7 %g mm, %g mm thick", first.limits.sheet_width_mm,
+                   first.limits.sheet_height_mm, first.thickness_mm);
+  text += format(
+      ". Work: a rough guide for one person, in hours: %s at %g mm a minute, %g seconds more at a "
+      "sharp corner and %g minutes to set up a %s; %g minutes a panel to mark and clean, %g minutes "
+      "a joint to fold, glue and hold (common practice, no published source: time your own group). "
+      "Difficulty: from easy up one level each for more than 100 joints, more than 200, a plane "
+      "angle under 35\u00b0, a joint under 80 mm, a whole that moves.</p>\n",
+      cut.tool == CutTool::knife
+          ? "cutting by knife, one layer after another,"
+          : format("sawing stacks of %g mm", cut.cutting_height_mm).c_str(),
+      cut.feed_mm_per_min, cut.corner_s, cut.stack_s / 60,
+      cut.tool == CutTool::knife ? "sheet" : "stack", e.minutes_per_panel, e.minutes_per_joint);
+  std::map<std::string, std::string> symmetries;  // each once, in order
+  for (const Design& design : designs)
+    if (const std::string words = describe_symmetry(design.symmetry); !words.empty())
+      symmetries[design.symmetry] = words;
+  std::string list;
+  for (const auto& [symbol, words] : symmetries)
+    list += (list.empty() ? "" : "; ") + symbol + " " + words;
+  if (!list.empty())
+    text += "<p>Symmetry: which turns carry the whole onto itself. " + list + ".</p>\n";
+  return text + "<p>Made by sixtyfold. This page is one file and asks nothing of any network.</p>";
 }
 
 // Replaces every {{key}} once; what is put in is not looked at again.
@@ -217,6 +268,7 @@ std::string hash_text(const std::string& text) {  // 64-bit FNV-1a (Fowler, Noll
 std::string GalleryOptions::find_fault() const {
   if (!(0 <= price_per_sheet && price_per_sheet <= 1e6))
     return "the price of a sheet is to be from 0 to 1000000";
+  if (!(currency.size() <= 20)) return "the currency has more than 20 letters";
   if (title.empty()) return "the page's title is empty";
   return effort.find_fault();
 }
@@ -237,6 +289,7 @@ std::string make_gallery_page(const std::vector<Design>& designs, const GalleryO
                   names[i],
                   &design,
                   measure_build_effort(design, options.effort),
+                  i < options.faults.size() ? options.faults[i] : "",
                   0,
                   0};
     for (const Orbit& orbit : design.orbits) {
@@ -257,6 +310,7 @@ std::string make_gallery_page(const std::vector<Design>& designs, const GalleryO
                     {"hours", round_to(option.effort.person_hours, 0.01)},
                     {"difficulty", option.effort.difficulty},
                     {"difficultyWord", find_difficulty_word(option.effort.difficulty)},
+                    {"reasons", option.effort.reasons},
                     {"shape", make_shape(design)}});
   }
   const std::string id = hash_text(options.title + write_script_json(list));
@@ -272,8 +326,12 @@ std::string make_gallery_page(const std::vector<Design>& designs, const GalleryO
        {"lead", lead},
        {"style", page_css},
        {"cards", cards},
-       {"footer", write_footer(options)},
-       {"data", write_script_json({{"id", id}, {"title", options.title}, {"options", list}})},
+       {"footer", write_footer(designs, options)},
+       {"data", write_script_json({{"id", id},
+                                  {"title", options.title},
+                                  {"price", options.price_per_sheet},
+                                  {"currency", options.currency},
+                                  {"options", list}})},
        {"script", script}});
 }
 

@@ -11,9 +11,11 @@ namespace sixtyfold {
 
 struct GalleryOptions {
   std::string title = "Which one shall we build?";
-  double price_per_sheet = 0;  ///< 0: not known, no cost shown
+  double price_per_sheet = 0;  ///< 0: not known, the page asks for it
   std::string currency;        ///< written after the cost
   EffortAssumptions effort;
+  /// Why design i can not be built, one sentence, "" where it can; may be left empty.
+  std::vector<std::string> faults;
 
   /// Empty when the options make sense, else one sentence.
   std::string find_fault() const;

@@ -18,22 +18,19 @@ constexpr std::size_t most_survivor_sets = 20000;
 
 using Duels = std::vector<std::vector<int>>;
 
-std::vector<int> find_ranks(const Ballot& ballot, std::size_t options) {
-  std::vector<int> rank(options, static_cast<int>(ballot.places.size()));  // not named: last
-  for (std::size_t place = 0; place < ballot.places.size(); ++place)
-    for (const int option : ballot.places[place])
-      rank[static_cast<std::size_t>(option)] = static_cast<int>(place);
-  return rank;
-}
-
+// Only what a ballot names costs time: most people name a few of many options.
 Duels count_duels(const BallotBox& box) {
   const std::size_t n = box.options.size();
   Duels duels(n, std::vector<int>(n, 0));
+  std::vector<std::size_t> rank(n);
   for (const Ballot& ballot : box.ballots) {
-    const std::vector<int> rank = find_ranks(ballot, n);
-    for (std::size_t i = 0; i < n; ++i)
-      for (std::size_t j = 0; j < n; ++j)
-        if (rank[i] < rank[j]) duels[i][j] += ballot.count;
+    std::fill(rank.begin(), rank.end(), ballot.places.size());  // not named: last
+    for (std::size_t place = 0; place < ballot.places.size(); ++place)
+      for (const int option : ballot.places[place]) rank[static_cast<std::size_t>(option)] = place;
+    for (std::size_t place = 0; place < ballot.places.size(); ++place)
+      for (const int option : ballot.places[place])
+        for (std::size_t other = 0; other < n; ++other)
+          if (place < rank[other]) duels[static_cast<std::size_t>(option)][other] += ballot.count;
   }
   return duels;
 }
@@ -58,11 +55,20 @@ std::vector<double> count_picks(const BallotBox& box) {
 std::vector<double> count_borda(const BallotBox& box) {
   std::vector<double> points(box.options.size(), 0);
   for (const Ballot& ballot : box.ballots) {
-    const std::vector<int> rank = find_ranks(ballot, points.size());
-    for (std::size_t i = 0; i < rank.size(); ++i)
-      for (std::size_t j = 0; j < rank.size(); ++j)
-        if (i != j)
-          points[i] += ballot.count * (rank[i] < rank[j] ? 1 : rank[i] == rank[j] ? 0.5 : 0);
+    std::vector<std::vector<int>> places = ballot.places;
+    std::vector<char> named(points.size(), 0);
+    for (const auto& place : places)
+      for (const int option : place) named[static_cast<std::size_t>(option)] = 1;
+    places.emplace_back();  // who is not named, equal at the end
+    for (std::size_t i = 0; i < named.size(); ++i)
+      if (!named[i]) places.back().push_back(static_cast<int>(i));
+    double behind = static_cast<double>(points.size());
+    for (const auto& place : places) {
+      const double here = static_cast<double>(place.size());
+      behind -= here;
+      for (const int option : place)
+        points[static_cast<std::size_t>(option)] += ballot.count * (behind + 0.5 * (here - 1));
+    }
   }
   return points;
 }
@@ -157,7 +163,7 @@ class Runoff {
     for (std::size_t i = 0; i < in.size(); ++i)
       if (in[i] && firsts[i] == fewest) step.out.push_back(static_cast<int>(i));
     // Together they have fewer than the next one: all of them drop out in any order.
-    step.together = next >= 0 && fewest * static_cast<int>(step.out.size()) < next;
+    step.together = next >= 0 && static_cast<long long>(fewest) * static_cast<long long>(step.out.size()) < next;
     return step;
   }
 
@@ -215,8 +221,8 @@ void count_runoff(const BallotBox& box, VoteTally& tally) {
   std::vector<double> standing(n);
   for (std::size_t i = 0; i < n; ++i)
     standing[i] = winners.count(static_cast<int>(i))
-                      ? 1e12
-                      : static_cast<double>(rounds_in[i]) * 1e7 + last_count[i];
+                      ? 1e15
+                      : static_cast<double>(rounds_in[i]) * 1e10 + last_count[i];
   place_by_score(tally, standing, true);
   for (TallyRow& row : tally.rows) row.score = last_count[static_cast<std::size_t>(row.option)];
 }

@@ -35,6 +35,15 @@ std::string pad_left(const std::string& text, std::size_t width) {
   return std::string(text.size() < width ? width - text.size() : 0, ' ') + text;
 }
 
+// At most so many characters; an ellipsis shows the cut.
+std::string shorten(const std::string& text, std::size_t most) {
+  std::size_t characters = 0;
+  for (std::size_t i = 0; i < text.size(); ++i)
+    if ((static_cast<unsigned char>(text[i]) & 0xc0) != 0x80 && ++characters > most)
+      return text.substr(0, i) + "\u2026";
+  return text;
+}
+
 std::string join_labels(const BallotBox& box, const std::vector<int>& options) {
   std::string text;
   for (std::size_t i = 0; i < options.size(); ++i)
@@ -138,33 +147,47 @@ std::string write_tally_json(const BallotBox& box, const VoteTally& tally) {
 
 std::string make_tally_chart_svg(const BallotBox& box, const VoteTally& tally,
                                  const std::string& title) {
-  const double row_mm = 9, top = 34, left = 62, right = 178;
-  const double height = top + row_mm * static_cast<double>(tally.rows.size()) + 14;
-  double most = 0;
+  const double row_mm = 9, top = 36, left = 62, right = 178;
+  const double height = top + row_mm * static_cast<double>(tally.rows.size()) + 10;
+  // The longer a bar, the better, whatever the rule counts.
+  const bool less_is_better =
+      tally.method == TallyMethod::schulze || tally.method == TallyMethod::minimax;
+  const double worst = tally.method == TallyMethod::schulze
+                           ? static_cast<double>(tally.rows.size()) - 1
+                           : tally.voters;
+  double most = less_is_better ? worst : 0;
   for (const TallyRow& row : tally.rows) most = std::max(most, row.score);
   const std::string verdict = make_verdict(box, tally);
+  const std::string heading =
+      tally.winners.size() <= 3
+          ? verdict
+          : "Tie between " + std::to_string(tally.winners.size()) + " options.";
+  const double heading_mm =
+      std::min(7.0, 176 / (0.56 * static_cast<double>(std::max<std::size_t>(1, heading.size()))));
   std::string svg = write_svg_head({200, height}, title, verdict);
   svg += std::string("<rect width=\"200\" height=\"") + write_number(height) + "\" fill=\"" +
          paper_colour + "\"/>\n<g font-family=\"" + drawing_fonts + "\" fill=\"" + ink_colour +
          "\">\n";
-  svg += write_text({12, 15}, verdict.size() > 60 ? 4.5 : 7, "font-weight=\"bold\"", verdict);
+  svg += write_text({12, 15}, heading_mm, "font-weight=\"bold\"", heading);
   const std::string quiet = std::string("fill=\"") + quiet_ink + "\"";
-  svg += write_text({12, 23}, 3.6, quiet,
-                    title + " \u00b7 " + plural(tally.voters, "ballot") + ", " +
-                        name_of(tally.method) + ", bars show " + tally.score_unit);
+  svg += write_text({12, 22.5}, 3.6, quiet, shorten(title, 90));
+  svg += write_text({12, 28}, 3.6, quiet,
+                    plural(tally.voters, "ballot") + ", " + std::to_string(box.spoiled.size()) +
+                        " spoiled, counted by " + name_of(tally.method) + "; the numbers are " +
+                        tally.score_unit + (less_is_better ? ", fewer is better" : ""));
   for (std::size_t i = 0; i < tally.rows.size(); ++i) {
     const TallyRow& row = tally.rows[i];
     const double y = top + row_mm * static_cast<double>(i);
-    const double wide = most > 0 ? (right - left) * row.score / most : 0;
-    std::string name = label(box, row.option);
-    svg += write_text({12, y + 5}, 4, row.place == 1 ? "font-weight=\"bold\"" : quiet,
-                      std::to_string(row.place) + ".");
-    svg += write_text({20, y + 5}, 4, row.place == 1 ? "font-weight=\"bold\"" : quiet,
-                      name.size() > 24 ? name.substr(0, 22) + ".." : name);
+    const double value = less_is_better ? worst - row.score : row.score;
+    const double wide = most > 0 ? (right - left) * value / most : 0;
+    const bool wins = row.place == 1;
+    const std::string ink = wins ? "font-weight=\"bold\"" : quiet;
+    svg += write_text({12, y + 4.6}, 4, ink, std::to_string(row.place) + ".");
+    svg += write_text({20, y + 4.6}, 4, ink, shorten(label(box, row.option), 20));
     svg += "<rect x=\"" + write_number(left) + "\" y=\"" + write_number(y) + "\" width=\"" +
            write_number(std::max(wide, 0.3)) + "\" height=\"6.4\" rx=\"1\" fill=\"" +
-           (row.place == 1 ? panel_colours[2] : panel_colours[0]) + "\"/>\n";
-    svg += write_text({left + wide + 2, y + 5}, 4, "font-weight=\"bold\"", write_number(row.score));
+           (wins ? panel_colours[2] : panel_colours[0]) + "\"/>\n";
+    svg += write_text({left + wide + 2, y + 4.6}, 4, ink, write_number(row.score));
   }
   return svg + "</g>\n</svg>\n";
 }

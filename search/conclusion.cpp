@@ -2,12 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 #include <map>
 #include <numeric>
 
 #include "engine/inspection.h"
 #include "engine/stock/stock_use.h"
+#include "engine/text.h"
 
 namespace sixtyfold {
 
@@ -16,19 +16,6 @@ namespace {
 constexpr std::size_t most_considered = 3000;  // finds whose looks are compared
 constexpr double far_apart = 0.6;              // beyond this more difference is no more variety
 constexpr double variety_weight = 0.5;
-
-std::string format(double value, int digits) {
-  char text[40];
-  std::snprintf(text, sizeof text, "%.*f", digits, value);
-  return text;
-}
-
-/// Three significant digits are enough for people.
-std::string format_short(double value) {
-  char text[40];
-  std::snprintf(text, sizeof text, "%.3g", value);
-  return text;
-}
 
 Design make_candidate_design(const SearchTask& task, const Branch& branch, const Find& find,
                              const Variant& variant) {
@@ -102,7 +89,7 @@ std::vector<std::string> explain_place(const SearchTask& task, const Candidate& 
     if (candidate.design.score.internal_dof > 0)
       reasons.push_back("it moves, with " + std::to_string(candidate.design.score.internal_dof) +
                         " internal degrees of freedom");
-    reasons.push_back("quality " + format(candidate.find.outcome.quality, 3) +
+    reasons.push_back("quality " + format("%.3f", candidate.find.outcome.quality) +
                       " of 1, the weighted geometric mean of the criteria");
   }
   for (const Weight& weight : weights) {
@@ -116,9 +103,9 @@ std::vector<std::string> explain_place(const SearchTask& task, const Candidate& 
     }
     const double desirability = measure_desirability(value, criterion.worst, criterion.best);
     std::string place = better == 0 ? "the best of all" : "place " + std::to_string(better + 1);
-    reasons.push_back(criterion.name + " " + format_short(value) +
+    reasons.push_back(criterion.name + " " + format("%.3g", value) +
                       (criterion.unit.empty() ? "" : " " + criterion.unit) + ": " + place +
-                      ", desirability " + format(desirability, 2));
+                      ", desirability " + format("%.2f", desirability));
   }
   return reasons;
 }
@@ -315,8 +302,8 @@ std::vector<std::string> explain_nothing_found(const SearchTask& task, const Tal
   const Limits& limits = task.limits;
   std::string miss = describe(variant.status);
   const auto compare = [](const char* what, double value, const char* unit, double limit) {
-    return std::string(what) + " is " + format_short(value) + unit + ", the limit " +
-           format_short(limit) + unit;
+    return std::string(what) + " is " + format("%.3g", value) + unit + ", the limit " +
+           format("%.3g", limit) + unit;
   };
   switch (variant.status) {
     case Status::short_joint:

@@ -1,6 +1,8 @@
 #pragma once
-// How different two designs look. The signature does not change when copies are renumbered, when
-// the whole is turned or mirrored, or when it is scaled.
+// Whether two variants are the same thing again. The signature does not change when copies are
+// renumbered, when the whole is turned or mirrored, or when it is scaled, and it is cheap enough
+// for every find of a run. How different two designs look to somebody who stands before them, one
+// of them turned as it is, is search/look.h: dearer, and for a few finished designs.
 
 #include <array>
 #include <string>
@@ -26,7 +28,7 @@ struct Signature {
 /// points. The variant must be ok.
 Signature make_signature(const OrbitScheme& scheme, const Variant& variant);
 
-/// 0 for the same design in any guise, about 0.05 for a small change, 1 and more for different
+/// 0 for the same variant in any guise, about 0.05 for a small change, 1 and more for different
 /// things.
 double measure_difference(const Signature& a, const Signature& b);
 

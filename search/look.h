@@ -1,5 +1,7 @@
 #pragma once
-// How different two designs look, as a number, and choosing designs that look different.
+// How different two designs look to somebody who stands before them, as a number, and choosing
+// designs that look different. Whether two are the same thing in another guise (turned, mirrored,
+// renumbered) is search/likeness.h: cheaper, for every find of a run.
 
 #include <vector>
 

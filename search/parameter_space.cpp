@@ -232,6 +232,8 @@ std::vector<Branch> find_branches(const BranchChoice& choice, const Limits& limi
       }
     }
   }
+  std::sort(known.begin(), known.end());
+  known.erase(std::unique(known.begin(), known.end()), known.end());
   for (const std::string& word : choice.planes)
     if (std::none_of(known.begin(), known.end(), [&](const std::string& name) {
           return name == word || name.starts_with(word + "-");

@@ -63,6 +63,7 @@ TEST_CASE("the README's commands run as printed", "[readme]") {
   const ScratchFolder folder;
   std::filesystem::create_directory(folder.path() / "build");
   std::filesystem::create_symlink(SIXTYFOLD_PROGRAM, folder.path() / "build" / "sixtyfold");
+  std::filesystem::create_directory_symlink(source / "results", folder.path() / "results");
   int run = 0;
   for (const std::string& command : find_commands("README.md")) {
     if (command.rfind("build/sixtyfold", 0) != 0) continue;

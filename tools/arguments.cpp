@@ -51,6 +51,7 @@ std::optional<double> read_plain(const std::string& text) {
 
 std::string show(double value) {
   std::ostringstream text;
+  text.precision(10);
   text << value;
   return text.str();
 }
@@ -103,6 +104,15 @@ double parse_number(const std::string& text, const Range& bounds) {
   if (!value || !(bounds.low <= *value && *value <= bounds.high))
     refuse(text, "a number from " + show(bounds.low) + " to " + show(bounds.high));
   return *value;
+}
+
+std::uint64_t parse_whole(const std::string& text) {
+  std::uint64_t value = 0;
+  const char* end = text.data() + text.size();
+  const auto [rest, error] = std::from_chars(text.data(), end, value);
+  if (error != std::errc() || rest != end)
+    refuse(text, "a whole number from 0 to 18446744073709551615");
+  return value;
 }
 
 Range parse_range(const std::string& text, const Range& bounds) {

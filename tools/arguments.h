@@ -2,6 +2,7 @@
 // What people type on the command line, turned into values. Pure functions; the option's name is
 // added by tools/options.h.
 
+#include <cstdint>
 #include <string>
 #include <vector>
 
@@ -26,6 +27,9 @@ struct Range {
 };
 /// "0.6": a plain number within `bounds`.
 double parse_number(const std::string& text, const Range& bounds);
+
+/// "100000": digits only.
+std::uint64_t parse_whole(const std::string& text);
 
 /// "12..60", "..60", "12.." or "60" (both ends), within `bounds`.
 Range parse_range(const std::string& text, const Range& bounds);

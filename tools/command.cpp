@@ -6,6 +6,7 @@
 #include <new>
 #include <stdexcept>
 
+#include "results/json_reader.h"
 #include "results/version.h"
 
 namespace sixtyfold {
@@ -82,6 +83,16 @@ void run_when_chosen(CLI::App& command, std::function<ExitStatus()> run) {
   });
 }
 
+std::string write_command_line(const CLI::App& command) {
+  std::string text = "sixtyfold " + command.get_name();
+  for (const CLI::Option* option : command.get_options()) {
+    if (option->count() == 0 || option->get_name().empty()) continue;
+    for (const std::string& result : option->results())
+      text += " " + option->get_name() + (option->get_items_expected_max() == 0 ? "" : " " + result);
+  }
+  return text;
+}
+
 int run_program_line(int argc, const char* const* argv) {
   CLI::App app{
       "sixtyfold: find, compare and build large constructions from many identical flat panels",
@@ -101,6 +112,15 @@ int run_program_line(int argc, const char* const* argv) {
   add_materials_command(app);
   add_tune_command(app);
   add_kit_command(app);
+  std::string names;
+  bool is_known = argc < 2 || argv[1][0] == '-';
+  for (const CLI::App* command : app.get_subcommands({})) {
+    names += (names.empty() ? "" : ", ") + command->get_name();
+    is_known = is_known || command->get_name() == argv[1];
+  }
+  if (!is_known)
+    return tell("there is no command " + quote(argv[1]) + "; the commands are " + names,
+                ExitStatus::mistake);
   return run_guarded(app, argc, argv);
 }
 

@@ -28,6 +28,9 @@ CLI::App* add_command(CLI::App& app, const std::string& name, const std::string&
 /// `run` is called when the subcommand was chosen and all its options were read.
 void run_when_chosen(CLI::App& command, std::function<ExitStatus()> run);
 
+/// The command with its options as typed, in the order of its help: for run.json.
+std::string write_command_line(const CLI::App& command);
+
 /// The whole program: reads the command line, runs the one subcommand, tells any fault in one line
 /// `sixtyfold: ...` on standard error. Never throws.
 int run_program_line(int argc, const char* const* argv);

@@ -1,47 +1,38 @@
 #include <CLI/CLI.hpp>
-#include <fstream>
 #include <memory>
+#include <sstream>
 
+#include "results/file.h"
+#include "results/json_reader.h"
 #include "results/state_file.h"
 #include "tools/arguments.h"
 #include "tools/limit_options.h"
 #include "tools/material_option.h"
 #include "tools/options.h"
+#include "tools/search_options.h"
 #include "tools/search_run.h"
 
 namespace sixtyfold {
 
 namespace {
 
-constexpr double default_time_s = 20;
+constexpr std::size_t largest_options_bytes = 64 * 1024;
 
 struct FindOptions {
   RunPlan plan;
   LimitChanges changes;
-  std::string symmetries, out, resume, options_file;
+  std::string out, resume, options_file;
   std::vector<std::string> weights, bounds, pareto;
   SearchRunOptions run;
 };
 
-std::string join_command(const CLI::App& app) {
-  // The options as typed; CLI11 keeps them by option, in the order of the help.
-  std::string text = "sixtyfold " + app.get_name();
-  for (const CLI::Option* option : app.get_options()) {
-    if (option->count() == 0 || option->get_name().empty()) continue;
-    for (const std::string& result : option->results())
-      text += " " + option->get_name() + (option->get_items_expected_max() == 0 ? "" : " " + result);
-  }
-  return text;
-}
-
 /// Options of a file, "name = value" a line, for those not typed. TOML as CLI11 reads it.
 void read_options_file(CLI::App& command, const std::string& path) {
-  std::ifstream stream(path);
-  if (!stream) throw std::invalid_argument("--options is '" + path + "', which can not be read");
+  std::istringstream stream(read_file(path, largest_options_bytes));
   for (const CLI::ConfigItem& item : CLI::ConfigTOML().from_config(stream)) {
     CLI::Option* option = command.get_option_no_throw("--" + item.name);
     if (!option || !item.parents.empty() || item.name == "options" || item.name == "resume")
-      throw std::invalid_argument(path + ": there is no option called '" + item.name + "'");
+      throw std::invalid_argument(path + ": there is no option called " + quote(item.name));
     if (option->count() > 0) continue;  // what was typed wins
     if (option->get_items_expected_max() == 0) {  // a flag
       if (item.inputs.size() != 1 || (item.inputs[0] != "true" && item.inputs[0] != "false"))
@@ -58,7 +49,7 @@ void read_options_file(CLI::App& command, const std::string& path) {
 }
 
 ExitStatus find(CLI::App& command, FindOptions& options) {
-  options.run.command = join_command(command);
+  options.run.command = write_command_line(command);
   if (!options.resume.empty()) {
     for (const CLI::Option* option : command.get_options())
       if (option->count() > 0 && option->get_name() != "--resume" &&
@@ -73,15 +64,11 @@ ExitStatus find(CLI::App& command, FindOptions& options) {
   if (!options.options_file.empty()) read_options_file(command, options.options_file);
   RunPlan& plan = options.plan;
   plan.limits = sixtyfold::apply(options.changes, plan.limits);
-  if (!options.symmetries.empty()) {
-    plan.choice.symmetries = parse_groups(options.symmetries);
-    if (plan.choice.symmetries.empty()) plan.choice.symmetries = all_symmetries();
-  }
   for (const std::string& text : options.weights) plan.goals.weights.push_back(parse_weight(text));
   for (const std::string& text : options.bounds) plan.goals.bounds.push_back(parse_bound(text));
   for (const std::string& text : options.pareto)
     plan.goals.pareto.push_back(&find_criterion(text));
-  if (plan.budget == 0 && plan.time_limit_s == 0) plan.time_limit_s = default_time_s;
+  if (plan.budget == 0 && plan.time_limit_s == 0) plan.time_limit_s = default_search_time_s;
   make_task(plan);  // a fault is told before any folder is made
   options.run.folder = choose_folder(options.out);
   return carry_out_run(plan, false, options.run);
@@ -136,29 +123,7 @@ void add_find_command(CLI::App& app) {
   add_material_option(*command, options->changes);
   add_limit_options(*command, options->changes);
 
-  command->add_option("--group", options->symmetries,
-                      "symmetry groups such as I,O,T,D5, or any; default I,O,T,D3..D7");
-  command->add_option("--family", options->plan.choice.families,
-                      "outline families: radial, straight, arcs, limbs, blades; default all")
-      ->delimiter(',');
-  command->add_option("--plane", options->plan.choice.planes,
-                      "how planes lie: generic, axis, sector, centre, square, or one of them such "
-                      "as axis-5; default all")
-      ->delimiter(',');
-  command->add_option("--count", options->plan.count, "candidates wanted")
-      ->check(CLI::Range(1, 9999))
-      ->capture_default_str();
-  command->add_option("--seed", options->plan.seed, "another seed, another search")
-      ->capture_default_str();
-  command->add_option("--budget", options->plan.budget,
-                      "variants to score; with a budget the same seed gives the same bytes");
-  add_parsed_option(*command, "--time", "TIME",
-                    [options](const std::string& text) {
-                      options->plan.time_limit_s = parse_seconds(text);
-                    },
-                    "how long to search: 30s, 5m, 1h; default 20s when no budget is given");
-  command->add_option("--threads", options->run.threads, "default: as many as the machine has")
-      ->check(CLI::Range(0, 1024));
+  add_search_options(*command, options->plan, options->run.threads, 1, 9999);
   command->add_option("--out", options->out, "folder for the results; default find-001, find-002 ...");
 
   command->add_option("--weight", options->weights,

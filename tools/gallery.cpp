@@ -1,19 +1,23 @@
 #include <CLI/CLI.hpp>
 #include <cmath>
-#include <cstdio>
 #include <filesystem>
 #include <iostream>
 #include <memory>
 
+#include "engine/inspection.h"
+#include "engine/text.h"
 #include "results/file.h"
 #include "results/gallery_folder.h"
 #include "results/run_folder.h"
+#include "results/variety_json.h"
 #include "results/version.h"
 #include "search/variety.h"
 #include "tools/arguments.h"
+#include "tools/cutting_options.h"
 #include "tools/limit_options.h"
 #include "tools/material_option.h"
 #include "tools/options.h"
+#include "tools/search_options.h"
 #include "tools/search_run.h"
 
 namespace sixtyfold {
@@ -22,10 +26,11 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr double default_time_s = 20;
+// Three or six plates make no group's day; who names groups or --panels gets what is asked for.
+constexpr int usual_least_panels = 10;
 
 struct GalleryCommand {
-  std::string from, out, symmetries;
+  std::string from, out;
   GalleryOptions page;
   RunPlan plan;
   LimitChanges changes;
@@ -40,23 +45,14 @@ void tell_where(const fs::path& out, std::size_t count) {
             << (out / "ballots.csv").string() << "\n";
 }
 
-std::string format(const char* pattern, double value) {
-  char text[60];
-  std::snprintf(text, sizeof text, pattern, value);
-  return text;
-}
-
-ExitStatus search(GalleryCommand& options) {
+ExitStatus search(const CLI::App& command, GalleryCommand& options) {
   RunPlan& plan = options.plan;
+  if (command.count("--group") == 0) plan.limits.min_panels = usual_least_panels;
   plan.limits = sixtyfold::apply(options.changes, plan.limits);
-  if (!options.symmetries.empty()) {
-    plan.choice.symmetries = parse_groups(options.symmetries);
-    if (plan.choice.symmetries.empty()) plan.choice.symmetries = all_symmetries();
-  }
-  if (plan.budget == 0 && plan.time_limit_s == 0) plan.time_limit_s = default_time_s;
+  if (plan.budget == 0 && plan.time_limit_s == 0) plan.time_limit_s = default_search_time_s;
   const fs::path out = choose_folder(options.out);
   RunRecord record;
-  record.command = "sixtyfold gallery";
+  record.command = write_command_line(command);
   record.version = program_version();
   record.seed = plan.seed;
   record.started = tell_time();
@@ -81,6 +77,8 @@ ExitStatus search(GalleryCommand& options) {
   record.feasible = all.tally.feasible;
   record.why_ended = describe(reason);
   write_file(out / "run.json", write_run_json(record));
+  write_file(out / "variety.json", write_variety_json(variety, all.curve));
+  if (reason == EndReason::stopped) std::cout << "Stopped early; made from what was found so far.\n";
   tell_where(out, designs.size());
   if (std::isfinite(variety.smallest_difference) && variety.smallest_of_best > 0)
     std::cout << "Chosen from " << variety.considered
@@ -99,12 +97,20 @@ ExitStatus search(GalleryCommand& options) {
   return ExitStatus::ok;
 }
 
-ExitStatus make_gallery(GalleryCommand& options) {
+ExitStatus make_gallery(const CLI::App& command, GalleryCommand& options) {
   if (const std::string fault = options.page.find_fault(); !fault.empty())
     throw std::invalid_argument(fault);
-  if (options.from.empty()) return search(options);
+  if (options.from.empty()) return search(command, options);
   if (options.out.empty()) options.out = options.from;
-  const GalleryFolder source = read_gallery_folder(options.from);
+  GalleryFolder source = read_gallery_folder(options.from);
+  // The page shows what is measured here, not what a file says of itself.
+  for (Design& design : source.designs) {
+    design.limits = sixtyfold::apply(options.changes, design.limits);
+    design.thickness_mm = design.limits.thickness_mm;
+    Inspection inspection = inspect(design);
+    options.page.faults.push_back(inspection.faults.empty() ? "" : inspection.faults.front());
+    design = std::move(inspection.design);
+  }
   write_gallery_folder(options.out, source.designs, options.page, options.from);
   tell_where(options.out, source.designs.size());
   return ExitStatus::ok;
@@ -116,7 +122,9 @@ void add_gallery_command(CLI::App& app) {
   CLI::App* command = add_command(
       app, "gallery",
       "Find designs that look as different as can be, or take those of a folder, and make one page "
-      "on which a group looks at them, compares them and votes",
+      "on which a group looks at them, compares them and votes. Unless --group or --panels says "
+      "otherwise, every design found has at least 10 panels; designs of a folder are measured "
+      "afresh, under their own limits or those given here",
       {"sixtyfold gallery --sheet 600x1200 --out gallery",
        "sixtyfold gallery --sheet 600x1200 --group I,O,D5 --joints ..120 --time 60s --out gallery",
        "sixtyfold gallery --from find-001",
@@ -134,28 +142,10 @@ void add_gallery_command(CLI::App& app) {
       ->add_option("--out", options->out,
                    "folder of the page; default: that of --from, or find-001, find-002 ...")
       ->type_name("FOLDER");
-  const auto only_search = [&](CLI::Option* option) { option->excludes(from); };
-  only_search(command->add_option("--group", options->symmetries,
-                                  "symmetry groups such as I,O,T,D5, or any"));
-  only_search(command
-                  ->add_option("--family", options->plan.choice.families,
-                               "outline families: radial, straight, arcs, limbs, blades")
-                  ->delimiter(','));
-  only_search(command->add_option("--count", options->plan.count, "designs wanted")
-                  ->check(CLI::Range(2, static_cast<int>(most_gallery_designs)))
-                  ->capture_default_str());
-  only_search(command->add_option("--seed", options->plan.seed, "another seed, another search")
-                  ->capture_default_str());
-  only_search(
-      command->add_option("--budget", options->plan.budget,
-                          "variants to score; with a budget the same seed gives the same bytes"));
-  only_search(add_parsed_option(
-      *command, "--time", "TIME",
-      [options](const std::string& text) { options->plan.time_limit_s = parse_seconds(text); },
-      "how long to search: 30s, 5m; default 20s when no budget is given"));
-  only_search(
-      command->add_option("--threads", options->threads, "default: as many as the machine has")
-          ->check(CLI::Range(0, 1024)));
+  for (CLI::Option* option :
+       add_search_options(*command, options->plan, options->threads, 2,
+                          static_cast<int>(most_gallery_designs)))
+    option->excludes(from);
   command->add_flag("--quiet", options->quiet, "no progress");
   const auto on_page = [](CLI::Option* option) { return option->group("Page"); };
   on_page(command->add_option("--title", options->page.title, "title of the page"))
@@ -163,13 +153,11 @@ void add_gallery_command(CLI::App& app) {
   on_page(command->add_option("--sheet-price", options->page.price_per_sheet,
                               "price of one sheet, to show what the board costs"));
   on_page(command->add_option("--currency", options->page.currency, "word written after the cost"));
-  on_page(command->add_option("--cut-speed", options->page.effort.cut_mm_per_minute,
-                              "millimetres cut in a minute, for the hours"))
-      ->capture_default_str();
   on_page(command->add_option("--minutes-per-joint", options->page.effort.minutes_per_joint,
                               "minutes to fold and glue one joint, for the hours"))
       ->capture_default_str();
-  run_when_chosen(*command, [options] { return make_gallery(*options); });
+  add_cutting_options(*command, options->page.effort.cutting);
+  run_when_chosen(*command, [command, options] { return make_gallery(*command, *options); });
 }
 
 }  // namespace sixtyfold

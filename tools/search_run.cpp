@@ -9,6 +9,8 @@
 #include <iostream>
 #include <nlohmann/json.hpp>
 
+#include "engine/text.h"
+#include "results/file.h"
 #include "results/run_output.h"
 #include "results/run_plan_json.h"
 #include "results/state_file.h"
@@ -47,12 +49,6 @@ class StopOnSignal {
 void remove_leftovers(const std::filesystem::path& folder) {
   for (const auto& entry : std::filesystem::directory_iterator(folder))
     if (entry.path().extension() == ".tmp") std::filesystem::remove(entry.path());
-}
-
-std::string format(const char* pattern, double value) {
-  char text[60];
-  std::snprintf(text, sizeof text, pattern, value);
-  return text;
 }
 
 void print_ranking(const std::string& folder, const Conclusion& conclusion, bool is_partial) {
@@ -119,9 +115,11 @@ std::string choose_folder(const std::string& given) {
   if (fs::exists(given) && !fs::is_directory(given))
     throw std::invalid_argument("--out is '" + given + "', which is a file; a folder is needed");
   if (fs::exists(given) && !fs::is_empty(given))
-    throw std::invalid_argument("--out is '" + given +
-                                "', which is not empty; give a new folder, or --resume '" + given +
-                                "' to go on with a run that was stopped there");
+    throw std::invalid_argument(
+        "--out is '" + given + "', which is not empty; give a new folder" +
+        (fs::exists(fs::path(given) / state_file_name(StateKind::checkpoint))
+             ? ", or `sixtyfold find --resume " + given + "` to go on with the run stopped there"
+             : ""));
   return given;
 }
 
@@ -225,7 +223,7 @@ ExitStatus carry_out_run(const RunPlan& plan, bool resume, const SearchRunOption
     context.earlier_s = file.elapsed_s;
     remove_leftovers(folder);
   } else {
-    std::filesystem::create_directories(folder);
+    make_folder(folder);
   }
   const auto store_checkpoint = [&] {
     State state;
@@ -311,7 +309,7 @@ ExitStatus merge_runs(const std::vector<std::string>& folders, const SearchRunOp
             "another version?");
   }
   Evaluator evaluator(options.threads);
-  std::filesystem::create_directories(options.folder);
+  make_folder(options.folder);
   record.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count();
   record.why_ended = std::to_string(folders.size()) + " runs were merged";
   return finish(options.folder, plan, task, pools, record, evaluator, false);

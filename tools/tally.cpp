@@ -56,9 +56,13 @@ ExitStatus count(TallyOptions options) {
   try {
     tally = make_tally(box, options.method.value_or(find_usual_method(box)));
   } catch (const std::invalid_argument& fault) {
-    throw std::invalid_argument(options.ballots + ": " + fault.what());
+    const bool all_spoiled = box.ballots.empty() && !box.spoiled.empty();
+    throw std::invalid_argument(options.ballots + ": " + fault.what() +
+                                (all_spoiled ? "; line " + std::to_string(box.spoiled[0].line) +
+                                                   " " + box.spoiled[0].reason
+                                             : ""));
   }
-  fs::create_directories(options.out);
+  make_folder(options.out);
   const std::string json = write_tally_json(box, *tally);
   write_file(fs::path(options.out) / "tally.json", json);
   write_file(fs::path(options.out) / "tally.svg", make_tally_chart_svg(box, *tally, options.title));

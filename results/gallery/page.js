@@ -26,7 +26,9 @@ const ask = (title, text, yes) => new Promise(resolve => {
   dialog.showModal();
 });
 
-document.body.classList.toggle("many", options.length > 12);  // the poster's columns
+// The poster: as many columns as fill a sheet of paper.
+document.body.classList.toggle("many", options.length > 6);
+document.documentElement.style.setProperty("--poster-columns", options.length > 40 ? 6 : options.length > 16 ? 5 : options.length > 6 ? 4 : 3);
 
 // Dark and light: as the system says until somebody chooses.
 const themeKey = "sixtyfold-theme";
@@ -36,10 +38,13 @@ setTheme(store.get(themeKey) ? store.get(themeKey) === "dark" : system.matches);
 system.addEventListener("change", () => { if (!store.get(themeKey)) setTheme(system.matches); });
 $("theme").addEventListener("click", () => { const dark = document.documentElement.dataset.theme !== "dark"; store.set(themeKey, dark ? "dark" : "light"); setTheme(dark); });
 
-// Sort and filter.
+// Sort and filter; folded on a narrow screen until wanted.
+$("filter-box").open = !matchMedia("(max-width: 40rem)").matches;
 const addChoices = (select, values) => values.forEach(([value, text]) => { const o = element("option", "", text); o.value = value; select.append(o); });
 addChoices($("filter-symmetry"), [...new Set(options.map(o => o.symmetry))].sort().map(s => [s, s]));
 addChoices($("filter-panels"), [...new Set(options.map(o => o.panels))].sort((a, b) => a - b).map(n => [n, `at most ${n}`]));
+const sheets = [...new Set(options.map(o => o.sheets))].filter(n => n > 0).sort((a, b) => a - b);
+addChoices($("filter-sheets"), sheets.map(n => [n, `at most ${n}`]));
 addChoices($("filter-difficulty"), [...new Map(options.map(o => [o.difficulty, o.difficultyWord])).entries()].sort((a, b) => a[0] - b[0]).map(([d, word]) => [d, `${word} or easier`]));
 const arrange = () => {
   const key = $("sort").value, down = key.startsWith("-") ? -1 : 1, field = key.replace("-", "");
@@ -53,6 +58,7 @@ const arrange = () => {
     const card = cards.get(option.number);
     const fits = (!$("filter-symmetry").value || option.symmetry === $("filter-symmetry").value) &&
       (!$("filter-panels").value || option.panels <= +$("filter-panels").value) &&
+      (!$("filter-sheets").value || option.sheets > 0 && option.sheets <= +$("filter-sheets").value) &&
       (!$("filter-difficulty").value || option.difficulty <= +$("filter-difficulty").value) &&
       (!text || option.name.toLowerCase().includes(text) || String(option.number) === text);
     card.hidden = !fits;
@@ -61,13 +67,29 @@ const arrange = () => {
   }
   $("count").textContent = shown === options.length ? plural(shown, "design") : `${shown} of ${plural(options.length, "design")}`;
 };
-document.querySelector(".filters").addEventListener("input", arrange);
-document.querySelector(".filters").addEventListener("submit", event => event.preventDefault());
+$("filters").addEventListener("input", arrange);
+$("filters").addEventListener("submit", event => event.preventDefault());
 arrange();
+
+// What the board costs: sheets times the price of one, as typed or as the page was made with.
+const priceKey = "sixtyfold-price-" + data.id;
+const digits = cost => cost < 100 && cost % 1 ? 2 : 0;
+const showPrice = () => {
+  const text = $("price").value.trim(), price = Number(text), known = text !== "" && price >= 0 && price <= 1e6;
+  document.body.classList.toggle("priced", known);
+  for (const option of options) {
+    const cost = cards.get(option.number).querySelector(".cost");
+    if (cost) cost.textContent = known ? `${(option.sheets * price).toLocaleString("en", {minimumFractionDigits: digits(option.sheets * price), maximumFractionDigits: digits(option.sheets * price)}).replaceAll(",", "\u202f")} ${data.currency}`.trim() : "type a price";
+  }
+};
+$("price").value = store.get(priceKey) ?? (data.price > 0 ? data.price : "");
+$("price").addEventListener("input", () => { store.set(priceKey, $("price").value); showPrice(); });
+showPrice();
 
 // The large view: one design, or two that turn together.
 let viewed = [];
 const showViews = numbers => {
+  const opening = !$("view").open;
   viewed = numbers;
   shared.views.forEach(view => view.close());
   shared.views = [];
@@ -83,20 +105,26 @@ const showViews = numbers => {
     $("stages").append(stage);
     const canvas = element("canvas");
     canvas.tabIndex = 0;
-    canvas.setAttribute("role", "img");
-    canvas.setAttribute("aria-label", `${option.name} in three dimensions. Arrow keys turn it, plus and minus zoom.`);
+    canvas.setAttribute("role", "application");
+    canvas.setAttribute("aria-roledescription", "picture that can be turned");
+    canvas.setAttribute("aria-label", `${option.name} in three dimensions. Arrow keys turn it, plus and minus zoom, 0 resets.`);
     stage.append(canvas);
     try {
       shared.views.push(new View(canvas, option.shape, shared));
     } catch (unable) {  // no WebGL here: the drawing stands still
       const still = element("div", "still");
-      still.append(card.querySelector(".picture svg").cloneNode(true));
+      still.append(card.querySelector(".picture svg").cloneNode(true), element("p", "", "This browser can not turn it (no WebGL): here is its drawing."));
       canvas.replaceWith(still);
     }
-    if (one) { const part = element("div", "part"); part.append(card.querySelector("template").content.cloneNode(true)); stage.append(part); }
-    stage.append(card.querySelector(".facts").cloneNode(true));
+    const side = element("div", "side");
+    if (one) { const part = element("div", "part"); part.append(card.querySelector("template").content.cloneNode(true)); side.append(part); }
+    side.append(card.querySelector(".facts").cloneNode(true));
+    if (one && option.reasons.length) side.append(element("p", "why", `${option.difficultyWord[0].toUpperCase() + option.difficultyWord.slice(1)}, because of ${option.reasons.join("; ")}.`));
+    for (const note of card.querySelectorAll(".body .note")) side.append(note.cloneNode(true));
+    stage.append(side);
   }
   document.querySelector(".controls").hidden = !shared.views.length;
+  if (opening && shared.views.length) shared.views[0].canvas.focus({preventScroll: true});
   shared.draw();
 };
 const step = by => { const at = options.findIndex(o => o.number === viewed[0]); showViews([options[(at + by + options.length) % options.length].number]); };
@@ -105,7 +133,7 @@ $("view-next").addEventListener("click", () => step(1));
 $("view-close").addEventListener("click", () => $("view").close());
 $("view").addEventListener("close", () => { shared.views.forEach(view => view.close()); shared.views = []; $("stages").replaceChildren(); });
 $("view").addEventListener("keydown", event => {
-  if (event.target.matches("input")) return;
+  if (event.target.matches("input") || !shared.views.length) return;
   const turns = {ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1]}[event.key];
   if (turns) shared.turnBy(turns[0] * 0.2, turns[1] * 0.2);
   else if (event.key === "+" || event.key === "=") shared.zoomBy(1.15);
@@ -144,9 +172,12 @@ try {
 } catch (unreadable) { /* nothing to go on with */ }
 $("memory-note").hidden = store.lasting;
 
+const clearBar = () => { document.documentElement.style.scrollPaddingBottom = $("bar").hidden ? "" : `${$("bar").offsetHeight + 16}px`; };
+$("lead").addEventListener("toggle", clearBar);
 const showVote = () => {
   const open = vote && !vote.closed;
   document.body.classList.toggle("voting", !!open);
+  if (!open) $("lead").open = false;
   $("bar").hidden = !open;
   $("result").hidden = !(vote && vote.closed);
   $("vote-open").disabled = !!vote;
@@ -170,7 +201,7 @@ const showVote = () => {
     $("close-vote").disabled = !n;
   }
   // What has the focus is never hidden behind the bar.
-  document.documentElement.style.scrollPaddingBottom = open ? `${$("bar").offsetHeight + 16}px` : "";
+  clearBar();
   if (vote && vote.closed) showResult();
 };
 const showResult = () => {
@@ -178,6 +209,11 @@ const showResult = () => {
   const rows = (approval ? countApproval : countSchulze)(vote.ballots, options.length).sort((a, b) => a.place - b.place || a.number - b.number);
   const best = rows.filter(row => row.place === 1);
   $("result-title").textContent = best.length === 1 ? `${byNumber.get(best[0].number).name} wins (number ${best[0].number})` : `A tie: ${best.map(row => label(row.number)).join(" and ")}`;
+  $("winners").replaceChildren(...best.slice(0, 4).map(row => {
+    const figure = element("figure");
+    figure.append(cards.get(row.number).querySelector(".picture svg").cloneNode(true), element("figcaption", "", label(row.number)));
+    return figure;
+  }));
   $("result-list").replaceChildren(...rows.map(row => {
     const item = element("li"), track = element("span", "track"), fill = element("span", "fill");
     const share = approval ? row.value / n : row.value / Math.max(1, options.length - 1);
@@ -202,7 +238,7 @@ $("vote-start").addEventListener("close", () => {
   draft = []; keep(); showVote();
 });
 $("cast").addEventListener("click", async () => {
-  vote.ballots.push(draft); draft = []; keep(); showVote();
+  vote.ballots.push(draft); draft = []; $("lead").open = false; keep(); showVote();
   await ask(`Ballot ${vote.ballots.length} is in`, "Thank you. Pass the device on: the next person starts with an empty ballot.", "Next voter");
   window.scrollTo({top: 0});
 });
@@ -252,14 +288,16 @@ $("cards").addEventListener("click", event => {
 
 // Paper: a poster of all designs is the page itself; ballot slips are made when asked for.
 $("print-poster").addEventListener("click", () => window.print());
-$("print-slips").addEventListener("click", () => {
-  const slip = () => {
-    const s = element("section", "slip"), list = element("ol");
-    for (const option of options) { const item = element("li"); item.append(element("span", "box"), element("span", "", label(option.number))); list.append(item); }
-    s.append(element("h2", "", data.title), element("p", "", "Tick every design you would gladly build; or, if your group ranks, write 1 for your favourite, 2 for the next."), list);
-    return s;
-  };
-  $("slips").replaceChildren(slip(), slip(), slip(), slip());
+$("print-slips").addEventListener("click", () => { $("slips-box").returnValue = ""; $("slips-box").showModal(); });
+$("slips-box").addEventListener("close", () => {
+  if ($("slips-box").returnValue !== "yes") return;
+  const ranking = document.querySelector("input[name=slip-method]:checked").value === "ranking";
+  const count = Math.min(400, Math.max(1, Math.round(+$("slip-count").value) || 1));
+  const slip = element("section", "slip"), list = element("ol");
+  for (const option of options) { const item = element("li"); item.append(element("span", "box"), element("span", "", label(option.number))); list.append(item); }
+  slip.append(element("h2", "", data.title), element("p", "", ranking ? "Write 1 beside your favourite, 2 beside the next, and so on, as far as you care." : "Tick every design you would gladly build."), list);
+  $("slips").className = "slips " + (options.length <= 12 ? "short" : options.length <= 40 ? "middling" : "long");
+  $("slips").replaceChildren(...Array.from({length: count}, () => slip.cloneNode(true)));
   document.body.classList.add("print-slips");
   window.print();
 });

@@ -13,15 +13,15 @@ void main() {
 }`;
 const fragmentShader = `
 precision mediump float;
-uniform vec3 colour, board, sky; uniform float ink;
-varying vec3 normal, spot; varying float inner, edge;
+uniform vec3 colour, board, sky;
+varying vec3 normal, spot; varying float inner, edge;  // edge: 0 face, 1 wall, 2 ink
 void main() {
   vec3 n = normalize(normal);
   float key = max(0.0, dot(n, sky)), open = 0.5 + 0.5 * n.y;
   float light = 0.66 + 0.36 * key + 0.14 * open;
   light *= mix(0.78, 1.0, smoothstep(0.25, 0.95, length(spot)));
   vec3 base = edge > 0.5 ? board : (inner < 0.0 ? mix(colour, vec3(0.36, 0.32, 0.28), 0.45) : colour);
-  gl_FragColor = vec4(mix(base * light, vec3(0.13, 0.15, 0.18), ink), 1.0);
+  gl_FragColor = vec4(mix(base * light, vec3(0.13, 0.15, 0.18), edge > 1.5 ? 0.85 : 0.0), 1.0);
 }`;
 
 const multiply = (a, b) => {  // 3x3, column after column as WebGL wants them
@@ -67,11 +67,14 @@ class View {
     this.watch = new ResizeObserver(() => this.draw());
     this.watch.observe(canvas);
   }
-  // The panel as a slab: both faces, walls along the rings, and the rings as lines.
+  // The panel as a slab: both faces, walls along the rings, and ink along the rims of the faces. The
+  // ink lies in the face itself, so that no edge behind a board shines through it.
   load(orbit) {
     const gl = this.gl, half = this.shape.thickness / 2, [o, x, y, n] = [0, 3, 6, 9].map(i => orbit.frame.slice(i, i + 3));
-    const space = (i, h) => [0, 1, 2].map(k => o[k] + orbit.points[2 * i] * x[k] + orbit.points[2 * i + 1] * y[k] + h * n[k]);
-    const solid = [], lines = [];
+    const lift = ([a, b], h) => [0, 1, 2].map(k => o[k] + a * x[k] + b * y[k] + h * n[k]);
+    const flat = i => [orbit.points[2 * i], orbit.points[2 * i + 1]];
+    const space = (i, h) => lift(flat(i), h);
+    const solid = [], ink = [], width = 0.005 * this.shape.radius;
     for (let t = 0; t < orbit.triangles.length; t += 3) {
       const [a, b, c] = orbit.triangles.slice(t, t + 3);
       for (const i of [a, b, c]) solid.push(...space(i, half), ...n, 0);
@@ -79,13 +82,20 @@ class View {
     }
     let start = 0;
     for (const count of orbit.rings) {
+      const out = start ? -1 : 1, at = k => start + (k + count) % count;
+      const outward = k => {  // of the edge from corner k to the next, in the plane
+        const [a, b] = [flat(at(k)), flat(at(k + 1))], d = [b[0] - a[0], b[1] - a[1]], length = Math.hypot(...d) || 1;
+        return [out * d[1] / length, -out * d[0] / length];
+      };
+      const inset = k => {  // corner k moved inwards, mitred
+        const [p, q] = [outward(k - 1), outward(k)], sum = [p[0] + q[0], p[1] + q[1]], square = Math.max(sum[0] ** 2 + sum[1] ** 2, 0.3);
+        return flat(at(k)).map((v, m) => v - 2 * width * sum[m] / square);
+      };
       for (let k = 0; k < count; ++k) {
-        const i = start + k, j = start + (k + 1) % count;
-        const dx = orbit.points[2 * j] - orbit.points[2 * i], dy = orbit.points[2 * j + 1] - orbit.points[2 * i + 1];
-        const length = Math.hypot(dx, dy) || 1, out = start ? -1 : 1;
-        const side = [0, 1, 2].map(m => out * (dy * x[m] - dx * y[m]) / length);
+        const i = at(k), j = at(k + 1), [u, v] = outward(k), side = [0, 1, 2].map(m => u * x[m] + v * y[m]);
         for (const [m, h] of [[i, half], [i, -half], [j, half], [j, half], [i, -half], [j, -half]]) solid.push(...space(m, h), ...side, 1);
-        for (const h of [half, -half]) lines.push(...space(i, h), ...n, 0, ...space(j, h), ...n, 0);
+        const [a, b, c, d] = [flat(i), flat(j), inset(k + 1), inset(k)];
+        for (const h of [half, -half]) for (const corner of [a, b, c, a, c, d]) ink.push(...lift(corner, h), ...n, 2);
       }
       start += count;
     }
@@ -95,7 +105,7 @@ class View {
       gl.bufferData(gl.ARRAY_BUFFER, new Float32Array(values), gl.STATIC_DRAW);
       return {buffer: b, count: values.length / 7};
     };
-    return {solid: buffer(solid), lines: buffer(lines), orbit};
+    return {solid: buffer(solid), ink: buffer(ink), orbit};
   }
   draw() {
     const gl = this.gl, canvas = this.canvas, {turn, zoom, apart, bare} = this.shared;
@@ -107,19 +117,18 @@ class View {
     gl.clearColor(0, 0, 0, 0);
     gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
     gl.enable(gl.DEPTH_TEST);
-    gl.enable(gl.POLYGON_OFFSET_FILL);
-    gl.polygonOffset(1, 1);
+    gl.polygonOffset(0, 40);
     const radius = this.shape.radius, small = Math.min(width, height), lens = 3.7 * zoom / (1 + apart * 0.55);
     gl.uniform2f(this.at("lens"), lens * small / width, lens * small / height);
     gl.uniform1f(this.at("radius"), radius);
     gl.uniformMatrix3fv(this.at("turn"), false, turn);
     gl.uniform3f(this.at("sky"), -0.45, 0.72, 0.53);
     gl.uniform3fv(this.at("board"), numbersOf("#d2b98e"));
-    for (const {solid, lines, orbit} of this.orbits) {
-      for (const [set, mode, ink] of [[solid, gl.TRIANGLES, 0], [lines, gl.LINES, 0.85]]) {
+    for (const {solid, ink, orbit} of this.orbits) {
+      for (const set of [solid, ink]) {
+        set === solid ? gl.enable(gl.POLYGON_OFFSET_FILL) : gl.disable(gl.POLYGON_OFFSET_FILL);
         gl.bindBuffer(gl.ARRAY_BUFFER, set.buffer);
         this.slots.forEach((slot, i) => { if (slot >= 0) { gl.enableVertexAttribArray(slot); gl.vertexAttribPointer(slot, [3, 3, 1][i], gl.FLOAT, false, 28, [0, 12, 24][i]); } });
-        gl.uniform1f(this.at("ink"), ink);
         orbit.copies.forEach((copy, i) => {
           const middle = [0, 1, 2].map(k => copy[k] * orbit.middle[0] + copy[3 + k] * orbit.middle[1] + copy[6 + k] * orbit.middle[2]);
           const length = Math.hypot(...middle) || 1;
@@ -127,7 +136,7 @@ class View {
           gl.uniform3fv(this.at("middle"), middle);
           gl.uniform3fv(this.at("shift"), middle.map(v => v / length * apart * radius * 0.6));
           gl.uniform3fv(this.at("colour"), numbersOf(bare || !this.shape.coloured ? "#dcc6a0" : this.shape.palette[orbit.colours[i] % this.shape.palette.length]));
-          gl.drawArrays(mode, 0, set.count);
+          gl.drawArrays(gl.TRIANGLES, 0, set.count);
         });
       }
     }

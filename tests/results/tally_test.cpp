@@ -231,12 +231,73 @@ TEST_CASE("ballots are read as people type them", "[tally]") {
   CHECK(!picks.ranked);
   CHECK(find_usual_method(picks) == TallyMethod::approval);
 
+  // A Latin-1 spreadsheet, and one that saved UTF-16.
+  CHECK(read_ballots_csv("vote\nGr\xfcn\n", "x", {}).options[0] == "Gr\xc3\xbcn");
+  CHECK_THROWS_WITH(read_ballots_csv(std::string("\xff\xfev\0o\0t\0e\0", 10), "x", options),
+                    Catch::Contains("save it as CSV (UTF-8)"));
   CHECK_THROWS_AS(read_ballots_csv("", "x", options), std::invalid_argument);
   CHECK_THROWS_AS(read_ballots_csv("a,b\n1,2\n", "x", options), std::invalid_argument);
   CHECK_THROWS_AS(read_ballots_csv("vote\n\"1\n", "x", options), std::invalid_argument);
   CHECK_THROWS_AS(make_tally(read_ballots_csv("vote\n9\n", "x", options), TallyMethod::approval),
                   std::invalid_argument);
   CHECK_THROWS_AS(parse_tally_method("best"), std::invalid_argument);
+}
+
+TEST_CASE("as many voters as a file can hold are counted, and more are refused", "[tally]") {
+  std::string csv = "count,vote\n";
+  for (int i = 0; i < 500; ++i) csv += "1000000,1>2\n1000000,3>1\n";
+  const BallotBox box = read_ballots_csv(csv, "x", {"a", "b", "c"});
+  CHECK(box.voters() == 1000000000);
+  CHECK(scores_by(box, TallyMethod::borda)["a"] == 1.5e9);
+  for (const TallyMethod method : {TallyMethod::runoff, TallyMethod::schulze})
+    CHECK(!make_tally(box, method).winners.empty());
+  CHECK_THROWS_WITH(read_ballots_csv(csv + "1,1>2\n", "x", {"a", "b", "c"}),
+                    Catch::Contains("more than 1000000000 voters"));
+}
+
+TEST_CASE("duels and points agree with counting every pair of every ballot", "[tally]") {
+  RandomStream random(6, Purpose::test, 22);
+  for (int round = 0; round < 40; ++round) {
+    const std::size_t n = 2 + random.below(7);
+    BallotBox box;
+    box.options.assign(n, "x");
+    box.ranked = true;
+    for (int b = 0; b < 9; ++b) {
+      Ballot ballot;
+      ballot.count = 1 + static_cast<int>(random.below(5));
+      std::vector<int> left;
+      for (std::size_t i = 0; i < n; ++i) left.push_back(static_cast<int>(i));
+      while (!left.empty() && random.below(4) > 0) {  // equal places and options not named, too
+        const std::size_t pick = random.below(left.size());
+        if (ballot.places.empty() || random.below(3) > 0) ballot.places.emplace_back();
+        ballot.places.back().push_back(left[pick]);
+        left.erase(left.begin() + static_cast<std::ptrdiff_t>(pick));
+      }
+      if (!ballot.places.empty()) box.ballots.push_back(ballot);
+    }
+    if (box.ballots.empty()) continue;
+    const auto rank = [](const Ballot& ballot, std::size_t option) {
+      for (std::size_t p = 0; p < ballot.places.size(); ++p)
+        for (const int named : ballot.places[p])
+          if (named == static_cast<int>(option)) return p;
+      return ballot.places.size();
+    };
+    const VoteTally tally = make_tally(box, TallyMethod::borda);
+    for (const TallyRow& row : tally.rows) {
+      const auto i = static_cast<std::size_t>(row.option);
+      double points = 0;
+      for (std::size_t j = 0; j < n; ++j) {
+        int before = 0;
+        for (const Ballot& ballot : box.ballots) {
+          const std::size_t a = rank(ballot, i), c = rank(ballot, j);
+          before += a < c ? ballot.count : 0;
+          points += i == j ? 0 : ballot.count * (a < c ? 1 : a == c ? 0.5 : 0);
+        }
+        CHECK(tally.duels[i][j] == before);
+      }
+      CHECK(row.score == points);
+    }
+  }
 }
 
 TEST_CASE("reports name ties, spoiled ballots and reasons, and escape names", "[tally]") {

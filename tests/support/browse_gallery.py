@@ -255,6 +255,8 @@ def look(browser, shots):
     browser.click(".card[data-number='1'] .turn-button")
     turn = "return document.querySelector('canvas').dataset.turn"
     time.sleep(0.4)
+    expect(browser.run("return document.activeElement.tagName") == "CANVAS",
+           "the arrow keys do not turn the view as soon as it is open")
     first = browser.run(turn)
     expect(first, "nothing was drawn in three dimensions")
     expect(browser.colours_of("canvas") > 20, "the view in three dimensions is empty")
@@ -291,8 +293,13 @@ def vote(browser, page, downloads, shots):
         browser.click("#cast")
         browser.click("#ask-yes")
 
-    def confirm(button):
+    def lead(button):
+        if not browser.shown(button):
+            browser.click("#lead summary")
         browser.click(button)
+
+    def confirm(button):
+        lead(button)
         browser.click("#ask-yes")
 
     browser.click("#vote-open")
@@ -313,7 +320,7 @@ def vote(browser, page, downloads, shots):
     expect("wins" not in browser.run("return document.body.innerText"), "the standing is told early")
     cast([2])
     browser.shoot(shots and shots + "/vote.png")
-    browser.click("#export")
+    lead("#export")
     wait_for(downloads + "/ballots.csv")
     os.rename(downloads + "/ballots.csv", downloads + "/approval.csv")
     with open(downloads + "/approval.csv", newline="") as file:
@@ -324,11 +331,12 @@ def vote(browser, page, downloads, shots):
     check_contrast(browser, "result")
     browser.shoot(shots and shots + "/result.png")
 
-    confirm("#vote-new")
+    browser.click("#vote-new")
+    browser.click("#ask-yes")
     browser.click("#vote-open")
     browser.click("input[value=ranking]")
     browser.click("#vote-start-yes")
-    browser.click("#paper")
+    lead("#paper")
     browser.type("#paper-text", "1>2>1")
     browser.click("#paper-add")
     expect("named twice" in browser.text("#paper-fault"), "a spoiled paper ballot is not refused")
@@ -358,6 +366,42 @@ def check_narrow(browser, shots):
     browser.cdp("Emulation.clearDeviceMetricsOverride")
 
 
+def check_price(browser):
+    """The cost on a card is its sheets times the price of a sheet."""
+    fact = ("return [...document.querySelectorAll('.card[data-number=\"1\"] .facts div')]"
+            ".find(e => e.firstChild.textContent === arguments[0]).lastChild.textContent")
+    browser.choose("#price", "")
+    expect(browser.run(fact, "cost") == "type a price", "a cost is shown without a price")
+    browser.choose("#price", "250")
+    cost = int(re.sub(r"\D", "", browser.run(fact, "cost")))
+    expect(cost == 250 * int(browser.run(fact, "sheets")), f"the cost is {cost}")
+    browser.choose("#price", "-1")
+    expect(browser.run(fact, "cost") == "type a price", "a cost is shown for a price below 0")
+
+
+def count_pages(browser, width, height):
+    """Sheets of paper, in inches, that the page prints on."""
+    pdf = browser.cdp("Page.printToPDF", printBackground=True, paperWidth=width,
+                      paperHeight=height)["data"]
+    return len(re.findall(rb"/Type\s*/Page\b", base64.b64decode(pdf)))
+
+
+def check_print(browser):
+    count = browser.run("return document.querySelectorAll('.card').length")
+    for name, width, height in (("A4", 8.27, 11.69), ("Letter", 8.5, 11)):
+        pages = count_pages(browser, width, height)
+        expect(count > 24 or pages == 1, f"the poster takes {pages} sheets of {name}")
+    browser.run("window.print = () => {}")
+    browser.click("#print-slips")
+    browser.run("document.getElementById('slip-count').value = 7")
+    browser.click("#slips-yes")
+    time.sleep(0.2)
+    slips = browser.run("return document.querySelectorAll('.slip').length")
+    expect(slips == 7, f"{slips} ballot slips were made for 7 voters")
+    expect(count_pages(browser, 8.27, 11.69) >= 1, "the ballot slips do not print")
+    browser.run("window.dispatchEvent(new Event('afterprint'))")
+
+
 def check_quiet(browser):
     asked = set()
     for entry in browser.log("performance"):
@@ -385,6 +429,8 @@ def main():
         vote(browser, page, downloads, shots)
         browser.run("localStorage.clear()")
         browser.open(page)
+        check_price(browser)
+        check_print(browser)
         check_narrow(browser, shots)
         check_quiet(browser)
         browser.close()

@@ -41,6 +41,13 @@ TEST_CASE("a range may leave out an end", "[arguments]") {
   CHECK(parse_range("0.1..0.6", {0, 1}).high == 0.6);
 }
 
+TEST_CASE("whole numbers are digits only", "[arguments]") {
+  CHECK(parse_whole("0") == 0);
+  CHECK(parse_whole("18446744073709551615") == 18446744073709551615u);
+  for (const char* bad : {"", "-1", "+1", "1e3", "1.5", " 1", "18446744073709551616", "nan"})
+    CHECK_THROWS_WITH(parse_whole(bad), Catch::Contains("a whole number from 0"));
+}
+
 TEST_CASE("times carry their unit", "[arguments]") {
   CHECK(parse_seconds("30s") == 30);
   CHECK(parse_seconds("90") == 90);
