@@ -243,10 +243,10 @@ void add_possible_steps(const TuneJob& job, const Placed& original,
 }
 
 /// The fewest joints that the lines in reach allow: those of the classes that touch, or that the
-/// outline would have to reach out for by no more than most_reach and what the other moves add.
+/// outline would have to reach out for by no more than most_reach.
 void find_least(const TuneJob& job, const Placed& original, TuneResult& result) {
   std::vector<int> in_reach, all;
-  result.reach_mm = (most_reach + 0.1) * job.radius_mm;
+  result.reach_mm = most_reach * job.radius_mm;
   for (std::size_t i = 0; i < job.scheme.pairs.size(); ++i) {
     const double gap = measure_gap(job, original, job.scheme.pairs[i]);
     if (!(gap < std::numeric_limits<double>::infinity())) continue;

@@ -21,9 +21,9 @@ bool drop_contact(const TuneJob& job, const Placed& placed, const PairJoint& joi
   const PointGroup& group = *job.scheme.group;
   const MeetingLine& line = placed.variant.lines[index(joint.element)];
   const double theta = std::min(line.theta_rad(), pi - line.theta_rad());
-  // Past the place where a cut edge would butt on the face, one more thickness of clearance.
+  // Past the place where a cut edge would butt on the face, the thickness and half of it more.
   const double by =
-      cut_on_face_setback(job.thickness_mm, theta) + job.thickness_mm / std::sin(theta);
+      cut_on_face_setback(job.thickness_mm, theta) + 1.5 * job.thickness_mm / std::sin(theta);
   const bool proper = group.elements[index(joint.element)].determinant() > 0;
   const Contact& contact = joint.contact;
   const auto pull = [&](bool first) -> std::optional<Polygon> {
@@ -52,6 +52,48 @@ bool drop_contact(const TuneJob& job, const Placed& placed, const PairJoint& joi
   return true;
 }
 
+/// Places where copies that are not joined come within the thickness of each other, shared corners
+/// excepted: contacts of a band that wide.
+std::vector<PairJoint> find_near_contacts(const TuneJob& job, const Placed& placed) {
+  std::vector<Polygon> loops{placed.outline};
+  loops.insert(loops.end(), placed.holes.begin(), placed.holes.end());
+  std::vector<PairJoint> near;
+  SideSpans first, second;
+  std::vector<Contact> contacts;
+  for (const PairClass& pair : job.scheme.pairs) {
+    const MeetingLine& line = placed.variant.lines[index(pair.element)];
+    if (!line.exists) continue;
+    if (std::any_of(placed.variant.joints.begin(), placed.variant.joints.end(),
+                    [&](const PairJoint& joint) {
+                      return joint.element == pair.element &&
+                             joint.contact.length() >= least_joint_mm;
+                    }))
+      continue;
+    // A gap of the thickness across planes at this angle.
+    const double band = 1.1 * job.thickness_mm / line.sine;
+    if (!(band < 0.1 * job.radius_mm)) continue;
+    find_spans(loops, line, band, first);
+    if (first.empty()) continue;
+    find_spans(loops, placed.variant.lines[index(pair.inverse)], band, second);
+    const bool proper = job.scheme.group->elements[index(pair.element)].determinant() > 0;
+    contacts.clear();
+    find_contacts(first, second, proper, contact_band_mm, contacts);
+    for (const Contact& contact : contacts) {
+      // Where copies share a corner there is nothing to mend.
+      const bool corner =
+          contact.length() < least_joint_mm &&
+          std::any_of(placed.outline.begin(), placed.outline.end(), [&](const Vec2& p) {
+            return std::abs(line.height_of(p)) < contact_band_mm &&
+                   contact.from - band < line.position_of(p) &&
+                   line.position_of(p) < contact.to + band;
+          });
+      if (contact.kind != ContactKind::crossing && !corner)
+        near.push_back({pair.element, pair.pairs, contact, 0});
+    }
+  }
+  return near;
+}
+
 }  // namespace
 
 bool apply_structure(const TuneJob& job, const KeptContacts& structure, const Placed& from,
@@ -65,15 +107,21 @@ bool apply_structure(const TuneJob& job, const KeptContacts& structure, const Pl
     for (std::size_t k = index(structure[i]); k < joints.size(); ++k)
       if (!drop_contact(job, from, joints[k], to.outline)) return false;
   }
+  to.outline = make_simplified(to.outline, 1e-3);
+  measure_placed(job, from.variant.frame, to);
+  // Copies that come near without being joined get the clearance too.
+  const std::vector<PairJoint> near = find_near_contacts(job, to);
+  for (const PairJoint& contact : near)
+    if (!drop_contact(job, to, contact, to.outline)) return false;
   // A cut that meets the old edge at a sharp angle leaves a tip: it is cut off square.
   LabelledOutline labelled, scratch;
   labelled.assign(to.outline);
-  if (blunt_tips(labelled, job.limits.min_width_mm, scratch) > 0)
-    to.outline = labelled.to_polygon();
+  const bool blunted = blunt_tips(labelled, job.limits.min_width_mm, scratch) > 0;
+  if (blunted) to.outline = labelled.to_polygon();
   for (const Polygon& hole : to.holes)
     for (const Vec2& p : hole)
       if (!contains(to.outline, p)) return false;
-  measure_placed(job, from.variant.frame, to);
+  if (blunted || !near.empty()) measure_placed(job, from.variant.frame, to);
   return true;
 }
 
