@@ -102,7 +102,6 @@ TuneJob make_tune_job(const Design& design, Placed& original) {
   const Vec3 normal = distance < 0 ? Vec3(-frame.normal) : frame.normal;
   job.scheme = make_orbit_scheme(group, normal.normalized(), through_centre,
                                  whole ? OnAxis::own_sector : OnAxis::symmetric_outline);
-  job.blocks = make_symmetry_blocks(job.scheme);
   bool same = job.scheme.panels() == static_cast<int>(orbit.copies.size());
   for (const Mat3& copy : orbit.copies)
     same = same && std::any_of(group->elements.begin(), group->elements.end(), [&](const Mat3& g) {
@@ -161,10 +160,10 @@ double measure_room(const TuneJob& job, const Placed& placed) {
 double measure_placed_stiffness(const TuneJob& job, const Placed& placed) {
   if (placed.joints == 0 || placed.pieces != 1) return 0;
   SymmetricStructure structure;
-  make_symmetric_structure(job.scheme, placed.variant, structure);
+  make_symmetric_structure(job.scheme, placed.variant, placed.outline, structure);
   structure.body = measure_body(placed.variant.frame, placed.outline, placed.holes);
   const auto work = std::make_unique<StiffnessWorkspace>();
-  return measure_stiffness(job.blocks, structure, *work).value;
+  return measure_stiffness(*job.scheme.blocks, structure, *work).value;
 }
 
 Design make_placed_design(const TuneJob& job, const Design& original, const Placed& placed) {

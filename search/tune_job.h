@@ -4,7 +4,6 @@
 
 #include <vector>
 
-#include "engine/structure/symmetry_blocks.h"
 #include "engine/variant.h"
 
 namespace sixtyfold {
@@ -24,7 +23,6 @@ struct Placed {
 /// What stays the same for the whole job.
 struct TuneJob {
   OrbitScheme scheme;
-  SymmetryBlocks blocks;
   double radius_mm = 0;  ///< of the original outline about its hub
   Limits limits;         ///< eased to what the original breaks already
   Limits own_limits;
