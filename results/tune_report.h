@@ -7,11 +7,12 @@
 
 namespace sixtyfold {
 
-/// A page, 297 x 210 mm: both drawings, both outlines over each other, the numbers before and
-/// after, and which joints went.
+/// A page, 297 x 210 mm: both drawings, the numbers before and after, both outlines over each other
+/// with the joints that stay, went and came, and what was changed.
 std::string make_comparison_svg(const TuneResult& result, int variant);
 
-/// Joints against the share of stiffness kept, coloured by the look kept; 180 x 120 mm.
+/// Joints against the stiffness kept and against the look kept, side by side, with what was asked
+/// for; 210 x 120 mm.
 std::string make_trade_off_svg(const TuneResult& result);
 
 /// `tune.json`: before, least possible, variants with their look and steps, the trade-off.

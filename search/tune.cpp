@@ -1,24 +1,27 @@
 #include "search/tune.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
+#include <limits>
 #include <map>
 #include <optional>
 #include <stdexcept>
 #include <string>
 
 #include "engine/shape/width.h"
-#include "engine/structure/stiffness.h"
 #include "engine/symmetry/subgroup.h"
 #include "engine/text.h"
 #include "engine/tolerance.h"
 #include "search/random.h"
 #include "search/refine.h"
+#include "search/tune_limits.h"
 #include "search/tune_moves.h"
+#include "search/tune_parts.h"
 
 namespace sixtyfold {
 namespace {
+
+constexpr int refine_evaluations = 250;
 
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
@@ -29,33 +32,69 @@ void fill_width(Design& design) {
     design.score.min_width_mm = measure_min_width(panel.outline_mm, panel.holes_mm);
 }
 
-Design make_candidate(const TuneJob& job, const Design& original, const Placed& placed) {
-  Design design = make_design(job.scheme, placed.variant, job.own_limits);
-  design.name = original.name;
-  design.thickness_mm = original.thickness_mm;
-  design.orbits.front().panel.holes_mm = placed.holes;
-  design.orbits.front().panel.outline_mm = placed.outline;
-  design.recipe = Recipe{};
-  design.recipe.symmetry = original.symmetry;
-  return design;
-}
-
-double measure_stiffness_of(const TuneJob& job, const Design& original, const Placed& placed) {
-  return measure_stiffness(make_structure(make_candidate(job, original, placed))).value;
-}
-
 /// Overlap of two placed outlines, one laid into the other's plane as it stands.
 double measure_overlap_with(const Placed& a, const Placed& b) {
   return measure_overlap(a.outline, make_laid(b.outline, b.variant.frame, a.variant.frame));
 }
 
-/// A candidate before the dear measures.
-struct Rough {
-  Placed placed;
+/// How a candidate is made, and what is known of it before the dear measures.
+struct Candidate {
+  int part = 0;            ///< number of the drawn part
+  UnitPoint moves;         ///< none: the original as it stands
   KeptContacts structure;
-  UnitPoint moves;
+  int joints = 0;
+  std::vector<int> elements;  ///< of its joints
+  Shortfalls missed;
   double overlap = 0;  ///< of the outlines as they lie
-  double stiffness = 0;
+  double share = 0;    ///< of the original's stiffness
+};
+
+/// What is to be kept, as shares.
+struct Demands {
+  double look = 0, stiffness = 0;
+  double miss(const Candidate& c) const {
+    return c.missed.total() + miss_of(c.overlap, look) + miss_of(c.share, stiffness);
+  }
+  static double miss_of(double has, double wanted) {
+    return has < wanted ? 1 - std::max(has, 0.0) / wanted : 0;
+  }
+};
+
+/// The common ground of all candidates of one job.
+struct Workshop {
+  const TuneJob& job;
+  const Placed& original;
+  const std::vector<DrawnPart>& parts;
+  MoveReach reach;
+  double old_stiffness = 0;
+
+  bool place(int part, const UnitPoint& moves, Placed& placed) const {
+    if (!moves.empty())
+      return make_moved(job, parts[index(part)], reach, moves, placed);
+    placed = original;
+    return true;
+  }
+  bool build(const Candidate& candidate, Placed& built) const {
+    Placed placed;
+    return place(candidate.part, candidate.moves, placed) &&
+           apply_structure(job, candidate.structure, placed, built);
+  }
+  /// False when it is no construction, or misses limits by far.
+  bool measure(const Placed& placed, Candidate& candidate) const {
+    const std::optional<Shortfalls> missed = measure_shortfalls(job, placed);
+    if (!missed) return false;
+    candidate.missed = *missed;
+    candidate.joints = placed.joints;
+    candidate.elements.clear();
+    for (const PairJoint& joint : placed.variant.joints)
+      if (joint.contact.length() >= least_joint_mm) candidate.elements.push_back(joint.element);
+    const double stiffness = measure_placed_stiffness(job, placed);
+    if (is_rigid_wanted(job) && !(stiffness > 0)) return false;
+    if (!(stiffness >= job.limits.min_stiffness)) return false;
+    candidate.share = old_stiffness > 0 ? stiffness / old_stiffness : 1;
+    candidate.overlap = measure_overlap_with(original, placed);
+    return true;
+  }
 };
 
 /// One line for each class of contacts.
@@ -91,6 +130,17 @@ void add_steps(const TuneJob& job, const Placed& before, const Placed& after,
                          {now.begin() + static_cast<std::ptrdiff_t>(old.size()), now.end()}) +
           ".");
   }
+  const auto leans = [&](const Placed& placed, const PairClass& pair, ContactKind kind) {
+    const std::vector<PairJoint> joints = find_class_joints(placed, pair);
+    return !joints.empty() && joints.front().contact.kind == kind;
+  };
+  for (const PairClass& pair : job.scheme.pairs)
+    if (pair.element != pair.inverse)
+      for (const auto& [was, is] : {std::pair{ContactKind::edge_first, ContactKind::edge_second},
+                                    std::pair{ContactKind::edge_second, ContactKind::edge_first}})
+        if (leans(before, pair, was) && leans(after, pair, is))
+          variant.steps.push_back("Now the other copy of each pair is cut back: " +
+                                  describe_class(job, pair, find_class_joints(after, pair)) + ".");
   const KeptLook& look = variant.look;
   if (look.plane_turn_deg > 0.05 || std::abs(look.distance_change) > 5e-4)
     variant.steps.push_back(
@@ -98,44 +148,6 @@ void add_steps(const TuneJob& job, const Placed& before, const Placed& after,
                look.plane_turn_deg, 100 * look.distance_change));
   variant.steps.push_back(format("The outline has %.0f %% of its old area.",
                                  100 * measure_area(after.outline) / measure_area(before.outline)));
-}
-
-/// Eases every limit that the original breaks to what it has, and says so.
-void ease_limits(const Inspection& before, const Placed& original, Limits& limits,
-                 std::vector<std::string>& notes) {
-  const Score& score = before.design.score;
-  const auto ease = [&](bool broken, double& limit, double has, const char* what) {
-    if (!broken) return;
-    notes.push_back(
-        format("The original breaks a limit: %s is %.4g, the limit is %.4g. It is not made worse.",
-               what, has, limit));
-    limit = has;
-  };
-  const double width =
-      measure_min_width(original.outline, original.holes, std::max(limits.min_width_mm * 1.01, 1.0));
-  ease(!(width >= limits.min_width_mm), limits.min_width_mm, 0.97 * width,
-       "the thinnest place");
-  ease(!(score.shortest_joint_mm >= limits.min_joint_mm - 1e-6), limits.min_joint_mm,
-       score.shortest_joint_mm, "the shortest joint");
-  ease(!(score.min_angle_deg >= limits.min_angle_deg), limits.min_angle_deg, score.min_angle_deg,
-       "the sharpest plane angle");
-  ease(!(score.max_angle_deg <= limits.max_angle_deg), limits.max_angle_deg, score.max_angle_deg,
-       "the flattest plane angle");
-  ease(!(score.diameter_mm <= limits.max_diameter_mm), limits.max_diameter_mm, score.diameter_mm,
-       "the diameter");
-  ease(!(score.diameter_mm >= limits.min_diameter_mm), limits.min_diameter_mm, score.diameter_mm,
-       "the diameter");
-  ease(!(score.stiffness >= limits.min_stiffness), limits.min_stiffness, score.stiffness,
-       "the stiffness number");
-  if (score.joints > limits.max_joints && !limits.allow_flexible)
-    notes.push_back(format("The original has %d joints, more than the %d allowed.", score.joints,
-                           limits.max_joints));
-  if (score.internal_dof > 0 && !limits.allow_flexible) {
-    notes.push_back(format(
-        "The original is not rigid: %d internal degrees of freedom. It is not made more flexible.",
-        score.internal_dof));
-    limits.allow_flexible = true;
-  }
 }
 
 double measure_also(const AlsoWanted also, const Score& score) {
@@ -150,6 +162,222 @@ double measure_also(const AlsoWanted also, const Score& score) {
       return std::abs(score.min_angle_deg - 90) + std::abs(score.max_angle_deg - 90);
   }
   return 0;
+}
+
+/// Same joints of the same copies.
+using JointKey = std::pair<int, std::vector<int>>;
+
+/// What the refinement makes most of.
+enum class Aim { stiffness, look };
+
+double find_merit(const Candidate& c, Aim aim) {
+  return aim == Aim::stiffness ? std::min(c.share, 4.0) + 0.2 * c.overlap
+                               : c.overlap + 0.05 * std::min(c.share, 2.0);
+}
+
+/// The candidate's part and structure, plane and outline moved for the aim under all demands.
+std::optional<Candidate> refine_candidate(const Workshop& shop, const Demands& demands,
+                                          const Candidate& from, Aim aim, int evaluations) {
+  std::optional<Candidate> best;
+  double best_value = std::numeric_limits<double>::infinity();
+  const auto loss = [&](const UnitPoint& moves) {
+    Candidate candidate;
+    candidate.part = from.part;
+    candidate.structure = from.structure;
+    candidate.moves = moves;
+    Placed placed;
+    if (!shop.build(candidate, placed) || placed.joints > from.joints ||
+        !shop.measure(placed, candidate))
+      return std::numeric_limits<double>::infinity();
+    const double miss = demands.miss(candidate);
+    const double value = miss > 0 ? 10 + miss : -find_merit(candidate, aim);
+    if (value < best_value) {
+      best_value = value;
+      best = std::move(candidate);
+    }
+    return value;
+  };
+  RefineOptions how;
+  how.evaluations = evaluations;
+  how.first_step = 0.12;
+  refine(loss, from.moves.empty() ? UnitPoint(move_count, 0.5) : from.moves, how);
+  return best;
+}
+
+/// Keeps what no other beats in joints, stiffness and look at once.
+void keep_front(std::vector<TradeOffPoint>& points) {
+  std::stable_sort(points.begin(), points.end(),
+                   [](const TradeOffPoint& a, const TradeOffPoint& b) {
+                     if (a.joints != b.joints) return a.joints < b.joints;
+                     if (a.stiffness_share != b.stiffness_share)
+                       return a.stiffness_share > b.stiffness_share;
+                     return a.look > b.look;
+                   });
+  std::vector<TradeOffPoint> front;
+  for (const TradeOffPoint& p : points) {
+    const bool beaten = std::any_of(front.begin(), front.end(), [&](const TradeOffPoint& q) {
+      return q.joints <= p.joints && q.stiffness_share >= p.stiffness_share - 0.005 &&
+             q.look >= p.look - 0.005;
+    });
+    if (!beaten) front.push_back(p);
+  }
+  points = std::move(front);
+}
+
+/// What is possible at all, step by step.
+void add_possible_steps(const TuneJob& job, const Placed& original,
+                        std::vector<std::string>& notes) {
+  for (const PairClass& pair : job.scheme.pairs) {
+    const std::vector<PairJoint> joints = find_class_joints(original, pair);
+    if (joints.empty()) continue;
+    std::vector<int> rest = job.scheme.outline_stabiliser;
+    for (const PairJoint& joint : original.variant.joints)
+      if (joint.element != pair.element && joint.contact.length() >= least_joint_mm)
+        rest.push_back(joint.element);
+    const int pieces = job.scheme.group->order() /
+                       static_cast<int>(make_generated_subgroup(*job.scheme.group, rest).size());
+    notes.push_back(describe_class(job, pair, joints) +
+                    (pieces == 1 ? ": could be dropped without it falling apart."
+                                 : format(": without them it falls into %d pieces.", pieces)));
+  }
+}
+
+/// The fewest joints that the lines in reach allow: those of the classes that touch, or that the
+/// outline would have to reach out for by no more than most_reach.
+void find_least(const TuneJob& job, const Placed& original, TuneResult& result) {
+  std::vector<int> in_reach, all;
+  result.reach_mm = most_reach * job.radius_mm;
+  for (std::size_t i = 0; i < job.scheme.pairs.size(); ++i) {
+    const double gap = measure_gap(job, original, job.scheme.pairs[i]);
+    if (!(gap < std::numeric_limits<double>::infinity())) continue;
+    all.push_back(static_cast<int>(i));
+    if (gap <= result.reach_mm) in_reach.push_back(static_cast<int>(i));
+  }
+  result.least = find_least_joints(job.scheme, in_reach, is_rigid_wanted(job));
+  result.least_anywhere = find_least_joints(job.scheme, all, is_rigid_wanted(job)).least;
+  result.proved_least =
+      result.least.least > 0 && result.before.design.score.joints <= result.least.least;
+}
+
+/// All placings of the parts from number `first_part` on, with all their structures.
+std::vector<Candidate> find_candidates(const Workshop& shop, const TuneOptions& options,
+                                       int first_part, int fewest, Evaluator& evaluator) {
+  const bool for_joints = options.purpose == TunePurpose::joints;
+  const int part_count = static_cast<int>(shop.parts.size()) - first_part;
+  // The original as it stands, each part at rest, parts moved.
+  const int tasks = 1 + part_count + options.placings;
+  std::vector<std::vector<Candidate>> found(index(tasks));
+  evaluator.run(tasks, [&](int task, int) {
+    Candidate made;
+    if (task == 0 && first_part > 0) return;
+    if (task > 0) made.moves = UnitPoint(move_count, 0.5);
+    made.part = first_part + std::max(task - 1, 0);
+    if (task > part_count) {
+      RandomStream random(options.seed, Purpose::perturb,
+                          static_cast<std::uint64_t>(first_part) * 1000000 +
+                              static_cast<std::uint64_t>(task));
+      made.part = first_part + static_cast<int>(random.below(static_cast<std::uint64_t>(part_count)));
+      if (random.uniform() < 0.3) made.part = first_part;
+      const double size = random.uniform();
+      for (double& u : made.moves) u = 0.5 + 0.5 * size * (2 * random.uniform() - 1);
+    }
+    Placed placed;
+    if (!shop.place(made.part, made.moves, placed)) return;
+    // Beyond mending by dropping contacts.
+    if (task > 0 && measure_overlap_with(shop.original, placed) < 0.7 * options.keep_look) return;
+    std::vector<KeptContacts> structures;
+    if (for_joints)
+      structures = find_structures(shop.job, placed, fewest,
+                                   task == 0 ? 2000 : task <= part_count ? 100 : 16);
+    else
+      structures = {KeptContacts(shop.job.scheme.pairs.size(), -1)};
+    for (const KeptContacts& structure : structures) {
+      Candidate candidate = made;
+      candidate.structure = structure;
+      Placed built;
+      if (!apply_structure(shop.job, structure, placed, built)) continue;
+      if (for_joints && built.joints >= shop.original.joints) continue;
+      if (shop.measure(built, candidate)) found[index(task)].push_back(std::move(candidate));
+    }
+  });
+  std::vector<Candidate> all;
+  for (std::vector<Candidate>& task : found)
+    std::move(task.begin(), task.end(), std::back_inserter(all));
+  return all;
+}
+
+/// The best few of each structure, all that meet the demands before all that do not.
+std::vector<Candidate> choose_shortlist(std::vector<Candidate> all, const Demands& demands,
+                                        bool for_joints, std::size_t most) {
+  const Aim aim = for_joints ? Aim::look : Aim::stiffness;
+  const auto is_better = [&](const Candidate& a, const Candidate& b) {
+    const double p = demands.miss(a), q = demands.miss(b);
+    if (p != q) return p < q;
+    return find_merit(a, aim) > find_merit(b, aim);
+  };
+  std::map<JointKey, std::vector<Candidate>> by_joints;
+  for (Candidate& c : all) {
+    const JointKey key{c.joints, c.elements};
+    by_joints[key].push_back(std::move(c));
+  }
+  std::vector<Candidate> shortlist;
+  for (auto& [key, group] : by_joints) {
+    std::stable_sort(group.begin(), group.end(), is_better);
+    for (std::size_t i = 0; i < group.size() && i < 4; ++i)
+      shortlist.push_back(std::move(group[i]));
+  }
+  std::stable_sort(shortlist.begin(), shortlist.end(), [&](const Candidate& a, const Candidate& b) {
+    const bool p = demands.miss(a) == 0, q = demands.miss(b) == 0;
+    if (p != q) return p;
+    if (p && for_joints && a.joints != b.joints) return a.joints < b.joints;
+    return is_better(a, b);
+  });
+  if (shortlist.size() > most) shortlist.resize(most);
+  return shortlist;
+}
+
+/// The first of each structure, at most `most`.
+std::vector<Candidate> choose_starts(const std::vector<Candidate>& shortlist, int most) {
+  std::vector<Candidate> starts;
+  for (const Candidate& c : shortlist)
+    if (static_cast<int>(starts.size()) < most &&
+        std::none_of(starts.begin(), starts.end(), [&](const Candidate& s) {
+          return s.joints == c.joints && s.elements == c.elements;
+        }))
+      starts.push_back(c);
+  return starts;
+}
+
+/// Why there is no variant: the limit that the nearest change misses.
+std::string explain_none(const TuneOptions& options, const std::vector<Candidate>& shortlist,
+                         const Demands& demands, const std::string& refusal) {
+  const bool for_joints = options.purpose == TunePurpose::joints;
+  if (shortlist.empty())
+    return for_joints ? "No contact can be given up and no other neighbour reached without the "
+                        "construction falling apart, losing its middle or missing a limit by far."
+                      : "No slightly changed placing holds together within the limits.";
+  if (!refusal.empty())
+    return "Of the changes that help none passes the full check; the first: " + refusal + ".";
+  const Candidate& nearest = shortlist.front();
+  std::vector<std::string> reasons;
+  if (nearest.overlap < demands.look)
+    reasons.push_back(format("keeps %.0f %% of the outline (--keep-look asks for %.0f %%)",
+                             100 * nearest.overlap, 100 * demands.look));
+  if (nearest.share < demands.stiffness)
+    reasons.push_back(format("%s %.0f %% of the stiffness (%s %.0f %%)",
+                             for_joints ? "keeps" : "has", 100 * nearest.share,
+                             for_joints ? "--min-stiffness asks for" : "wanted are at least",
+                             100 * demands.stiffness));
+  if (nearest.missed.joint_length > 0)
+    reasons.push_back("has a joint shorter than --min-joint allows");
+  if (nearest.missed.angle > 0) reasons.push_back("has a plane angle beyond --angles");
+  if (nearest.missed.width > 0) reasons.push_back("is thinner than --min-width allows");
+  if (nearest.missed.diameter > 0) reasons.push_back("is outside the --diameter wanted");
+  std::string text = format("The nearest change, %s%d joints, ", for_joints ? "to " : "with ",
+                            nearest.joints);
+  for (std::size_t i = 0; i < reasons.size(); ++i)
+    text += (i == 0 ? "" : i + 1 == reasons.size() ? " and " : ", ") + reasons[i];
+  return text + ".";
 }
 
 }  // namespace
@@ -172,259 +400,168 @@ TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& eva
   if (const std::string fault = options.find_fault(); !fault.empty())
     throw std::invalid_argument(fault);
   TuneResult result;
+  result.asked = options;
   Placed original;
   TuneJob job = make_tune_job(design, original);
   result.before = inspect(design);
   fill_width(result.before.design);
-  const Score& old = result.before.design.score;
+  const Score old = result.before.design.score;
   if (old.collisions > 0)
     throw std::invalid_argument(
         format("the design's panels collide (%d pairs); tune starts from one that can be built",
                old.collisions));
-  ease_limits(result.before, original, job.limits, result.notes);
+  ease_limits(old, job.limits, result.notes);
+  job.room = std::min(1.0, measure_room(job, original));
+  Inspection eased = result.before;
+  if (!result.before.buildable()) {
+    Design as_allowed = design;
+    as_allowed.limits = job.limits;
+    eased = inspect(as_allowed);
+    for (const std::string& fault : eased.faults)
+      result.notes.push_back("The original has a fault that is not made worse: " + fault + ".");
+  }
   const bool for_joints = options.purpose == TunePurpose::joints;
 
-  // What is possible at all.
-  std::vector<int> in_reach;
-  for (std::size_t i = 0; i < job.scheme.pairs.size(); ++i) {
-    const MeetingLine& line = original.variant.lines[index(job.scheme.pairs[i].element)];
-    if (line.exists && std::abs(line.height_of(original.hub)) < 1.1 * job.radius_mm)
-      in_reach.push_back(static_cast<int>(i));
-  }
-  result.least = find_least_joints(job.scheme, in_reach, is_rigid_wanted(job));
-  result.proved_least = result.least.least > 0 && old.joints <= result.least.least;
-  for (const PairClass& pair : job.scheme.pairs) {
-    const std::vector<PairJoint> joints = find_class_joints(original, pair);
-    if (joints.empty()) continue;
-    std::vector<int> rest = job.scheme.outline_stabiliser;
-    for (const PairJoint& joint : original.variant.joints)
-      if (joint.element != pair.element && joint.contact.length() >= least_joint_mm)
-        rest.push_back(joint.element);
-    const int pieces = job.scheme.group->order() /
-                       static_cast<int>(make_generated_subgroup(*job.scheme.group, rest).size());
-    result.notes.push_back(describe_class(job, pair, joints) +
-                           (pieces == 1
-                                ? ": could be dropped without it falling apart."
-                                : format(": without them it falls into %d pieces.", pieces)));
-  }
-  TradeOffPoint start{old.joints, 1, 1, false};
-  result.curve.push_back(start);
+  add_possible_steps(job, original, result.notes);
+  find_least(job, original, result);
+  const TradeOffPoint start{old.joints, 1, 1, true, false};
+  result.curve = {start};
   if (for_joints && result.proved_least) {
     result.why_none = format(
-        "It has %d joints, and no set of meeting lines in reach holds all %d panels together%s "
+        "It has %d joints, and no set of meeting lines %s holds all %d panels together%s "
         "with fewer than %d.",
-        old.joints, old.panels, is_rigid_wanted(job) ? " rigidly" : "", result.least.least);
+        old.joints,
+        old.joints <= result.least_anywhere
+            ? "of its symmetry"
+            : format("in reach (the outline would have to reach out by more than %.0f mm)",
+                     result.reach_mm)
+                  .c_str(),
+        old.panels, is_rigid_wanted(job) ? " rigidly" : "", result.least.least);
     return result;
   }
 
-  // Placings: the given one, then slightly moved ones; each with all structures.
-  MoveReach reach;
-  if (!for_joints) reach.most_growth = 0.25;
-  const int tasks = options.placings + 1;
-  std::vector<std::vector<Rough>> found(index(tasks));
-  std::vector<std::array<int, 3>> turned_down(index(tasks),
-                                              std::array<int, 3>{});  // built, limits, look
-  evaluator.run(tasks, [&](int task, int) {
-    UnitPoint moves(move_count, 0.5);
-    Placed placed;
-    if (task == 0) {
-      placed = original;
-    } else {
-      RandomStream random(options.seed, Purpose::perturb, static_cast<std::uint64_t>(task));
-      for (double& u : moves)
-        u = 0.5 + 0.5 * (2 * random.uniform() - 1) * std::sqrt(random.uniform());
-      if (!make_moved(job, original, reach, moves, placed)) return;
-      if (measure_overlap_with(original, placed) < options.keep_look) return;
-    }
-    std::vector<KeptContacts> structures{KeptContacts(job.scheme.pairs.size(), -1)};
-    if (for_joints) {
-      // A placing with twice the joints is no way to fewer.
-      structures = find_structures(job, placed, result.least.least, task == 0 ? 4000 : 40);
-    }
-    for (const KeptContacts& structure : structures) {
-      Rough rough;
-      if (!apply_structure(job, structure, placed, rough.placed)) continue;
-      ++turned_down[index(task)][0];
-      if (for_joints && rough.placed.joints >= old.joints) continue;
-      if (!is_within_limits(job, rough.placed)) {
-        ++turned_down[index(task)][1];
-        continue;
-      }
-      rough.overlap = measure_overlap_with(original, rough.placed);
-      if (rough.overlap < options.keep_look) {
-        ++turned_down[index(task)][2];
-        continue;
-      }
-      rough.structure = structure;
-      rough.moves = moves;
-      found[index(task)].push_back(std::move(rough));
-    }
-  });
-  int built = 0, beyond_limits = 0, beyond_look = 0;
-  for (const auto& counts : turned_down) {
-    built += counts[0];
-    beyond_limits += counts[1];
-    beyond_look += counts[2];
-  }
+  std::vector<DrawnPart> parts = find_drawn_parts(job, original);
+  for (const DrawnPart& part : parts)
+    if (!part.change.empty()) result.notes.push_back("Possible: " + part.change);
+  Workshop shop{job, original, parts, {}, old.stiffness};
+  if (!for_joints) shop.reach.most_growth = 0.15;
+  Demands demands;
+  demands.look = options.keep_look;
+  if (old.stiffness > 0)
+    demands.stiffness =
+        for_joints ? options.min_stiffness : std::max(1.02, options.min_stiffness);
 
-  // Of those with the same joints the ones that keep most of the outline, or glue most, go on.
-  std::map<std::pair<int, std::vector<int>>, std::vector<Rough>> by_joints;
-  for (std::vector<Rough>& task : found)
-    for (Rough& rough : task) {
-      std::vector<int> elements;
-      for (const PairJoint& joint : rough.placed.variant.joints)
-        if (joint.contact.length() >= least_joint_mm) elements.push_back(joint.element);
-      by_joints[{rough.placed.joints, elements}].push_back(std::move(rough));
-    }
-  std::vector<Rough> shortlist;
-  for (auto& [key, group] : by_joints) {
-    std::stable_sort(group.begin(), group.end(), [&](const Rough& a, const Rough& b) {
-      return for_joints ? a.overlap > b.overlap : a.placed.total_mm > b.placed.total_mm;
+  // Each round goes on from the best of the one before: a contact that is there now may be what
+  // another can be given up for.
+  constexpr int rounds = 3;
+  std::vector<Candidate> pool, seen;
+  int first_part = 0;
+  for (int round = 0; round < rounds; ++round) {
+    std::vector<Candidate> all =
+        find_candidates(shop, options, first_part, result.least.least, evaluator);
+    std::vector<Candidate> starts =
+        choose_starts(choose_shortlist(all, demands, for_joints, 64), options.refinements);
+    std::vector<std::optional<Candidate>> improved(2 * starts.size());
+    evaluator.run(static_cast<int>(improved.size()), [&](int task, int) {
+      improved[index(task)] =
+          refine_candidate(shop, demands, starts[index(task / 2)],
+                           task % 2 == 0 ? Aim::stiffness : Aim::look, refine_evaluations);
     });
-    for (std::size_t i = 0; i < group.size() && i < 4; ++i)
-      shortlist.push_back(std::move(group[i]));
-  }
-  std::stable_sort(shortlist.begin(), shortlist.end(), [&](const Rough& a, const Rough& b) {
-    return for_joints ? a.placed.joints < b.placed.joints : a.placed.total_mm > b.placed.total_mm;
-  });
-  if (shortlist.size() > 48) shortlist.resize(48);
-  evaluator.run(static_cast<int>(shortlist.size()), [&](int task, int) {
-    Rough& rough = shortlist[index(task)];
-    rough.stiffness = measure_stiffness_of(job, design, rough.placed);
-  });
-  const double least_stiffness = std::max(
-      job.limits.min_stiffness,
-      old.stiffness * (for_joints ? options.min_stiffness : std::max(1.02, options.min_stiffness)));
-  const auto serves = [&](const Rough& a) {
-    return a.stiffness >= least_stiffness && (is_rigid_wanted(job) ? a.stiffness > 0 : true);
-  };
-  const auto is_better = [&](const Rough& a, const Rough& b) {
-    if (serves(a) != serves(b)) return serves(a);
-    if (for_joints && a.placed.joints != b.placed.joints) return a.placed.joints < b.placed.joints;
-    return a.stiffness > b.stiffness;
-  };
-  std::stable_sort(shortlist.begin(), shortlist.end(), is_better);
-
-  // Refinement: the same structure, the plane and the outline moved a little, for stiffness.
-  const int refined = std::min<int>(options.refinements, static_cast<int>(shortlist.size()));
-  std::vector<std::optional<Rough>> improved(index(refined));
-  evaluator.run(refined, [&](int task, int) {
-    const Rough& from = shortlist[index(task)];
-    std::optional<Rough> best;
-    const auto loss = [&](const UnitPoint& moves) {
+    for (std::optional<Candidate>& c : improved)
+      if (c) all.push_back(std::move(*c));
+    seen.insert(seen.end(), all.begin(), all.end());
+    std::move(all.begin(), all.end(), std::back_inserter(pool));
+    pool = choose_shortlist(std::move(pool), demands, for_joints, 200);
+    if (round + 1 == rounds || pool.empty()) break;
+    first_part = static_cast<int>(parts.size());
+    for (const Candidate& best : choose_starts(pool, 2)) {
       Placed placed;
-      Rough rough;
-      if (!make_moved(job, original, reach, moves, placed) ||
-          !apply_structure(job, from.structure, placed, rough.placed) ||
-          rough.placed.joints > from.placed.joints || !is_within_limits(job, rough.placed))
-        return std::numeric_limits<double>::infinity();
-      rough.overlap = measure_overlap_with(original, rough.placed);
-      if (rough.overlap < options.keep_look) return std::numeric_limits<double>::infinity();
-      rough.stiffness = measure_stiffness_of(job, design, rough.placed);
-      rough.structure = from.structure;
-      rough.moves = moves;
-      const double value = -rough.stiffness;
-      if (!best || is_better(rough, *best)) best = std::move(rough);
-      return value;
-    };
-    RefineOptions how;
-    how.evaluations = 40;
-    how.first_step = 0.15;
-    refine(loss, from.moves, how);
-    if (best && is_better(*best, from)) improved[index(task)] = std::move(best);
-  });
-  for (std::optional<Rough>& rough : improved)
-    if (rough) shortlist.push_back(std::move(*rough));
-  std::stable_sort(shortlist.begin(), shortlist.end(), is_better);
+      if (!shop.build(best, placed)) continue;
+      const std::vector<DrawnPart> more = find_drawn_parts(job, placed);
+      parts.insert(parts.end(), more.begin(), more.end());
+    }
+    if (static_cast<int>(parts.size()) == first_part) break;
+  }
+  std::vector<TradeOffPoint> front;
+  for (const Candidate& c : seen)
+    if (c.missed.total() == 0)
+      front.push_back({c.joints, c.share, c.overlap, demands.miss(c) == 0, false});
+  keep_front(front);
+  result.curve.insert(result.curve.end(), front.begin(), front.end());
+  const std::vector<Candidate> shortlist =
+      choose_shortlist(std::move(pool), demands, for_joints, 64);
 
-  // The whole truth about the best, in order, until enough have passed.
-  int too_weak = 0, too_different = 0, refused = 0;
+  // The whole truth about the best, in order, a few at a time, until enough have passed.
+  constexpr int batch = 6;
   std::string refusal;
   std::map<int, int> of_joints;
-  for (const Rough& rough : shortlist) {
-    result.curve.push_back({rough.placed.joints,
-                            old.stiffness > 0 ? rough.stiffness / old.stiffness : 0, rough.overlap,
-                            false});
-    if (!serves(rough)) {
-      ++too_weak;
-      continue;
+  std::vector<TunedVariant> passed;
+  const auto is_twin = [&](const Design& a, const Design& b) {
+    const Panel &p = a.orbits.front().panel, &q = b.orbits.front().panel;
+    return a.score.joints == b.score.joints &&
+           measure_overlap(p.outline_mm, make_laid(q.outline_mm, q.frame, p.frame)) > 0.985;
+  };
+  for (std::size_t first = 0; first < shortlist.size() && first < 8 * batch; first += batch) {
+    const std::size_t end = std::min(first + batch, shortlist.size());
+    std::vector<std::optional<TunedVariant>> made(end - first);
+    std::vector<std::string> refusals(end - first);
+    evaluator.run(static_cast<int>(made.size()), [&](int task, int) {
+      const Candidate& candidate = shortlist[first + index(task)];
+      Placed placed;
+      if (demands.miss(candidate) > 0 || !shop.build(candidate, placed)) return;
+      Design changed = make_placed_design(job, design, placed);
+      changed.limits = job.limits;
+      const Inspection inspection = inspect(changed);
+      if (!is_no_worse(inspection, eased)) {
+        refusals[index(task)] =
+            inspection.faults.empty() ? std::string("a fault") : inspection.faults.front();
+        return;
+      }
+      TunedVariant variant;
+      variant.design = inspection.design;
+      fill_width(variant.design);
+      variant.design.limits = job.own_limits;
+      variant.look = measure_kept_look(result.before.design, variant.design);
+      variant.stiffness_share =
+          old.stiffness > 0 ? variant.design.score.stiffness / old.stiffness : 0;
+      if (variant.look.kept() < options.keep_look) {
+        refusals[index(task)] =
+            format("keeps %.0f %% of the silhouette (--keep-look asks for %.0f %%)",
+                   100 * variant.look.silhouette_overlap, 100 * options.keep_look);
+        return;
+      }
+      add_steps(job, original, placed, variant);
+      made[index(task)] = std::move(variant);
+    });
+    for (std::size_t i = 0; i < made.size(); ++i) {
+      if (refusal.empty()) refusal = refusals[i];
+      if (!made[i] || static_cast<int>(passed.size()) >= options.count) continue;
+      const int joints = made[i]->design.score.joints;
+      if (of_joints[joints] >= std::max(1, options.count / 2)) continue;
+      if (std::any_of(passed.begin(), passed.end(),
+                      [&](const TunedVariant& v) { return is_twin(v.design, made[i]->design); }))
+        continue;
+      ++of_joints[joints];
+      passed.push_back(std::move(*made[i]));
     }
-    if (static_cast<int>(result.variants.size()) >= options.count) continue;
-    if (of_joints[rough.placed.joints] >= std::max(1, options.count / 2)) continue;
-    TunedVariant variant;
-    Design candidate = make_candidate(job, design, rough.placed);
-    candidate.limits = job.limits;
-    const Inspection inspection = inspect(candidate);
-    if (inspection.faults.size() > 0 &&
-        inspection.faults.size() >=
-            result.before.faults.size() + (result.before.faults.empty() ? 0 : 1)) {
-      ++refused;
-      if (refusal.empty()) refusal = inspection.faults.front();
-      continue;
-    }
-    variant.design = inspection.design;
-    fill_width(variant.design);
-    variant.design.limits = job.own_limits;
-    variant.look = measure_kept_look(result.before.design, variant.design);
-    variant.stiffness_share =
-        old.stiffness > 0 ? variant.design.score.stiffness / old.stiffness : 0;
-    if (variant.look.kept() < options.keep_look) {
-      ++too_different;
-      continue;
-    }
-    // A near twin of one that is already there says nothing new.
-    const auto is_twin = [&](const TunedVariant& other) {
-      const Panel& panel = other.design.orbits.front().panel;
-      return other.design.score.joints == variant.design.score.joints &&
-             measure_overlap(rough.placed.outline, make_laid(panel.outline_mm, panel.frame,
-                                                             rough.placed.variant.frame)) > 0.985;
-    };
-    if (std::any_of(result.variants.begin(), result.variants.end(), is_twin)) continue;
-    ++of_joints[rough.placed.joints];
-    add_steps(job, original, rough.placed, variant);
-    result.curve.back() = {variant.design.score.joints, variant.stiffness_share,
-                           variant.look.kept(), true};
-    result.variants.push_back(std::move(variant));
+    if (static_cast<int>(passed.size()) >= options.count) break;
   }
-  std::stable_sort(result.variants.begin(), result.variants.end(),
-                   [&](const TunedVariant& a, const TunedVariant& b) {
-                     const Score &p = a.design.score, &q = b.design.score;
-                     if (for_joints && p.joints != q.joints) return p.joints < q.joints;
-                     for (const AlsoWanted also : options.also) {
-                       const double x = measure_also(also, p), y = measure_also(also, q);
-                       if (std::abs(x - y) > 0.01 * std::max(std::abs(x), std::abs(y)))
-                         return x < y;
-                     }
-                     if (!for_joints && p.stiffness != q.stiffness)
-                       return p.stiffness > q.stiffness;
-                     return a.look.kept() > b.look.kept();
-                   });
-  if (result.variants.empty()) {
-    if (built == 0 || (shortlist.empty() && beyond_limits + beyond_look == 0))
-      result.why_none = for_joints ? "No contact can be given up without the construction falling "
-                                     "apart or losing the panel's middle."
-                                   : "No slightly changed placing could be built.";
-    else if (shortlist.empty() && beyond_look >= beyond_limits)
-      result.why_none = format(
-          "All %d changes that help keep less than %.0f %% of the outline; --keep-look prevents "
-          "it.",
-          beyond_look, 100 * options.keep_look);
-    else if (shortlist.empty())
-      result.why_none =
-          format("All %d changes that help break a limit on joint length, plane angle or width.",
-                 beyond_limits);
-    else if (too_weak >= refused && too_weak >= too_different)
-      result.why_none = format(
-          "The changes that help leave it %s than %.0f %% of its stiffness; --min-stiffness "
-          "prevents it.",
-          for_joints ? "less" : "no stiffer", 100 * options.min_stiffness);
-    else if (refused >= too_different)
-      result.why_none = "The changes that help can not be built: " + refusal + ".";
-    else
-      result.why_none = format(
-          "The changes that help keep less than %.0f %% of the look; --keep-look prevents it.",
-          100 * options.keep_look);
-  }
+  std::stable_sort(passed.begin(), passed.end(), [&](const TunedVariant& a, const TunedVariant& b) {
+    const Score &p = a.design.score, &q = b.design.score;
+    if (for_joints && p.joints != q.joints) return p.joints < q.joints;
+    for (const AlsoWanted also : options.also) {
+      const double x = measure_also(also, p), y = measure_also(also, q);
+      if (std::abs(x - y) > 0.01 * std::max(std::abs(x), std::abs(y))) return x < y;
+    }
+    if (!for_joints && p.stiffness != q.stiffness) return p.stiffness > q.stiffness;
+    return a.look.kept() > b.look.kept();
+  });
+  result.variants = std::move(passed);
+  for (const TunedVariant& variant : result.variants)
+    result.curve.push_back({variant.design.score.joints, variant.stiffness_share,
+                            variant.look.kept(), true, true});
+  if (result.variants.empty())
+    result.why_none = explain_none(options, shortlist, demands, refusal);
   return result;
 }
 

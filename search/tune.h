@@ -4,8 +4,10 @@
 //
 // The search works on structure and on numbers at once. Structure: for each class of contacts,
 // whether it is kept, kept in its longest segment alone, or dropped by pulling the outline back
-// from the meeting line until there is clearance. Numbers: small turns and shifts of the plane and
-// of the outline in it, and growth; the outline is then trimmed anew. A joint counts in the whole
+// from the meeting line until there is clearance; one more neighbour that the outline reaches out
+// for; which copy of a pair is cut back for the other. Numbers: small turns and shifts of the plane
+// and of the outline in it, growth, and shifts of the outline's control points; the outline is then
+// trimmed anew, and the best are refined with NLopt under all limits. A joint counts in the whole
 // construction: dropping one class {g, g^-1} saves all its joints at once.
 
 #include <cstdint>
@@ -29,9 +31,9 @@ struct TuneOptions {
   std::vector<AlsoWanted> also;
   double keep_look = 0.8;      ///< least KeptLook::kept(), in [0, 1]
   double min_stiffness = 0.5;  ///< least share of the original's stiffness, in [0, 10]
-  int placings = 300;          ///< slightly moved placings tried besides the given one, 0 to 100000
-  int count = 6;               ///< variants wanted, 1 to 100
-  int refinements = 4;         ///< best variants that are refined, 0 to 100
+  int placings = 1000;  ///< slightly moved placings tried in each round, 0 to 100000
+  int count = 6;       ///< variants wanted, 1 to 100
+  int refinements = 6; ///< structures that are refined, each for stiffness and for look, 0 to 100
   std::uint64_t seed = 1;
 
   /// Empty when they make sense, else one sentence.
@@ -50,15 +52,21 @@ struct TunedVariant {
 struct TradeOffPoint {
   int joints = 0;
   double stiffness_share = 0, look = 0;
+  bool within = false;  ///< meets keep_look and min_stiffness
   bool chosen = false;  ///< one of the variants
 };
 
 struct TuneResult {
+  TuneOptions asked;
   Inspection before;
   LeastJoints least;                   ///< over the meeting lines in reach
   bool proved_least = false;           ///< the original's joints are that few already
+  double reach_mm = 0;                 ///< how far the outline may reach out for a line in reach
+  int least_anywhere = 0;              ///< over all meeting lines of the symmetry, in reach or not
   std::vector<TunedVariant> variants;  ///< best first; empty when nothing serves the purpose
-  std::vector<TradeOffPoint> curve;    ///< all that met the limits, the original first
+  /// Of all that meet the other limits those that none beats in joints, stiffness and look at
+  /// once, whatever share is kept; the original first.
+  std::vector<TradeOffPoint> curve;
   std::vector<std::string> notes;  ///< limits the original breaks, steps that are possible at all
   std::string why_none;            ///< when there is no variant: which limit prevents it
 };

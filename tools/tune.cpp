@@ -163,7 +163,7 @@ void add_tune_command(CLI::App& app) {
   command->add_option("--count", options->tune.count, "variants wanted")->check(CLI::Range(1, 100));
   command
       ->add_option("--placings", options->tune.placings,
-                   "slightly moved placings tried, default 300")
+                   "slightly moved placings tried in each round, default 1000")
       ->check(CLI::Range(0, 100000));
   command->add_option("--seed", options->tune.seed, "another seed, other placings");
   command->add_option("--threads", options->threads, "default: as many as the machine has")

@@ -263,7 +263,9 @@ void raise_passages(const double* x, const double* y, const double* squares, std
     const double d2 = dx * dx + dy * dy, half = d2 + r2 - other;
     const double narrower = other < r2 ? other : r2, chord = r2 - half * half / (4 * d2);
     const bool same_place = (half <= 0) | (half >= 2 * d2) | (d2 <= close);
-    double through = same_place ? narrower : chord;
+    // Half a common chord is never longer than either radius; rounding must not say so of a corner,
+    // whose disc is a point.
+    double through = (same_place | (chord > narrower)) ? narrower : chord;
     through = through < level ? through : level;
     passages[k] = through > passages[k] ? through : passages[k];
   }
@@ -391,6 +393,16 @@ ThinPlace find_thinnest_place(const Polygon& outline_mm, std::span<const Polygon
         const double excess =
             missed.distance[k] < missed.checked[k] ? missed.distance[k] - need : 0;
         if (excess > worst) {
+          // The discs of the first level are wider than it where widths are not told apart: near
+          // enough to one of them is near enough, and smaller ones come nearer.
+          const std::size_t i = missed.point[k];
+          const Vec2 p = i < count ? Vec2(samples.px[i], samples.py[i])
+                                   : Vec2(samples.corner_x[i - count], samples.corner_y[i - count]);
+          if (first == 0 && std::any_of(order.begin(), order.end(), [&](std::size_t s) {
+                return (p - Vec2(samples.cx[s], samples.cy[s])).norm() <=
+                       3 * samples.radius[s] * (1 + 1e-9);
+              }))
+            continue;
           worst = excess;
           failing = order.size();
           at_fault = missed.point[k];

@@ -8,6 +8,7 @@
 #include <set>
 
 #include "engine/shape/outline_family.h"
+#include "engine/structure/stiffness.h"
 #include "engine/symmetry/subgroup.h"
 #include "engine/variant.h"
 #include "results/tune_report.h"
@@ -193,6 +194,44 @@ TEST_CASE("tuning never breaks a promise", "[tune]") {
   CHECK(improved >= 1);
 }
 
+namespace {
+
+/// The joint graph of copies joined by a, and by b and its inverse.
+Graph make_cayley_graph(const PointGroup& group, int a, int b) {
+  Graph graph(static_cast<std::size_t>(group.order()));
+  for (int g = 0; g < group.order(); ++g)
+    for (const int s : {a, b})
+      boost::add_edge(static_cast<std::size_t>(g), static_cast<std::size_t>(group.multiply(g, s)),
+                      graph);
+  return graph;
+}
+
+}  // namespace
+
+TEST_CASE("an involution and an element of order five: the order of their product decides",
+          "[tune][least]") {
+  // ab of order three gives the truncated icosahedron (Chung, Kostant and Sternberg 1994); ab of
+  // order five another graph with as many corners and edges, as a library tells.
+  const PointGroup group = make_point_group("I");
+  const Graph wanted = make_truncated_icosahedron();
+  int threes = 0, fives = 0;
+  for (int a = 0; a < group.order(); ++a)
+    for (int b = 0; b < group.order(); ++b) {
+      if (find_element_order(group, a) != 2 || find_element_order(group, b) != 5) continue;
+      const int order = find_element_order(group, group.multiply(a, b));
+      if ((order == 3 && threes++ < 3) || (order == 5 && fives < 3)) {
+        if (static_cast<int>(make_generated_subgroup(group, {a, b}).size()) != group.order())
+          continue;
+        const Graph graph = make_cayley_graph(group, a, b);
+        CHECK(boost::num_edges(graph) == 90);
+        CHECK(boost::isomorphism(graph, wanted) == (order == 3));
+        fives += order == 5;
+      }
+    }
+  CHECK(threes >= 3);
+  CHECK(fives >= 3);
+}
+
 TEST_CASE("a richer construction becomes one of the truncated icosahedron's graph", "[tune]") {
   // Published graph: 60 corners, 90 edges; the Cayley graph of I for an involution a and b of order
   // five with ab of order three (Chung, Kostant and Sternberg 1994). Compared by boost's
@@ -234,6 +273,42 @@ TEST_CASE("a richer construction becomes one of the truncated icosahedron's grap
   }
   INFO(tried << " richer constructions tried");
   CHECK(found);
+}
+
+TEST_CASE("for stiffness, contacts are added where a neighbour is near", "[tune]") {
+  Evaluator evaluator(1);
+  int tried = 0, stiffer = 0, joined = 0;
+  for (const char* symbol : {"T", "O"}) {
+    const OrbitScheme scheme = make_scheme(symbol);
+    int seen = 0;
+    for (std::uint64_t i = 0; i < 4000 && seen < 3; ++i) {
+      Limits limits = make_easy_limits();
+      limits.allow_flexible = false;
+      const std::optional<Design> design = draw_design(scheme, limits, i);
+      if (!design) continue;
+      ++seen;
+      ++tried;
+      TuneOptions options;
+      options.purpose = TunePurpose::stiffness;
+      options.placings = 40;
+      options.refinements = 1;
+      options.keep_look = 0.7;
+      const TuneResult result = tune(*design, options, evaluator);
+      stiffer += !result.variants.empty();
+      for (const TunedVariant& variant : result.variants) {
+        // By the whole structure, copy by copy, without symmetry.
+        const double before = measure_stiffness(make_structure(result.before.design)).value;
+        const double after = measure_stiffness(make_structure(variant.design)).value;
+        CHECK(after > 1.02 * before * (1 - 1e-6));
+        CHECK(variant.stiffness_share == Approx(after / before).epsilon(1e-6));
+        CHECK(inspect(variant.design).design.score.collisions == 0);
+        joined += variant.design.score.joints > result.before.design.score.joints;
+      }
+    }
+  }
+  INFO(stiffer << " of " << tried << " made stiffer, " << joined << " variants with more joints");
+  CHECK(stiffer >= 3);
+  CHECK(joined >= 1);
 }
 
 TEST_CASE("what can not be tuned says why", "[tune]") {
