@@ -85,7 +85,13 @@ EventPlan make_event_plan(const Design& design, const Finished& finished, const 
   plan.whole_passes_door = plan.whole_passage_mm[0] <= narrow && plan.whole_passage_mm[1] <= tall;
   plan.drawn = measure_standing(design, -Vec3::UnitZ());
   plan.best = find_best_standing(design);
-  plan.hanging = find_hanging(design, options.hanging_points, options.glue);
+  // Points that leave it askew are no use: then a few more.
+  for (int points = options.hanging_points; points <= options.hanging_points + 4; ++points) {
+    const Hanging hanging = find_hanging(design, points, options.glue);
+    if (hanging.copies.empty()) continue;
+    if (plan.hanging.copies.empty() || hanging.tilt_deg < plan.hanging.tilt_deg - 5) plan.hanging = hanging;
+    if (plan.hanging.tilt_deg < 10) break;
+  }
   return plan;
 }
 
@@ -154,11 +160,13 @@ std::vector<Page> make_event_pages(const Design& design, const AssemblyPlan& ass
                    format(" it hangs %s, and each point carries up to %.0f N at rest (%.1f kg).",
                           hanging.tilt_deg < 2 ? "as drawn" : format("turned by %.0f degrees from as drawn", hanging.tilt_deg).c_str(), hanging.most_per_point_n,
                           hanging.most_per_point_n / gravity_m_per_s2));
+    if (static_cast<int>(hanging.copies.size()) > options.hanging_points)
+      flow.paragraph(format("From %d points it would hang askew or not in balance, so %d are planned.", options.hanging_points, static_cast<int>(hanging.copies.size())));
     if (hanging.load.worst_joint >= 0) {
       const Joint& worst = design.joints[static_cast<std::size_t>(hanging.load.worst_joint)];
       flow.paragraph(format("The most loaded glue line is that between panels %d and %d: %.3f N for each mm. Glue taken as holding %.2g N/mm (", worst.panels[0] + 1,
                             worst.panels[1] + 1, options.glue.strength_n_per_mm / hanging.load.reserve, options.glue.strength_n_per_mm) +
-                     options.glue_source + format("), that is a reserve of %.0f; it sags about %.1f mm.", hanging.load.reserve, hanging.load.deflection_mm) +
+                     options.glue_source + format("), that is a reserve of %.1f; it sags about %.1f mm.", std::floor(10 * hanging.load.reserve) / 10, hanging.load.deflection_mm) +
                      (hanging.load.reserve < 10 ? " Less than 10: back those joints, or take more points." : ""));
     }
     flow.paragraph(format("Practice over people asks for 8 to 10 times the load at rest (from memory): at 10 times, points, ropes and fittings for %.0f N each, "
@@ -186,6 +194,7 @@ std::vector<Page> make_event_pages(const Design& design, const AssemblyPlan& ass
   flow.point("A torn tab: cut a strip of the same board 40 mm wide and as long as the fold, score it along the middle, fold it to the tab's angle, glue it over the fold line on the "
              "inside, clamp until dry. The spare parts are for worse.");
 
+  flow.keep(78);
   flow.heading("Cautions");
   flow.cautions(find_build_cautions());
   return flow.finish();

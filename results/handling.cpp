@@ -157,7 +157,11 @@ Hanging find_hanging(const Design& design, int points, const GlueLine& glue) {
       }
       if (pushed) continue;
       hanging.tilt_deg = to_degrees(std::acos(std::clamp(load_case.up.z(), -1.0, 1.0)));
-      if (best.copies.empty() || hanging.load.reserve > best.load.reserve * (1 + 1e-6)) best = hanging;
+      // Upright first, then strong.
+      const auto askew = [](const Hanging& one) { return one.tilt_deg < 10 ? 0 : one.tilt_deg; };
+      if (best.copies.empty() || askew(hanging) < askew(best) - 1e-6 ||
+          (askew(hanging) < askew(best) + 1e-6 && hanging.load.reserve > best.load.reserve * (1 + 1e-6)))
+        best = hanging;
     } catch (const std::invalid_argument&) {
       // This set has no up: the next one.
     }

@@ -37,7 +37,8 @@ struct Hanging {
   double tilt_deg = 0;       ///< from as drawn
 };
 
-/// Points on the upper copies, spread evenly round, of several such sets the one with the largest reserve.
+/// Points on the upper copies, spread evenly round: of several such sets one that hangs as drawn, to 10 degrees,
+/// else the most upright; then the one with the largest reserve.
 /// Empty `copies` when no set is in balance. `points` >= 1.
 Hanging find_hanging(const Design& design, int points, const GlueLine& glue);
 

@@ -544,7 +544,7 @@ Page make_coupon_page(const TemplateOptions& options, double thickness_mm) {
       page.add_polygon({{paper.x() - margin - 32, y - 1.5}, {paper.x() - margin - 8, y - 1.5}, {paper.x() - margin - 8, y + 6}, {paper.x() - margin - 32, y + 6}}, line);
       page.add_text({paper.x() - margin, y + 4}, "mm", {3.2, TextAt::end, "#22262e", false, 0});
     }
-    y = page.add_paragraph({margin + 9, y + 6.5}, how, width - 9, text) + 2.5;
+    y = page.add_paragraph({margin + 9, y + 7.5}, how, width - 9, text) + 2.5;
   };
   const auto box = [&](double x, double w, double h, const PageStyle& style) {
     page.add_polygon({{x, y}, {x + w, y}, {x + w, y + h}, {x, y + h}}, style);

@@ -94,7 +94,8 @@ void PageFlow::cautions(const std::vector<std::string>& sentences) {
   std::vector<std::string> lines;
   for (const std::string& sentence : sentences)
     for (const std::string& line : break_lines(sentence, width() - 12, how.size_mm)) lines.push_back(line);
-  const double line_mm = how.size_mm * line_spacing;
+  const double line_mm = how.size_mm * line_spacing, whole = 5 + static_cast<double>(lines.size()) * line_mm;
+  if (whole < bottom() - top) keep(whole);
   for (std::size_t next = 0; next < lines.size();) {
     if (bottom() - y_ < 4 * line_mm + 5) begin();
     const std::size_t most = static_cast<std::size_t>((bottom() - y_ - 4) / line_mm);
@@ -120,7 +121,9 @@ void PageFlow::facts(const std::vector<std::pair<std::string, std::string>>& val
     PageText how = make_text(size, page_ink, true);
     how.at = TextAt::middle;
     page().add_text({middle, start + 7.4}, value, how);
-    how = make_text(2.8, page_quiet);
+    size = 2.8;
+    while (size > 1.5 && measure_text_width(name, size) > cell - 2) size -= 0.1;
+    how = make_text(size, page_quiet);
     how.at = TextAt::middle;
     page().add_text({middle, start + 12}, name, how);
   }

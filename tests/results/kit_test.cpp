@@ -307,7 +307,8 @@ TEST_CASE("the day takes what such days take, and obeys its laws", "[kit]") {
   const auto length_of = [&](Station from, Station to) { return schedule.stations[static_cast<int>(to)].to - schedule.stations[static_cast<int>(from)].from; };
   CAPTURE(schedule.minutes);
   CHECK(length_of(Station::trace, Station::cut) > length_of(Station::module, Station::module));
-  CHECK(length_of(Station::trace, Station::cut) > length_of(Station::assembly, Station::assembly));
+  // Assembling waits for modules; the time its crew works is what counts.
+  CHECK(length_of(Station::trace, Station::cut) > schedule.stations[static_cast<int>(Station::assembly)].work_min / options.assembly_people);
   // Laws: one more saw or more people never make the day much longer; work fits into the people's time.
   for (int saws = 1; saws < 5; ++saws) {
     ScheduleOptions a = options, b = options;
