@@ -6,7 +6,10 @@
 #include <cstdio>
 
 #include "engine/shape/boolean.h"
+#include "engine/shape/hub.h"
+#include "engine/stock/nest.h"
 #include "results/design_json.h"
+#include "results/text_width.h"
 
 namespace sixtyfold {
 
@@ -53,9 +56,9 @@ double text_angle_deg(const Vec2& along) {
   return angle;
 }
 
-void draw_part(Page& page, const TemplateDrawing& drawing, const Placing& place) {
+void draw_part(Page& page, const TemplateDrawing& drawing, const Placing& place, bool filled = true) {
   const bool small = place.scale < 0.6;
-  for (const Polygon& ring : drawing.cut_mm) page.add_polygon(place(ring), {"#000000", small ? 0.25 : 0.4, "#fffdf7", ""});
+  for (const Polygon& ring : drawing.cut_mm) page.add_polygon(place(ring), {"#000000", small ? 0.25 : 0.4, filled ? "#fffdf7" : "", ""});
   for (const TemplateDrawing::Line& line : drawing.lines) {
     const char* colour = !line.is_fold ? seat_colour : line.side > 0 ? fold_up_colour : fold_down_colour;
     PageStyle style{colour, small ? 0.2 : 0.35, "", ""};
@@ -92,11 +95,14 @@ void draw_part(Page& page, const TemplateDrawing& drawing, const Placing& place)
     page.add_text(place(where) + Vec2(0, 0.35 * how.size_mm), letter, how);
   }
   if (small) return;
-  // The grain arrow and the part's name at the middle of the largest free place: near the centroid.
-  const Vec2 centre = measure_centroid(drawing.cut_mm.front());
+  // The grain arrow and the part's name where there is most room.
+  const Vec2 centre = find_hub(drawing.cut_mm.front());
+  const double room = distance_to_boundary(drawing.cut_mm.front(), centre), text_size = std::clamp(room / 12, 3.2, 7.0);
   if (drawing.has_grain) {
     const Vec2 dir(std::cos(drawing.grain_rad), std::sin(drawing.grain_rad)), side(-dir.y(), dir.x());
-    const Vec2 a = centre - 30 * dir, b = centre + 30 * dir;
+    const Vec2 middle = centre + (side.y() > 0 ? 1 : -1) * 2.2 * text_size * side;
+    const double half = std::clamp(0.8 * room, 12.0, 60.0);
+    const Vec2 a = middle - half * dir, b = middle + half * dir;
     const PageStyle style{"#666666", 0.4, "", ""};
     page.add_line(place(a), place(b), style);
     for (const double s : {-1.0, 1.0}) {
@@ -104,21 +110,21 @@ void draw_part(Page& page, const TemplateDrawing& drawing, const Placing& place)
       page.add_line(place(a), place(a + 5 * dir + s * 2.5 * side), style);
     }
     PageText how;
-    how.size_mm = 3.5;
+    how.size_mm = 0.8 * text_size;
     how.at = TextAt::middle;
     how.colour = "#666666";
     how.turned_deg = text_angle_deg(dir);
-    page.add_text(place(centre + (side.y() > 0 ? 2 : -2) * side), "grain", how);
+    page.add_text(place(middle + (side.y() > 0 ? 1.6 : -1.6) * side), "grain", how);
   }
   PageText how;
   how.at = TextAt::middle;
   how.colour = "#444444";
-  how.size_mm = 4.5;
+  how.size_mm = text_size;
   how.bold = true;
-  page.add_text(place(centre) + Vec2(0, 10), "OUTSIDE FACE", how);
+  page.add_text(place(centre) + Vec2(0, 0.4 * text_size), "OUTSIDE FACE", how);
   how.bold = false;
-  how.size_mm = 3.4;
-  page.add_text(place(centre) + Vec2(0, 15), drawing.name + "  \u00b7  " + drawing.hash, how);
+  how.size_mm = 0.75 * text_size;
+  page.add_text(place(centre) + Vec2(0, 1.6 * text_size), drawing.name + "  \u00b7  1 : 1  \u00b7  " + drawing.hash, how);
 }
 
 const std::vector<std::string>& find_reading_lines() {
@@ -135,6 +141,61 @@ const std::vector<std::string>& find_reading_lines() {
 const char* const knife_caution =
     "Knives and saws cut people too: the adult in charge decides who cuts. Cut away from the hand on a mat with a "
     "steel rule; read the saw maker's manual; wear eye protection at the saw. Local rules come first.";
+
+Vec2 rotate(const Vec2& p, double angle) {
+  return {std::cos(angle) * p.x() - std::sin(angle) * p.y(), std::sin(angle) * p.x() + std::cos(angle) * p.y()};
+}
+
+TemplateDrawing turn_drawing(TemplateDrawing drawing, double angle) {
+  const auto turn = [&](Vec2& p) { p = rotate(p, angle); };
+  for (Polygon& ring : drawing.cut_mm)
+    for (Vec2& p : ring) turn(p);
+  for (auto& line : drawing.lines) turn(line.from), turn(line.to);
+  for (Vec2& p : drawing.pricks_mm) turn(p);
+  for (auto& letter : drawing.letters) turn(letter.first);
+  drawing.grain_rad += angle;
+  return drawing;
+}
+
+/// With its long side across the page.
+TemplateDrawing lay_across(const TemplateDrawing& drawing) {
+  return turn_drawing(drawing, -measure_least_rectangle(drawing.cut_mm.front()).direction_rad);
+}
+
+/// Tiles of one paper size over one placing of the part.
+struct Tiling {
+  Vec2 paper, window, step, whole;
+  int columns = 1, rows = 1;
+  std::vector<int> page_of;  ///< number of the page that shows a tile, by rows; 0: nothing of the part on it
+  int tiles = 0;
+  Vec2 origin;               ///< of the part on the whole
+};
+
+constexpr double tile_left = 15, tile_right = 8, tile_top = 8, tile_bottom = 20;
+
+Tiling make_tiling(const TemplateDrawing& drawing, const Vec2& paper, double overlap_mm) {
+  Tiling tiling;
+  const Box box = measure_drawing_box(drawing);
+  tiling.paper = paper;
+  tiling.window = paper - Vec2(tile_left + tile_right, tile_top + tile_bottom);
+  tiling.step = tiling.window - Vec2(overlap_mm, overlap_mm);
+  const auto count = [&](double size, double window) {
+    return size <= window ? 1 : 1 + static_cast<int>(std::ceil((size - window) / (window - overlap_mm) - 1e-9));
+  };
+  tiling.columns = count(box.size().x() + 4, tiling.window.x());
+  tiling.rows = count(box.size().y() + 4, tiling.window.y());
+  tiling.whole = tiling.window + Vec2((tiling.columns - 1) * tiling.step.x(), (tiling.rows - 1) * tiling.step.y());
+  tiling.origin = {(tiling.whole.x() - box.size().x()) / 2 - box.low.x(), (tiling.whole.y() + box.size().y()) / 2 + box.low.y()};
+  // Tiles that show nothing of the part are not printed.
+  const Polygon on_whole = Placing{tiling.origin, 1}(drawing.cut_mm.front());
+  tiling.page_of.assign(at(tiling.columns * tiling.rows), 0);
+  for (int k = 0; k < tiling.columns * tiling.rows; ++k) {
+    const Vec2 low((k % tiling.columns) * tiling.step.x(), (k / tiling.columns) * tiling.step.y()), high = low + tiling.window;
+    if (measure_set_area(make_intersection({{low, {high.x(), low.y()}, high, {low.x(), high.y()}}}, {on_whole})) > 1)
+      tiling.page_of[at(k)] = ++tiling.tiles + 1;
+  }
+  return tiling;
+}
 
 }  // namespace
 
@@ -156,8 +217,12 @@ std::string make_letter(int number) {
 }
 
 std::string make_design_hash(const Design& design) {
+  Design bare;
+  bare.symmetry = design.symmetry;
+  bare.orbits = design.orbits;
+  for (Orbit& orbit : bare.orbits) orbit.panel.flat_pattern_mm.clear();
   std::uint64_t hash = 14695981039346656037ull;
-  for (const char c : write_design_json(design)) hash = (hash ^ static_cast<unsigned char>(c)) * 1099511628211ull;
+  for (const char c : write_design_json(bare)) hash = (hash ^ static_cast<unsigned char>(c)) * 1099511628211ull;
   char text[20];
   std::snprintf(text, sizeof text, "%08x", static_cast<unsigned>(hash ^ (hash >> 32)));
   return text;
@@ -246,10 +311,19 @@ TemplateDrawing make_template_drawing(const Design& design, const Finished& fini
   return drawing;
 }
 
-Page make_template_page(const TemplateDrawing& drawing) {
+Page make_template_page(const TemplateDrawing& given) {
+  const TemplateDrawing drawing = lay_across(given);
   const Box box = measure_drawing_box(drawing);
-  const double margin = 18, foot = 62;
-  const double width = std::max(box.size().x() + 2 * margin, 190.0);
+  // Print grows with the sheet, so that it can be read on a wall.
+  const double scale = std::clamp(box.size().x() / 260, 1.0, 3.0), margin = 18;
+  const double width = std::max(box.size().x() + 2 * margin, 190.0), inner = width - 2 * margin;
+  PageText text;
+  text.size_mm = 3.1 * scale;
+  std::vector<std::string> sentences = find_reading_lines();
+  double foot = 18 * scale + 16;
+  sentences.push_back(knife_caution);
+  for (const std::string& sentence : sentences)
+    foot += static_cast<double>(break_lines(sentence, inner, text.size_mm).size()) * text.size_mm * line_spacing;
   const double height = std::max(box.size().y(), 110.0) + 2 * margin + foot;
   Page page(std::ceil(width), std::ceil(height));
   page.add_polygon({{0, 0}, {page.width_mm(), 0}, {page.width_mm(), page.height_mm()}, {0, page.height_mm()}},
@@ -257,61 +331,40 @@ Page make_template_page(const TemplateDrawing& drawing) {
   const double left = (page.width_mm() - box.size().x()) / 2;
   draw_part(page, drawing, {{left - box.low.x(), margin + box.high.y()}, 1});
   const double y = page.height_mm() - foot;
+  page.add_line({margin, y - 4}, {page.width_mm() - margin, y - 4}, {"#2a7fae", 0.8, "", ""});
   PageText title;
-  title.size_mm = 6;
+  title.size_mm = 6 * scale;
   title.bold = true;
-  page.add_text({margin, y + 6}, drawing.name, title);
-  PageText text;
-  text.size_mm = 3.4;
-  page.add_text({margin, y + 12}, "scale 1 : 1  \u00b7  design " + drawing.hash + "  \u00b7  " + drawing.note, text);
-  double line = y + 14;
-  text.size_mm = 3;
-  for (const std::string& sentence : find_reading_lines())
-    line = page.add_paragraph({margin, line}, sentence, page.width_mm() - 2 * margin, text);
-  text.colour = "#8a1c14";
-  page.add_paragraph({margin, line}, knife_caution, page.width_mm() - 2 * margin, text);
-  add_check_bars(page, {margin, page.height_mm() - 9}, {4, margin});
+  page.add_text({margin, y + 5 * scale}, drawing.name, title);
+  page.add_text({margin, y + 11 * scale}, "scale 1 : 1  \u00b7  design " + drawing.hash + "  \u00b7  " + drawing.note, text);
+  double line = y + 12.5 * scale;
+  for (std::size_t k = 0; k < sentences.size(); ++k) {
+    if (k + 1 == sentences.size()) text.colour = "#8a1c14";
+    line = page.add_paragraph({margin, line}, sentences[k], inner, text);
+  }
+  add_check_bars(page, {margin, page.height_mm() - 10}, {4, margin});
   return page;
 }
 
-std::vector<Page> make_tiled_pages(const TemplateDrawing& drawing, const TemplateOptions& options) {
-  const Box box = measure_drawing_box(drawing);
+std::vector<Page> make_tiled_pages(const TemplateDrawing& given, const TemplateOptions& options) {
   const Vec2 upright = measure_paper(options.paper);
-  const double left = 15, right = 8, top = 8, bottom = 20;
-  struct Grid {
-    Vec2 paper, window;
-    int columns, rows;
-  };
-  const auto make_grid = [&](const Vec2& paper) {
-    Grid grid{paper, {paper.x() - left - right, paper.y() - top - bottom}, 1, 1};
-    const auto count = [&](double size, double window) {
-      return size <= window ? 1 : 1 + static_cast<int>(std::ceil((size - window) / (window - options.overlap_mm) - 1e-9));
-    };
-    grid.columns = count(box.size().x() + 4, grid.window.x());
-    grid.rows = count(box.size().y() + 4, grid.window.y());
-    return grid;
-  };
-  Grid grid = make_grid(upright);
-  const Grid turned = make_grid({upright.y(), upright.x()});
-  if (turned.columns * turned.rows < grid.columns * grid.rows) grid = turned;
-  const Vec2 step = grid.window - Vec2(options.overlap_mm, options.overlap_mm);
-  const Vec2 whole(grid.window.x() + (grid.columns - 1) * step.x(), grid.window.y() + (grid.rows - 1) * step.y());
-  // The part drawn once, centred in the tiles; every tile shows its window of it.
+  // Turned so that it takes the fewest pages; of equal ones the first, which is across.
+  TemplateDrawing drawing = lay_across(given);
+  Tiling grid = make_tiling(drawing, upright, options.overlap_mm);
+  for (int k = 0; k < 12; ++k)
+    for (const Vec2& paper : {upright, Vec2(upright.y(), upright.x())}) {
+      const TemplateDrawing turned = turn_drawing(lay_across(given), k * pi / 12);
+      const Tiling other = make_tiling(turned, paper, options.overlap_mm);
+      if (other.tiles < grid.tiles) grid = other, drawing = turned;
+    }
+  const double left = tile_left, right = tile_right, top = tile_top, bottom = tile_bottom;
+  const Vec2 step = grid.step, whole = grid.whole;
+  const std::vector<int>& page_of = grid.page_of;
+  const int tiles = grid.tiles, count = tiles + 1;
+  // The part drawn once; every tile shows its window of it.
   Page content(whole.x(), whole.y());
-  draw_part(content, drawing,
-            {{(whole.x() - box.size().x()) / 2 - box.low.x(), (whole.y() + box.size().y()) / 2 + box.low.y()}, 1});
+  draw_part(content, drawing, {grid.origin, 1});
 
-  // Tiles that show nothing of the part are not printed.
-  std::vector<int> page_of(at(grid.columns * grid.rows), 0);
-  int tiles = 0;
-  const Vec2 part_corner((whole.x() - box.size().x()) / 2 - box.low.x(), (whole.y() + box.size().y()) / 2 + box.low.y());
-  const Polygon on_content = Placing{part_corner, 1}(drawing.cut_mm.front());
-  for (int k = 0; k < grid.columns * grid.rows; ++k) {
-    const Vec2 low((k % grid.columns) * step.x(), (k / grid.columns) * step.y()), high = low + grid.window;
-    const Polygon window{low, {high.x(), low.y()}, high, {low.x(), high.y()}};
-    if (measure_set_area(make_intersection({window}, {on_content})) > 1) page_of[at(k)] = ++tiles + 1;
-  }
-  const int count = tiles + 1;
   std::vector<Page> pages;
   PageText small;
   small.size_mm = 2.8;
@@ -343,8 +396,7 @@ std::vector<Page> make_tiled_pages(const TemplateDrawing& drawing, const Templat
   const Vec2 corner((room.low.x() + room.high.x() - scale * whole.x()) / 2, room.low.y());
   for (const Polygon& ring : drawing.cut_mm) {
     Polygon placed;
-    const Placing place{{(whole.x() - box.size().x()) / 2 - box.low.x(), (whole.y() + box.size().y()) / 2 + box.low.y()}, 1};
-    for (const Vec2& p : place(ring)) placed.push_back(corner + scale * p);
+    for (const Vec2& p : Placing{grid.origin, 1}(ring)) placed.push_back(corner + scale * p);
     first.add_polygon(placed, {"#000000", 0.3, "#eee8d8", ""});
   }
   for (int row = 0; row < grid.rows; ++row)
@@ -382,6 +434,16 @@ std::vector<Page> make_tiled_pages(const TemplateDrawing& drawing, const Templat
         }
       const double foot = grid.paper.y() - 14;
       add_check_bars(page, {left, foot}, {5, top});
+      // Which page comes next to each side.
+      const auto neighbour = [&](int r, int c) { return r < 0 || r >= grid.rows || c < 0 || c >= grid.columns ? 0 : page_of[at(r * grid.columns + c)]; };
+      const auto name_side = [&](int page_number, const Vec2& where, double turned) {
+        if (page_number > 0) page.add_text(where, "page " + std::to_string(page_number), {3, TextAt::middle, "#1f4fa3", false, turned});
+      };
+      const Vec2 middle = (low + high) / 2;
+      name_side(neighbour(row - 1, column), {middle.x(), low.y() + half + 1}, 0);
+      name_side(neighbour(row + 1, column), {middle.x(), high.y() - half + 1}, 0);
+      name_side(neighbour(row, column - 1), {low.x() + half + 1, middle.y()}, -90);
+      name_side(neighbour(row, column + 1), {high.x() - half + 1, middle.y()}, -90);
       // Where this tile is: a small map.
       const double cell = std::min(4.0, 9.0 / grid.rows);
       for (int r = 0; r < grid.rows; ++r)
@@ -460,59 +522,68 @@ std::string make_template_dxf(const TemplateDrawing& drawing) {
 }
 
 Page make_coupon_page(const TemplateOptions& options, double thickness_mm) {
-  const Vec2 paper = measure_paper(options.paper == Paper::a3 ? Paper::a4 : options.paper);
+  const Vec2 paper = options.paper == Paper::letter ? measure_paper(Paper::letter) : measure_paper(Paper::a4);
+  const double margin = 16;
   Page page(paper.x(), paper.y());
-  PageText title;
-  title.size_mm = 7;
-  title.bold = true;
-  page.add_text({16, 20}, "Test coupon: cut, fold and glue this first", title);
+  const PageStyle cut{"#000000", 0.4, "#fffdf7", ""}, fold{fold_up_colour, 0.35, "", "6 3"}, line{"#000000", 0.25, "#ffffff", ""};
+  const double width = paper.x() - 2 * margin;
   PageText text;
-  text.size_mm = 3.5;
-  double y = page.add_paragraph({16, 23},
-                                "Trace it on the board you will use, cut it as you will cut the parts, and read three "
-                                "numbers. Give them to the kit and the template changes with them.",
-                                paper.x() - 32, text);
-  const PageStyle cut{"#000000", 0.4, "", ""}, fold{fold_up_colour, 0.35, "", "6 3"};
-  PageText small;
-  small.size_mm = 3;
-  // 1 thickness: ten squares.
-  y += 4;
-  page.add_text({16, y + 4}, "1  Thickness", {3.6, TextAt::start, "#000000", true, 0});
-  page.add_text({16, y + 9}, "    Cut the ten squares, stack them, press by hand, measure the stack, divide by 10:  --thickness", small);
-  y += 12;
-  for (int k = 0; k < 10; ++k) {
-    const Vec2 a(16 + 17.0 * k, y);
-    page.add_polygon({a, a + Vec2(15, 0), a + Vec2(15, 15), a + Vec2(0, 15)}, cut);
-  }
-  y += 24;
-  page.add_text({16, y}, "2  Kerf: what the cut takes away", {3.6, TextAt::start, "#000000", true, 0});
-  page.add_text({16, y + 5}, "    Cut the 100 mm strip outside its outline, then along all nine lines; push the ten pieces together, measure", small);
-  page.add_text({16, y + 9.5}, "    the length L:  kerf = (100 mm - L) / 9:  --kerf", small);
+  text.size_mm = 3.2;
+  page.add_text({margin, 21}, "Test coupon", {8, TextAt::start, "#22262e", true, 0});
+  page.add_line({margin, 24.5}, {paper.x() - margin, 24.5}, {"#2a7fae", 0.8, "", ""});
+  double y = page.add_paragraph({margin, 26}, "Cut, fold and glue this first. Trace it on the board you will use, cut it as you will cut the parts, and read three numbers. "
+                                              "Give them to the kit, and the template changes with them.", width, text);
+  const auto section = [&](const char* number, const char* name, const char* option, const std::string& how) {
+    y += 4;
+    page.add_circle({margin + 3, y + 2.5}, 3, {"", 0, "#2a7fae", ""});
+    page.add_text({margin + 3, y + 3.9}, number, {3.8, TextAt::middle, "#ffffff", true, 0});
+    page.add_text({margin + 9, y + 4}, name, {4.4, TextAt::start, "#22262e", true, 0});
+    if (*option) {
+      // Room to write the number that was read.
+      page.add_text({paper.x() - margin - 34, y + 4}, option, {3.2, TextAt::end, "#22262e", true, 0});
+      page.add_polygon({{paper.x() - margin - 32, y - 1.5}, {paper.x() - margin - 8, y - 1.5}, {paper.x() - margin - 8, y + 6}, {paper.x() - margin - 32, y + 6}}, line);
+      page.add_text({paper.x() - margin, y + 4}, "mm", {3.2, TextAt::end, "#22262e", false, 0});
+    }
+    y = page.add_paragraph({margin + 9, y + 7.5}, how, width - 9, text) + 2.5;
+  };
+  const auto box = [&](double x, double w, double h, const PageStyle& style) {
+    page.add_polygon({{x, y}, {x + w, y}, {x + w, y + h}, {x, y + h}}, style);
+  };
+  section("1", "Thickness", "--thickness", "Cut the ten squares, stack them, press by hand, measure the stack and divide by 10.");
+  for (int k = 0; k < 10; ++k) box(margin + 9 + 16.5 * k, 14, 14, cut);
   y += 14;
-  page.add_polygon({{16, y}, {116, y}, {116, y + 20}, {16, y + 20}}, cut);
-  for (int k = 1; k < 10; ++k) page.add_line({16 + 10.0 * k, y}, {16 + 10.0 * k, y + 20}, cut);
-  y += 31;
-  page.add_text({16, y}, "3  Fold", {3.6, TextAt::start, "#000000", true, 0});
-  const double expected = 60 + thickness_mm / 2;
-  page.add_text({16, y + 5}, "    Score and fold both strips by 90\u00b0 along the dashes, glue the small leg to scrap. Measure the long leg M over the", small);
-  page.add_text({16, y + 9.5}, "    outside of the fold:  fold allowance = " + fixed(expected, 2) + " mm - M:  --fold-allowance.  One strip runs along the grain, one", small);
-  page.add_text({16, y + 14}, "    across; take the one that is as your folds are, or the mean.", small);
-  y += 19;
-  for (const double x : {16.0, 112.0}) {
-    page.add_polygon({{x, y}, {x + 85, y}, {x + 85, y + 30}, {x, y + 30}}, cut);
+  section("2", "Kerf: what the cut takes away", "--kerf", "Cut the 100 mm strip along the outside of its outline, then along all nine lines. Push the ten pieces together and measure their "
+                                                          "length L: the kerf is (100 mm - L) / 9.");
+  box(margin + 9, 100, 18, cut);
+  for (int k = 1; k < 10; ++k) page.add_line({margin + 9 + 10.0 * k, y}, {margin + 9 + 10.0 * k, y + 18}, cut);
+  y += 18;
+  section("3", "Fold allowance", "--fold-allowance", "Score and fold both strips by 90\u00b0 along the dashes and glue the small leg to scrap. Measure the long leg M over the outside of the fold: "
+                                                     "the fold allowance is " + fixed(60 + thickness_mm / 2, 2) + " mm - M. One strip runs along the grain, one across: take the one that is as your folds are, or the mean.");
+  for (const int k : {0, 1}) {
+    const double x = margin + 9 + 86.0 * k;
+    box(x, 82, 30, cut);
     page.add_line({x + 60, y}, {x + 60, y + 30}, fold);
-    page.add_text({x + 30, y + 17}, "60.00 mm to the fold", {3, TextAt::middle, "#444444", false, 0});
-    page.add_text({x + 62, y + 17}, "glue here", {3, TextAt::start, "#444444", false, 0});
-    page.add_text({x + 30, y + 25}, x < 50 ? "grain this way \u2194" : "grain this way \u2195", {3, TextAt::middle, "#444444", false, 0});
+    page.add_text({x + 30, y + 10}, "60.00 mm to the fold", {3.2, TextAt::middle, "#444444", false, 0});
+    page.add_text({x + 71, y + 10}, "glue here", {3.2, TextAt::middle, "#444444", false, 0});
+    page.add_text({x + 30, y + 24}, "grain", {3.2, TextAt::middle, "#444444", false, 0});
+    const Vec2 middle(x + 30, y + 18), half = k == 0 ? Vec2(12, 0) : Vec2(0, 4);
+    page.add_line(middle - half, middle + half, {"#444444", 0.35, "", ""});
+    for (const double s : {-1.0, 1.0})
+      for (const double t : {-1.0, 1.0})
+        page.add_line(middle + s * half, middle + s * half - 2 * s * half.normalized() + 1.2 * t * Vec2(-half.y(), half.x()).normalized(), {"#444444", 0.35, "", ""});
   }
-  y += 42;
-  page.add_text({16, y}, "4  Glue", {3.6, TextAt::start, "#000000", true, 0});
-  page.add_text({16, y + 5}, "    Glue two scraps face to face, wait the drying time, pull them apart by hand. Board that tears before", small);
-  page.add_text({16, y + 9.5}, "    the glue lets go is a good joint. Note the time the glue needed.", small);
+  y += 30;
+  section("4", "Glue", "", "Glue two scraps face to face, wait the drying time, pull them apart by hand. Board that tears before the glue lets go is a good joint. Note the minutes the glue needed: --dry.");
+  y += 1;
   PageText caution = text;
   caution.colour = "#8a1c14";
-  page.add_paragraph({16, y + 14}, knife_caution, paper.x() - 32, caution);
-  add_check_bars(page, {16, paper.y() - 14}, {5, 60});
+  const auto lines = break_lines(knife_caution, width - 12, text.size_mm);
+  const double height = 4 + static_cast<double>(lines.size()) * text.size_mm * line_spacing;
+  box(margin, width, height, {"", 0, "#fbefec", ""});
+  box(margin, 1.4, height, {"", 0, "#8a1c14", ""});
+  page.add_paragraph({margin + 6, y + 2}, knife_caution, width - 12, caution);
+  add_check_bars(page, {margin + 9, paper.y() - 14}, {5, 60});
+  page.add_text({paper.x() - margin, paper.y() - 8.5}, "for board " + fixed(thickness_mm, 2) + " mm thick", {2.7, TextAt::end, "#5a564f", false, 0});
   return page;
 }
 
@@ -539,43 +610,41 @@ std::vector<Page> make_paper_model_pages(const Design& design, const FlatOptions
   for (std::size_t o = 0; o < design.orbits.size(); ++o) {
     TemplateDrawing drawing = make_template_drawing(model, finished, static_cast<int>(o), plain);
     drawing.pricks_mm.clear();
-    const Rectangle least = measure_least_rectangle(drawing.cut_mm.front());
+    // Nested like sheets, at a size at which one fits a page.
     const Vec2 room(paper.x() - 2 * margin, paper.y() - 2 * margin - foot);
     const double gap = 2;
-    if (least.long_mm * scale > std::max(room.x(), room.y()) || least.short_mm * scale > std::min(room.x(), room.y()))
-      scale = std::min(std::max(room.x(), room.y()) / least.long_mm, std::min(room.x(), room.y()) / least.short_mm) * 0.99;
-    // Upright or lying rows of the least rectangle, whichever holds more.
-    const auto count = [&](double w, double h) {
-      return std::make_pair(static_cast<int>((room.x() + gap) / (w + gap)), static_cast<int>((room.y() + gap) / (h + gap)));
-    };
-    const auto lying = count(least.long_mm * scale, least.short_mm * scale);
-    const auto upright = count(least.short_mm * scale, least.long_mm * scale);
-    const bool turn = upright.first * upright.second > lying.first * lying.second;
-    const auto grid = turn ? upright : lying;
-    const double w = (turn ? least.short_mm : least.long_mm) * scale, h = (turn ? least.long_mm : least.short_mm) * scale;
-    const double angle = -least.direction_rad + (turn ? pi / 2 : 0);
-    const auto rotate = [&](const Vec2& p) {
-      return Vec2(std::cos(angle) * p.x() - std::sin(angle) * p.y(), std::sin(angle) * p.x() + std::cos(angle) * p.y());
-    };
-    TemplateDrawing turned = drawing;
-    for (Polygon& ring : turned.cut_mm)
-      for (Vec2& p : ring) p = rotate(p);
-    for (auto& line : turned.lines) line.from = rotate(line.from), line.to = rotate(line.to);
-    for (auto& letter : turned.letters) letter.first = rotate(letter.first);
-    const Box box = measure_box(turned.cut_mm.front());
-    const Vec2 centre = measure_centroid(turned.cut_mm.front());
-    const int per_page = std::max(1, grid.first * grid.second);
-    const int total = static_cast<int>(design.orbits[o].copies.size());
+    const Rectangle least = measure_least_rectangle(drawing.cut_mm.front());
+    const double fit = std::min(std::max(room.x(), room.y()) / least.long_mm, std::min(room.x(), room.y()) / least.short_mm) * 0.99;
+    scale = std::min(scale, fit);
+    NestOptions nesting;
+    nesting.sheet.short_mm = std::min(room.x(), room.y());
+    nesting.sheet.long_mm = std::max(room.x(), room.y());
+    nesting.sheet.grain = Grain::none;
+    nesting.sheet.edge_margin_mm = 0;
+    nesting.sheet.gap_mm = gap;
+    nesting.copies = static_cast<int>(design.orbits[o].copies.size());
+    Polygon small_part;
+    for (const Vec2& p : drawing.cut_mm.front()) small_part.push_back(scale * p);
+    const Nest nest = make_nest(small_part, nesting);
+    const int per_page = std::max(1, nest.parts_per_sheet), total = nesting.copies;
+    const Vec2 seat = find_hub(drawing.cut_mm.front());
+    const double seat_room = distance_to_boundary(drawing.cut_mm.front(), seat) * scale;
     for (int start = 0; start < total; start += per_page) {
       Page page(paper.x(), paper.y());
       for (int k = start; k < std::min(total, start + per_page); ++k) {
-        const int column = (k - start) % grid.first, row = (k - start) / grid.first;
-        const Vec2 corner(margin + column * (w + gap), margin + row * (h + gap));
-        const Placing place{{corner.x() - scale * box.low.x(), corner.y() + scale * box.high.y()}, scale};
-        draw_part(page, turned, place);
+        // The nest's x runs along the long side: up the page.
+        const Placement placement = nest.placements.empty() ? Placement{} : nest.placements[at(k - start)];
+        const Vec2 spot(margin + nesting.sheet.short_mm - placement.position_mm.y(), margin + nesting.sheet.long_mm - placement.position_mm.x());
+        const TemplateDrawing turned = turn_drawing(drawing, placement.rotation_rad + pi / 2);
+        const Placing place{spot, scale};
         const bool mirrored = design.orbits[o].copies[at(k)].determinant() < 0;
-        page.add_text(place(centre) + Vec2(0, 1.6), std::to_string(copy + k + 1) + (mirrored ? " over" : ""),
-                      {std::clamp(0.16 * std::min(w, h), 2.5, 7.0), TextAt::middle, "#000000", true, 0});
+        if (!options.tint_of.empty())
+          for (const Polygon& ring : turned.cut_mm) page.add_polygon(place(ring), {"", 0, options.tint_of[at(copy + k)], ""});
+        draw_part(page, turned, place, options.tint_of.empty());
+        const Vec2 number_at = rotate(seat, placement.rotation_rad + pi / 2);
+        const double size = std::clamp(0.9 * seat_room, 2.5, 7.0);
+        page.add_text(place(number_at) + Vec2(0, 0.36 * size), std::to_string(copy + k + 1) + (mirrored ? " over" : ""),
+                      {size, TextAt::middle, "#000000", true, 0});
       }
       PageText small;
       small.size_mm = 2.8;

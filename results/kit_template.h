@@ -18,6 +18,7 @@ struct TemplateOptions {
   double overlap_mm = 12;       ///< of tiles
   double model_diameter_mm = 300;  ///< of the paper model
   double card_mm = 0.3;         ///< thickness of the paper model's card
+  std::vector<std::string> tint_of;  ///< "#rrggbb" under each copy of the paper model; empty: none
 
   /// Empty, or one sentence: the value and what is allowed.
   std::string find_fault() const;
@@ -47,7 +48,8 @@ TemplateDrawing make_template_drawing(const Design& design, const Finished& fini
 
 /// True size, with title, 100 mm bars and everything to read; as large as needed.
 Page make_template_page(const TemplateDrawing& drawing);
-/// On the chosen paper: a first page with the map of tiles, then the tiles by rows.
+/// On the chosen paper: a first page with the map of tiles, then the tiles by rows. The part is turned so
+/// that it takes the fewest pages.
 std::vector<Page> make_tiled_pages(const TemplateDrawing& drawing, const TemplateOptions& options);
 /// DXF R12 (AC1009), millimetres, y up, layers CUT, FOLD, MARK.
 std::string make_template_dxf(const TemplateDrawing& drawing);
@@ -61,7 +63,8 @@ std::vector<Page> make_paper_model_pages(const Design& design, const FlatOptions
 Vec2 measure_paper(Paper paper);
 /// "A", "B", ... "Z", "AA", ...
 std::string make_letter(int number);
-/// Eight hexadecimal digits that tell two designs apart (FNV-1a of the design file).
+/// Eight hexadecimal digits that tell two designs apart, whatever board they are made of (FNV-1a of the
+/// panels and copies as the design file writes them).
 std::string make_design_hash(const Design& design);
 
 }  // namespace sixtyfold

@@ -10,6 +10,7 @@
 #include <stdexcept>
 
 #include "results/markup_text.h"
+#include "results/text_width.h"
 
 namespace sixtyfold {
 
@@ -75,27 +76,11 @@ void Page::add_text(const Vec2& anchor, const std::string& text, const PageText&
 }
 
 double Page::add_paragraph(const Vec2& top_left, const std::string& text, double width_mm, const PageText& how) {
-  const std::size_t most = static_cast<std::size_t>(std::max(8.0, width_mm / (how.size_mm * 0.5)));
   double y = top_left.y();
-  std::string line;
-  const auto flush = [&] {
-    y += how.size_mm * 1.35;
+  for (const std::string& line : break_lines(text, width_mm, how.size_mm, how.bold)) {
+    y += how.size_mm * line_spacing;
     add_text({top_left.x(), y - 0.35 * how.size_mm}, line, how);
-    line.clear();
-  };
-  std::string word;
-  const auto take_word = [&] {
-    if (word.empty()) return;
-    if (!line.empty() && line.size() + 1 + word.size() > most) flush();
-    line += (line.empty() ? "" : " ") + word;
-    word.clear();
-  };
-  for (const char c : text) {
-    if (c == ' ') take_word();
-    else word += c;
   }
-  take_word();
-  if (!line.empty()) flush();
   return y;
 }
 
@@ -129,6 +114,14 @@ std::string Page::to_svg() const {
          number(width_mm_) + "mm\" height=\"" + number(height_mm_) + "mm\" viewBox=\"0 0 " + number(width_mm_) +
          " " + number(height_mm_) + "\" font-family=\"DejaVu Sans, Helvetica, Arial, sans-serif\">\n" + markup_ +
          "</svg>\n";
+}
+
+Vec2 measure_svg(const std::string& svg) {
+  const std::size_t from = svg.find("viewBox=\"");
+  double x = 0, y = 0, width = 0, height = 0;
+  if (from == std::string::npos || std::sscanf(svg.c_str() + from + 9, "%lf %lf %lf %lf", &x, &y, &width, &height) != 4)
+    throw std::runtime_error("a drawing has no viewBox");
+  return {width, height};
 }
 
 std::string make_pdf(const std::vector<Page>& pages) {

@@ -16,10 +16,13 @@ struct PageStyle {
   std::string dashes_mm;  ///< as in SVG, e.g. "4 2"; empty: solid
 };
 
+/// From one line of a paragraph to the next, in sizes of the text.
+inline constexpr double line_spacing = 1.35;
+
 enum class TextAt { start, middle, end };
 
 struct PageText {
-  double size_mm = 4;  ///< of the capital height times 1.4
+  double size_mm = 4;  ///< the font size; capitals are about 0.73 of it
   TextAt at = TextAt::start;
   std::string colour = "#000000";
   bool bold = false;
@@ -40,7 +43,7 @@ class Page {
   void add_circle(const Vec2& centre, double radius_mm, const PageStyle& style);
   /// Plain text; it is escaped here.
   void add_text(const Vec2& anchor, const std::string& text, const PageText& how = {});
-  /// Text broken at spaces into lines of at most `width_mm`, about; returns the y below the last line.
+  /// Text broken at spaces into lines of at most `width_mm`; returns the y below the last line.
   double add_paragraph(const Vec2& top_left, const std::string& text, double width_mm, const PageText& how = {});
   /// Another page's drawing, moved by `shift`, shown inside the box only.
   void add_window(const Page& content, const Vec2& shift, const Box& box);
@@ -55,6 +58,9 @@ class Page {
   std::string markup_;
   int clips_ = 0;
 };
+
+/// Width and height of an SVG document's viewBox.
+Vec2 measure_svg(const std::string& svg);
 
 /// The pages as one PDF 1.5 at true size, text as text with fonts embedded (librsvg and Cairo). Same
 /// pages, same bytes. Throws std::runtime_error when the libraries fail.

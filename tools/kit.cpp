@@ -2,6 +2,7 @@
 #include <filesystem>
 #include <iostream>
 #include <memory>
+#include <optional>
 
 #include "results/design_json.h"
 #include "results/file.h"
@@ -15,18 +16,30 @@ namespace {
 
 struct KitChoice {
   std::string path, out, paper = "A4", material;
-  double thickness_mm = 0, kerf_mm = 0, fold_allowance_mm = 0, model_mm = 300, dry_min = 20;
-  int people = 20, saws = 2, points = 3, most_in_module = 12;
+  double thickness_mm = 0, kerf_mm = 0, fold_allowance_mm = 0, model_mm = 300, price = -1;
+  double off_mm = 1, off_deg = 1, spares = 5;
+  int points = 3, most_in_module = 12, colours = 0;
+  ScheduleOptions schedule;
+  ReachOptions reach;
 };
 
 ExitStatus write_kit(const KitChoice& choice) {
   Design design = read_design_json(read_file(choice.path), choice.path);
   double fold_allowance_mm = choice.fold_allowance_mm;
+  std::optional<double> price;
+  EventOptions event;
+  std::string title;
   if (!choice.material.empty()) {
     const Material material = load_material(choice.material);
     design.limits = with_material(design.limits, material, material.sheets.front());
     design.thickness_mm = material.thickness_mm.value;
+    title = material.title;
+    price = material.sheets.front().price;
     if (fold_allowance_mm == 0 && material.fold_allowance_mm) fold_allowance_mm = material.fold_allowance_mm->value;
+    if (material.glue_strength_n_per_mm) {
+      event.glue.strength_n_per_mm = material.glue_strength_n_per_mm->value;
+      event.glue_source = material.glue_strength_n_per_mm->source;
+    }
   }
   KitOptions options = make_kit_options(design);
   if (choice.thickness_mm != 0) options.flat.thickness_mm = choice.thickness_mm;
@@ -35,10 +48,16 @@ ExitStatus write_kit(const KitChoice& choice) {
   options.pattern.kerf_mm = choice.kerf_mm;
   options.pattern.model_diameter_mm = choice.model_mm;
   options.assembly.most_in_module = choice.most_in_module;
-  options.event.people = choice.people;
-  options.event.saws = choice.saws;
+  options.assembly.reach = choice.reach;
+  options.tolerance.cut_mm = choice.off_mm;
+  options.tolerance.fold_deg = choice.off_deg;
+  options.event = event;
+  options.event.schedule = choice.schedule;
   options.event.hanging_points = choice.points;
-  options.event.dry_min = choice.dry_min;
+  options.order.material = title;
+  options.order.price = choice.price >= 0 ? std::optional<double>(choice.price) : price;
+  options.order.spare_share = choice.spares / 100;
+  options.colours = choice.colours;
   const Kit kit = make_kit(design, options);
   std::filesystem::create_directories(choice.out);
   for (const KitFile& file : kit.files) write_file(std::filesystem::path(choice.out) / file.name, file.bytes);
@@ -56,6 +75,7 @@ void add_kit_command(CLI::App& app) {
       "Write what is needed to build a design: template at true size, test coupon, paper model, build guide, "
       "colour plan and plan of the day",
       {"sixtyfold kit run/001.json --out kit", "sixtyfold kit run/001.json --paper Letter --people 24 --saws 3 --out kit",
+       "sixtyfold kit run/001.json --material corrugated-b --price 3.20 --colours 6 --out kit",
        "sixtyfold kit run/001.json --thickness 4.2 --kerf 0.8 --fold-allowance 0.6 --out kit"});
   auto choice = std::make_shared<KitChoice>();
   command->add_option("DESIGN", choice->path, "a design file, such as run/001.json")->required();
@@ -66,11 +86,22 @@ void add_kit_command(CLI::App& app) {
   command->add_option("--kerf", choice->kerf_mm, "width of the cut in mm, from the coupon");
   command->add_option("--fold-allowance", choice->fold_allowance_mm, "in mm, from the coupon");
   command->add_option("--model", choice->model_mm, "diameter of the paper model in mm");
-  command->add_option("--people", choice->people, "who build");
-  command->add_option("--saws", choice->saws, "cutting places");
+  command->add_option("--colours", choice->colours, "number of colours, 1 for none; default: those of the drawings");
+  command->add_option("--people", choice->schedule.people, "who build");
+  command->add_option("--saws", choice->schedule.saws, "cutting places");
+  command->add_option("--dry", choice->schedule.dry_min, "minutes a glued module dries before it is handled");
+  command->add_option("--minutes-per-joint", choice->schedule.joint_min, "to fit, glue and clamp one");
+  command->add_option("--minutes-per-tab", choice->schedule.fold_min, "to score, fold and check one");
+  command->add_option("--spares", choice->spares, "parts cut beyond the number needed, in percent");
+  command->add_option("--price", choice->price, "of a sheet, in your own money; default: the material's")->check(CLI::Range(0.0, 1e9));
   command->add_option("--points", choice->points, "hanging points");
-  command->add_option("--dry", choice->dry_min, "minutes a glued module dries before it is handled");
   command->add_option("--module", choice->most_in_module, "most panels in one module");
+  command->add_option("--hand", choice->reach.hand_mm, "width in mm of a passage for a hand");
+  command->add_option("--arm", choice->reach.arm_mm, "reach of an arm in mm");
+  command->add_option("--clamp-opening", choice->reach.clamp_opening_mm, "between the open jaws in mm");
+  command->add_option("--clamp-depth", choice->reach.clamp_depth_mm, "from the jaws' tips to the clamp's back in mm");
+  command->add_option("--off", choice->off_mm, "how far a cut may be off in mm, for the closure");
+  command->add_option("--off-angle", choice->off_deg, "how far a fold may be off in degrees, for the closure");
   run_when_chosen(*command, [choice] { return write_kit(*choice); });
 }
 
