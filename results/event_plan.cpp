@@ -101,7 +101,7 @@ std::vector<Page> make_event_pages(const Design& design, const AssemblyPlan& ass
   PageFlow flow(paper_mm, (design.name.empty() ? "Construction" : design.name) + ": the day \u00b7 design " + make_design_hash(design));
   flow.title("The day", (design.name.empty() ? "" : design.name + ": ") + count_of(day.people, "person", "people") + " and " + count_of(day.saws, "saw", "saws"));
   flow.facts({{write_hours(plan.schedule.minutes), "drying included, breaks not"},
-              {std::to_string(order.count_parts()), "parts to cut"},
+              {std::to_string(order.count_parts()), format("parts to cut, %d of them spare", order.count_parts() - plan.work.parts)},
               {std::to_string(plan.work.modules), assembly.chosen.panels > 1 ? "modules" : "panels to place"},
               {std::to_string(design.joints.size()), "joints"},
               {format("%.1f kg", plan.mass_kg), "finished, with tabs"}});
