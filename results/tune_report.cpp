@@ -295,7 +295,10 @@ std::string draw_axes(const Plot& plot, const std::vector<int>& ticks) {
     svg += "<path d=\"M" + write_number(plot.room.low.x()) + " " + write_number(y) + "H" +
            write_number(plot.room.high.x()) + "\" stroke=\"" + gone_colour +
            "\" stroke-width=\"0.35\" stroke-dasharray=\"1.6 1.2\"/>\n";
-    svg += write_text({plot.room.high.x(), y - 1.2}, 2.9, ink(gone_colour, at_end),
+    // Between two columns of points, where nothing covers it.
+    const double x = ticks.size() > 1 ? (plot.place(ticks[0], 0).x() + plot.place(ticks[1], 0).x()) / 2
+                                      : plot.room.low.x() + 0.2 * plot.room.size().x();
+    svg += write_text({x, y - 1.2}, 2.9, ink(gone_colour, in_middle),
                       format("asked for: %.0f %%", 100 * plot.asked));
   }
   return svg;
@@ -338,12 +341,14 @@ std::string make_trade_off_svg(const TuneResult& result) {
   look.bottom = look.step * std::floor(std::max(0.0, least_look - 0.02) / look.step + 1e-9);
   svg += draw_axes(stiffness, ticks) + draw_axes(look, ticks);
 
-  // Plain points first, the listed ones with their numbers over them.
+  // Plain points first, the listed ones with their numbers over them, the original last.
   std::vector<const TradeOffPoint*> order;
   for (const TradeOffPoint& p : result.curve) order.push_back(&p);
   std::stable_sort(order.begin(), order.end(), [](const TradeOffPoint* a, const TradeOffPoint* b) {
     return a->chosen < b->chosen;
   });
+  // The original over its near twins.
+  if (!order.empty()) std::rotate(order.begin(), order.begin() + 1, order.end());
   int rank = 0;
   for (const TradeOffPoint* p : order) {
     if (p->chosen) ++rank;
@@ -360,8 +365,11 @@ std::string make_trade_off_svg(const TuneResult& result) {
         svg += write_text({at.x(), at.y() + 1}, 2.8,
                           ink("#ffffff", (std::string(in_middle) + bold).c_str()),
                           format("%d", rank));
-      if (first)
-        svg += write_text({at.x(), at.y() - 3}, 3, ink(ink_colour, in_middle), "original");
+      if (first) {
+        const bool left = at.x() < (plot->room.low.x() + plot->room.high.x()) / 2;
+        svg += write_text({at.x() + (left ? 3.2 : -3.2), at.y() - 1}, 3,
+                          ink(ink_colour, left ? "" : at_end), "original");
+      }
     }
   }
   double x = 22;
