@@ -115,8 +115,7 @@ std::vector<Fact> find_card_facts(const Option& option, const GalleryOptions& op
   facts.push_back({"across", option.diameter_mm >= 1000
                                  ? format("%.2f m", option.diameter_mm / 1000)
                                  : format("%.0f mm", option.diameter_mm)});
-  const double price =
-      options.price_per_sheet > 0 ? options.price_per_sheet : option.design->limits.sheet_price;
+  const double price = options.price_per_sheet;
   if (score.sheets > 0) {
     facts.push_back({"sheets", std::to_string(score.sheets)});
     facts.push_back({"cost",

@@ -13,7 +13,6 @@
 #include "results/version.h"
 #include "search/variety.h"
 #include "tools/arguments.h"
-#include "tools/cutting_options.h"
 #include "tools/limit_options.h"
 #include "tools/material_option.h"
 #include "tools/options.h"
@@ -45,10 +44,17 @@ void tell_where(const fs::path& out, std::size_t count) {
             << (out / "ballots.csv").string() << "\n";
 }
 
+/// What the page says of price and cutting follows from the limits.
+void set_page(const Limits& limits, GalleryOptions& page) {
+  page.price_per_sheet = limits.sheet_price;
+  page.effort.cutting = make_cutting_options(limits, limits.thickness_mm);
+}
+
 ExitStatus search(const CLI::App& command, GalleryCommand& options) {
   RunPlan& plan = options.plan;
   if (command.count("--group") == 0) plan.limits.min_panels = usual_least_panels;
   plan.limits = sixtyfold::apply(options.changes, plan.limits);
+  set_page(plan.limits, options.page);
   if (plan.budget == 0 && plan.time_limit_s == 0) plan.time_limit_s = default_search_time_s;
   const fs::path out = choose_folder(options.out);
   RunRecord record;
@@ -111,6 +117,7 @@ ExitStatus make_gallery(const CLI::App& command, GalleryCommand& options) {
     options.page.faults.push_back(inspection.faults.empty() ? "" : inspection.faults.front());
     design = std::move(inspection.design);
   }
+  if (!source.designs.empty()) set_page(source.designs.front().limits, options.page);
   write_gallery_folder(options.out, source.designs, options.page, options.from);
   tell_where(options.out, source.designs.size());
   return ExitStatus::ok;
@@ -129,7 +136,7 @@ void add_gallery_command(CLI::App& app) {
        "sixtyfold gallery --sheet 600x1200 --group I,O,D5 --joints ..120 --time 60s --out gallery",
        "sixtyfold gallery --from find-001",
        "sixtyfold gallery --from our-designs --out gallery --title 'Which one for the hall?' "
-       "--sheet-price 6.5 --currency euros"});
+       "--price 6.5 --currency euros"});
   auto options = std::make_shared<GalleryCommand>();
   options->plan.count = 24;
   add_material_option(*command, options->changes);
@@ -150,13 +157,10 @@ void add_gallery_command(CLI::App& app) {
   const auto on_page = [](CLI::Option* option) { return option->group("Page"); };
   on_page(command->add_option("--title", options->page.title, "title of the page"))
       ->capture_default_str();
-  on_page(command->add_option("--sheet-price", options->page.price_per_sheet,
-                              "price of one sheet, to show what the board costs"));
   on_page(command->add_option("--currency", options->page.currency, "word written after the cost"));
   on_page(command->add_option("--minutes-per-joint", options->page.effort.minutes_per_joint,
                               "minutes to fold and glue one joint, for the hours"))
       ->capture_default_str();
-  add_cutting_options(*command, options->page.effort.cutting);
   run_when_chosen(*command, [command, options] { return make_gallery(*command, *options); });
 }
 

@@ -11,7 +11,6 @@
 #include "results/stock_plan.h"
 #include "tools/arguments.h"
 #include "tools/command.h"
-#include "tools/cutting_options.h"
 #include "tools/limit_options.h"
 #include "tools/material_option.h"
 #include "tools/options.h"

@@ -22,7 +22,7 @@ TEST_CASE("a class looks, votes in a browser, and the tally finds its winner",
   for (std::size_t i = 0; i < found.size(); ++i)
     write_file(designs / ("design-" + std::to_string(i) + ".json"), write_design_json(found[i]));
   const ProgramResult made = run_sixtyfold(
-      {"gallery", "--from", "designs", "--out", "gallery", "--sheet-price", "6.5"}, scratch.path());
+      {"gallery", "--from", "designs", "--out", "gallery", "--price", "6.5"}, scratch.path());
   INFO(made.err);
   REQUIRE(made.status == 0);
 

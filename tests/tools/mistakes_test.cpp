@@ -59,7 +59,7 @@ TEST_CASE("mistakes are told in one sentence and leave nothing behind", "[mistak
       {{"gallery", "--from", "designs", "--out", "file"}, "is a file; a folder is needed"},
       {{"gallery", "--from", "designs", "--out", "full"}, "new or empty"},
       {{"gallery", "--from", "home"}, "was not made by this program"},
-      {{"gallery", "--from", "designs", "--out", "g", "--sheet-price", "nan"}, "price of a sheet"},
+      {{"gallery", "--from", "designs", "--out", "g", "--price", "nan"}, "--price"},
       {{"gallery", "--from", "designs", "--out", "g", "--feed", "0"}, "--feed is \"0\""},
       {{"gallery", "--from", "designs", "--out", "g", "--sheet", "5x5"}, "short side"},
       {{"tally", "spoiled.csv"}, "line 2 names option 1 twice"},
