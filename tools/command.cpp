@@ -119,7 +119,8 @@ int run_program_line(int argc, const char* const* argv) {
     is_known = is_known || command->get_name() == argv[1];
   }
   if (!is_known)
-    return tell("there is no command " + quote(argv[1]) + "; the commands are " + names,
+    return tell("there is no command " + quote(argv[1]) + "; the commands are " + names +
+                    " (`sixtyfold --help` says what they do)",
                 ExitStatus::mistake);
   return run_guarded(app, argc, argv);
 }

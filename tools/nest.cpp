@@ -1,4 +1,5 @@
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <iostream>
 #include <memory>
 #include <optional>
@@ -34,7 +35,8 @@ struct NestCommand {
 /// The diameters that the question is about, or those asked for.
 Range find_diameters(const NestCommand& command, double diameter_mm) {
   if (command.curve_mm) return *command.curve_mm;
-  if (command.least_diameter_mm) return {*command.least_diameter_mm, 1.6 * *command.least_diameter_mm};
+  if (command.least_diameter_mm) 
+    return {*command.least_diameter_mm, std::min(1.6 * *command.least_diameter_mm, 100000.0)};
   return {diameter_mm / 5, 5 * diameter_mm};
 }
 

@@ -40,7 +40,8 @@ struct Footprint {
 }  // namespace
 
 TEST_CASE("every tab of every copy of 200 designs, folded in space, lies on the face it is named for", "[kit][fold]") {
-  const Limits limits;
+  Limits limits;
+  limits.allow_flexible = true;  // tabs fold alike whether or not the whole can move
   int designs = 0, tabs = 0, groups = 0;
   for (const char* symbol : {"I", "O", "T", "D2", "D3", "D4", "D5", "D6", "D7", "C3", "C4", "C5", "C6", "C7", "Td", "Th", "Oh", "Ih", "D3d", "D5d",
                              "D3h", "D5h", "S6", "S10", "C3v", "C5v", "C3h", "C5h"}) {
