@@ -5,16 +5,9 @@
 
 #include "engine/design.h"
 #include "engine/text.h"
+#include "results/report_line.h"
 
 namespace sixtyfold {
-
-namespace {
-
-void add_line(std::string& report, const std::string& heading, const std::string& text) {
-  report += heading + std::string(heading.size() < 16 ? 16 - heading.size() : 1, ' ') + text + "\n";
-}
-
-}  // namespace
 
 std::string make_load_report(const Design& design, const LoadCase& load_case,
                              const LoadResult& result) {
@@ -24,26 +17,26 @@ std::string make_load_report(const Design& design, const LoadCase& load_case,
   std::string copies;
   for (const int copy : held) copies += (copies.empty() ? "" : ", ") + std::to_string(copy);
   std::string report = "\n";
-  add_line(report, hung ? "hung from" : "standing on",
+  add_report_line(report, hung ? "hung from" : "standing on",
            std::string(held.size() == 1 ? "copy " : "copies ") + copies +
                format(", weight %.1f N", result.weight_n));
   if (!result.fault.empty()) {
-    add_line(report, "", result.fault);
+    add_report_line(report, "", result.fault);
   } else {
-    add_line(report, "deflection",
+    add_report_line(report, "deflection",
              format("%.2g mm at most, at copy %d", result.deflection_mm, result.deflected_panel));
     if (result.worst_joint >= 0) {
       const auto worst = static_cast<std::size_t>(result.worst_joint);
       const Joint& joint = design.joints[worst];
-      add_line(report, "glue",
+      add_report_line(report, "glue",
                format("%.3g N per mm at most, where copies %d and %d are joined; strength %.3g N "
                       "per mm",
                       result.joints[worst].peak_n_per_mm, joint.panels[0], joint.panels[1],
                       load_case.glue.strength_n_per_mm));
-      add_line(report, "reserve", format("%.3g times", result.reserve));
+      add_report_line(report, "reserve", format("%.3g times", result.reserve));
     }
     for (std::size_t i = 0; i < result.reactions_n.size(); ++i)
-      add_line(report, i == 0 ? (hung ? "pull" : "push") : "",
+      add_report_line(report, i == 0 ? (hung ? "pull" : "push") : "",
                format("%.2f N at copy %d", result.reactions_n[i], load_case.supports[i].panel));
   }
   report +=

@@ -39,32 +39,24 @@ std::vector<double> measure_paths(const std::vector<FlatFace>& rest,
   return paths;
 }
 
-struct Picture {
-  Camera camera;
-  std::string rest_outline;
-};
-
 std::string draw_position(const std::vector<FlatFace>& faces, const std::vector<double>& paths,
-                          const Picture& picture) {
-  const std::vector<Region> visible = find_visible_regions(faces, picture.camera);
-  const Vec3 light = (-0.62 * picture.camera.right - 0.48 * picture.camera.forward +
-                      1.35 * Vec3::UnitZ()).normalized();
+                          const Camera& camera) {
+  const std::vector<Region> visible = find_visible_regions(faces, camera);
+  const Vec3 light =
+      (-0.62 * camera.right - 0.48 * camera.forward + 1.35 * Vec3::UnitZ()).normalized();
   const Colour board = make_colour(board_colour), strong = make_colour(panel_colours[0]);
-  std::string drawn = "<g transform=\"scale(" + write_number(unit_mm) +
-                      ")\" stroke-linejoin=\"round\" fill-rule=\"evenodd\">\n<g stroke=\"" +
-                      std::string(ink_colour) + "\" stroke-width=\"13\">\n";
+  std::string drawn =
+      "<g stroke=\"" + std::string(ink_colour) + "\" stroke-width=\"13\">\n";
   for (std::size_t i = 0; i < faces.size(); ++i) {
     const std::string data = write_path_data(make_clean_region(visible[i], detail_mm), unit_mm);
     if (data.empty()) continue;
-    const bool from_front = faces[i].normal.dot(picture.camera.eye - faces[i].point) > 0;
+    const bool from_front = faces[i].normal.dot(camera.eye - faces[i].point) > 0;
     const double facing = (from_front ? 1 : -1) * faces[i].normal.dot(light);
     Colour colour = mix(board, strong, paths[i]);
     const double bright = 0.84 + 0.18 * std::max(0.0, facing);
     colour = {colour.lightness * bright, colour.a * bright, colour.b * bright};
     drawn += "<path d=\"" + data + "\" fill=\"" + to_hex(colour) + "\"/>\n";
   }
-  drawn += "</g>\n<path d=\"" + picture.rest_outline + "\" fill=\"none\" stroke=\"" +
-           std::string(ink_colour) + "\" stroke-width=\"30\" stroke-dasharray=\"120 90\"/>\n";
   return drawn + "</g>\n";
 }
 
@@ -95,15 +87,15 @@ std::string make_motion_svg(const Design& design, const FreeMotion& motion) {
   std::string svg = write_svg_head({page_width_mm, page_height_mm}, title, motion.sentence);
   svg += "<rect width=\"" + write_number(page_width_mm) + "\" height=\"" +
          write_number(page_height_mm) + "\" fill=\"" + paper_colour + "\"/>\n";
-  for (int side = 0; side < 2; ++side) {
-    Picture picture{camera, ""};
-    picture.camera.centre_mm = Vec2(side == 0 ? 62 : page_width_mm - 62, 77) -
-                               camera.scale_mm * (low + high) / 2;
-    picture.rest_outline = write_path_data(
-        make_clean_region(make_union(find_visible_regions(rest, picture.camera)), detail_mm),
-        unit_mm);
-    svg += draw_position(ends[side], paths, picture);
-  }
+  camera.centre_mm = Vec2(62, 77) - camera.scale_mm * (low + high) / 2;
+  const std::string rest_outline = write_path_data(
+      make_clean_region(make_union(find_visible_regions(rest, camera)), detail_mm), unit_mm);
+  for (int side = 0; side < 2; ++side)
+    svg += "<g transform=\"translate(" + write_number(side * (page_width_mm - 124)) + " 0) scale(" +
+           write_number(unit_mm) + ")\" stroke-linejoin=\"round\" fill-rule=\"evenodd\">\n" +
+           draw_position(ends[side], paths, camera) + "<path d=\"" + rest_outline +
+           "\" fill=\"none\" stroke=\"" + ink_colour +
+           "\" stroke-width=\"30\" stroke-dasharray=\"120 90\"/>\n</g>\n";
   const std::string quiet = std::string("fill=\"") + quiet_ink + "\"";
   svg += std::string("<g font-family=\"") + drawing_fonts + "\" fill=\"" + ink_colour + "\">\n" +
          write_text({10, 13}, 7, "font-weight=\"bold\"", title) +

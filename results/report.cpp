@@ -8,16 +8,12 @@
 #include "engine/tolerance.h"
 #include "results/json_writer.h"
 #include "results/names.h"
+#include "results/report_line.h"
 #include "results/score_json.h"
 
 namespace sixtyfold {
 
 namespace {
-
-/// Heading in the first column, text in the second; further lines of the text are indented.
-void add_line(std::string& report, const std::string& heading, const std::string& text) {
-  report += heading + std::string(heading.size() < 16 ? 16 - heading.size() : 1, ' ') + text + "\n";
-}
 
 /// Control characters would move the cursor of a terminal.
 std::string printable(std::string text) {
@@ -71,43 +67,43 @@ void add_symmetry(std::string& report, const Design& design, const Score& score)
                      (design.orbits.size() == 1 ? "one panel"
                                                    : format("%zu panels", design.orbits.size()));
   if (turned_over > 0) text += format(", %d of them turned over", turned_over);
-  add_line(report, "symmetry", text);
+  add_report_line(report, "symmetry", text);
 }
 
 void add_joints(std::string& report, const Rebuilt& rebuilt, const Score& score) {
   std::string text = format("%d", score.joints);
   if (score.joints > 0) text += format(", %.2f m in all", score.total_joint_mm / 1000);
-  add_line(report, "joints", text);
+  add_report_line(report, "joints", text);
   constexpr std::size_t most_lines = 24;
   const std::vector<JointSort> sorts = find_joint_sorts(rebuilt.joints);
   for (std::size_t i = 0; i < std::min(sorts.size(), most_lines); ++i)
-    add_line(report, "",
+    add_report_line(report, "",
              format("%4d x %-12s %7.1f mm at %5.1f degrees", sorts[i].count,
                     describe(sorts[i].kind).c_str(), sorts[i].length_mm, sorts[i].angle_deg));
   if (sorts.size() > most_lines)
-    add_line(report, "", format("and %zu more sorts of joints", sorts.size() - most_lines));
+    add_report_line(report, "", format("and %zu more sorts of joints", sorts.size() - most_lines));
   if (score.touches > 0)
-    add_line(report, "touches",
+    add_report_line(report, "touches",
              format("%d contacts shorter than %g mm, not counted as joints", score.touches,
                     least_joint_mm));
 }
 
 void add_collisions(std::string& report, const Rebuilt& rebuilt) {
-  if (rebuilt.collisions.empty()) return add_line(report, "collisions", "none");
-  add_line(report, "collisions",
+  if (rebuilt.collisions.empty()) return add_report_line(report, "collisions", "none");
+  add_report_line(report, "collisions",
            format("%zu, %.1f mm in all", rebuilt.collisions.size(), rebuilt.collision_length_mm));
   constexpr std::size_t most_lines = 12;
   const std::size_t shown = std::min(rebuilt.collisions.size(), most_lines);
   for (std::size_t i = 0; i < shown; ++i) {
     const Collision& collision = rebuilt.collisions[i];
-    add_line(
+    add_report_line(
         report, "",
         format("copies %d and %d, %.1f mm%s, at (%.0f, %.0f, %.0f) mm", collision.panels[0],
                collision.panels[1], collision.length_mm, collision.coplanar ? " in one plane" : "",
                collision.middle_mm.x(), collision.middle_mm.y(), collision.middle_mm.z()));
   }
   if (rebuilt.collisions.size() > shown)
-    add_line(report, "", format("and %zu more", rebuilt.collisions.size() - shown));
+    add_report_line(report, "", format("and %zu more", rebuilt.collisions.size() - shown));
 }
 
 void add_sheet(std::string& report, const Design& design, const Score& score) {
@@ -117,16 +113,16 @@ void add_sheet(std::string& report, const Design& design, const Score& score) {
       (limits.grain == Grain::none ? std::string()
                                    : ", grain along the " + name_of(limits.grain) + " side");
   if (score.sheets == 0) {
-    if (score.panel_length_mm > 0) add_line(report, "sheet", sheet + ": the part does not fit");
+    if (score.panel_length_mm > 0) add_report_line(report, "sheet", sheet + ": the part does not fit");
     return;
   }
-  add_line(report, "sheet",
+  add_report_line(report, "sheet",
            sheet + format(": %d a sheet, %s, %.0f %% used", score.parts_per_sheet,
                           count_of(score.sheets, "sheet", "sheets").c_str(), 100 * score.utilisation));
   if (score.cost > 0)
-    add_line(report, "cost", format("%.2f for the sheets, at %.2f each", score.cost, limits.sheet_price));
+    add_report_line(report, "cost", format("%.2f for the sheets, at %.2f each", score.cost, limits.sheet_price));
   if (score.cutting_min > 0)
-    add_line(report, "cutting",
+    add_report_line(report, "cutting",
              format("about %.0f min with a ", score.cutting_min) +
                  (limits.tool == CutTool::knife ? "knife" : "scroll saw") +
                  format(" at %g mm a minute, an assumption: --feed", limits.feed_mm_per_min));
@@ -138,37 +134,37 @@ std::string make_report(const Inspection& inspection) {
   const Design& design = inspection.design;
   const Score& score = design.score;
   std::string report;
-  if (!design.name.empty()) add_line(report, "design", printable(design.name));
+  if (!design.name.empty()) add_report_line(report, "design", printable(design.name));
   add_symmetry(report, design, score);
-  add_line(report, "size",
+  add_report_line(report, "size",
            format("%.2f m across, %.*f kg", score.diameter_mm / 1000, score.mass_kg < 10 ? 2 : 1,
                   score.mass_kg));
   if (score.panel_length_mm > 0)
-    add_line(report, "part",
+    add_report_line(report, "part",
              format("%.0f x %.0f mm with its tabs, board %g mm thick", score.panel_length_mm,
                     score.panel_width_mm, design.thickness_mm));
   add_joints(report, inspection.rebuilt, score);
-  add_line(report, "pieces", format("%d", score.pieces));
+  add_report_line(report, "pieces", format("%d", score.pieces));
   if (score.joints > 0)
-    add_line(report, "freedom",
+    add_report_line(report, "freedom",
              score.internal_dof == 0
                  ? format("rigid, stiffness number %.4g", score.stiffness)
                  : count_of(score.internal_dof, "internal degree", "internal degrees") +
                        " of freedom: it moves");
   add_collisions(report, inspection.rebuilt);
   if (score.collisions == 0) {
-    add_line(report, "overlaps",
+    add_report_line(report, "overlaps",
              score.slab_overlaps == 0
                  ? "none: the finished boards with their tabs clear each other"
                  : count_of(score.slab_overlaps, "pair", "pairs") + " of finished boards");
     if (score.min_clearance_mm > 0)
-      add_line(report, "clearance",
+      add_report_line(report, "clearance",
                format("%.1f mm at least between copies that are not joined", score.min_clearance_mm));
   }
-  add_line(report, "thinnest place",
+  add_report_line(report, "thinnest place",
            format("%.1f mm, at (%.1f, %.1f) of the panel", score.min_width_mm,
                   inspection.thinnest_mm.x(), inspection.thinnest_mm.y()));
-  add_line(report, "openness",
+  add_report_line(report, "openness",
            format("%.0f %% of the directions from the centre are open", 100 * score.openness));
   add_sheet(report, design, score);
   report += "\n";
