@@ -8,7 +8,9 @@
 #include "results/file.h"
 #include "results/kit.h"
 #include "results/material_json.h"
+#include "tools/arguments.h"
 #include "tools/command.h"
+#include "tools/options.h"
 
 namespace sixtyfold {
 
@@ -79,13 +81,17 @@ void add_kit_command(CLI::App& app) {
        "sixtyfold kit run/001.json --thickness 4.2 --kerf 0.8 --fold-allowance 0.6 --out kit"});
   auto choice = std::make_shared<KitChoice>();
   command->add_option("DESIGN", choice->path, "a design file, such as run/001.json")->required();
+  const auto add_length = [command](const char* name, double& value_mm, const char* help) {
+    add_parsed_option(*command, name, "LENGTH",
+                      [&value_mm](const std::string& text) { value_mm = parse_length_mm(text); }, help);
+  };
   command->add_option("--out", choice->out, "folder for the files; made when it is missing")->required();
   command->add_option("--paper", choice->paper, "A4, A3 or Letter")->check(CLI::IsMember({"A4", "A3", "Letter"}));
   command->add_option("--material", choice->material, "a material by name, or a material file: thickness, mass, grain, sheet");
-  command->add_option("--thickness", choice->thickness_mm, "of the board in mm, from the coupon; default: the design's");
-  command->add_option("--kerf", choice->kerf_mm, "width of the cut in mm, from the coupon");
-  command->add_option("--fold-allowance", choice->fold_allowance_mm, "in mm, from the coupon");
-  command->add_option("--model", choice->model_mm, "diameter of the paper model in mm");
+  add_length("--thickness", choice->thickness_mm, "of the board, from the coupon; default: the design's");
+  add_length("--kerf", choice->kerf_mm, "width of the cut, from the coupon");
+  add_length("--fold-allowance", choice->fold_allowance_mm, "length, from the coupon");
+  add_length("--model", choice->model_mm, "diameter of the paper model");
   command->add_option("--colours", choice->colours, "number of colours, 1 for none; default: those of the drawings");
   command->add_option("--people", choice->schedule.people, "who build");
   command->add_option("--saws", choice->schedule.saws, "cutting places");
@@ -93,14 +99,16 @@ void add_kit_command(CLI::App& app) {
   command->add_option("--minutes-per-joint", choice->schedule.joint_min, "to fit, glue and clamp one");
   command->add_option("--minutes-per-tab", choice->schedule.fold_min, "to score, fold and check one");
   command->add_option("--spares", choice->spares, "parts cut beyond the number needed, in percent");
-  command->add_option("--price", choice->price, "of a sheet, in your own money; default: the material's")->check(CLI::Range(0.0, 1e9));
+  add_parsed_option(*command, "--price", "MONEY",
+                    [choice](const std::string& text) { choice->price = parse_number(text, {0, 1e9}); },
+                    "of a sheet, in your own money; default: the material's");
   command->add_option("--points", choice->points, "hanging points");
   command->add_option("--module", choice->most_in_module, "most panels in one module");
-  command->add_option("--hand", choice->reach.hand_mm, "width in mm of a passage for a hand");
-  command->add_option("--arm", choice->reach.arm_mm, "reach of an arm in mm");
-  command->add_option("--clamp-opening", choice->reach.clamp_opening_mm, "between the open jaws in mm");
-  command->add_option("--clamp-depth", choice->reach.clamp_depth_mm, "from the jaws' tips to the clamp's back in mm");
-  command->add_option("--off", choice->off_mm, "how far a cut may be off in mm, for the closure");
+  add_length("--hand", choice->reach.hand_mm, "width of a passage for a hand");
+  add_length("--arm", choice->reach.arm_mm, "reach of an arm");
+  add_length("--clamp-opening", choice->reach.clamp_opening_mm, "between the open jaws");
+  add_length("--clamp-depth", choice->reach.clamp_depth_mm, "from the jaws' tips to the clamp's back");
+  add_length("--off", choice->off_mm, "how far a cut may be off, for the closure");
   command->add_option("--off-angle", choice->off_deg, "how far a fold may be off in degrees, for the closure");
   run_when_chosen(*command, [choice] { return write_kit(*choice); });
 }
