@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdint>
 #include <set>
+#include <string_view>
 
 namespace sixtyfold {
 namespace {
@@ -15,6 +16,18 @@ const char* const vowels[] = {"a", "e", "i", "o", "u"};
 const char* const middles[] = {"l", "m",  "n",  "r",  "s",  "t", "v",
                                "d", "lm", "nd", "rl", "rv", "st"};
 const char* const ends[] = {"a", "o", "e", "an", "el", "en", "in", "or", "un", "is"};
+
+// What the syllables above also spell, and no class should vote on: coarse and grim words of several
+// languages, rulers, cities, brands. Sorted.
+constexpr std::string_view unwanted[] = {
+    "baden", "berlin", "bite", "boris", "bravo", "brunel", "dore", "dove", "fidel", "fila",
+    "foda", "fode", "gore", "kremel", "lada", "lenin", "levis", "lima", "linden", "loto",
+    "marvel", "meta", "milan", "moran", "nara", "nato", "nero", "nuda", "nude", "nudo", "paris",
+    "peda", "pede", "pedo", "penis", "pisa", "puma", "puta", "putan", "pute", "putin", "puto",
+    "rasis", "rodin", "roma", "rome", "romel", "sadis", "sado", "satan", "semen", "sevel",
+    "stalin", "stasis", "sudan", "suva", "talin", "tena", "testis", "tide", "titis", "tito",
+    "tote", "toten", "tumor", "tunis", "turin", "velis", "visa",
+};
 
 // 64-bit FNV-1a (Fowler, Noll and Vo), then mixed as in splitmix64 (Steele, Lea and Flood 2014).
 class Hash {
@@ -60,13 +73,20 @@ std::string take(std::uint64_t& number, const char* const (&choices)[count]) {
   return choice;
 }
 
-std::string make_name(std::uint64_t number, int inner_syllables) {
+std::string spell_name(std::uint64_t number, int inner_syllables) {
   std::string name = take(number, starts);
   for (int i = 0; i < inner_syllables; ++i) {
     name += take(number, vowels);
     name += take(number, middles);
   }
   name += take(number, ends);
+  return name;
+}
+
+std::string make_name(std::uint64_t number, int inner_syllables) {
+  std::string name = spell_name(number, inner_syllables);
+  while (std::binary_search(std::begin(unwanted), std::end(unwanted), name))
+    name = spell_name(++number, inner_syllables);
   name[0] = static_cast<char>(name[0] - 'a' + 'A');
   return name;
 }

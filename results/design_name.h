@@ -10,7 +10,8 @@ namespace sixtyfold {
 
 /// Two or three syllables such as "Veloma". The same shape gives the same name everywhere: it
 /// depends on symmetry, outline and placing to a thousandth of the panel's size, not on scale,
-/// score or what the design was called before.
+/// score or what the design was called before. Words that a class should not vote on are passed
+/// over.
 std::string make_design_name(const Design& design);
 
 /// The name of each design: its own where it has one, else make_design_name; a generated name
