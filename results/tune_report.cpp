@@ -435,8 +435,9 @@ std::string make_tune_report(const TuneResult& result) {
   for (const std::string& note : result.notes) text += "  " + note + "\n";
   if (result.least.least > 0)
     text += format(
-        "  With the meeting lines in reach (%.0f mm) no construction has fewer than %d joints.\n",
-        result.reach_mm, result.least.least);
+        "  With the meeting lines in reach (%.0f mm) no construction has fewer than %d joints; in other "
+        "planes none has fewer than %d.\n",
+        result.reach_mm, result.least.least, result.least_anywhere);
   if (result.variants.empty()) return text + "No improvement. " + result.why_none + "\n";
   text += "\n   joints  stiffness kept  look kept  shortest joint\n";
   int rank = 0;

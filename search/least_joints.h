@@ -15,7 +15,8 @@ struct LeastJoints {
   /// 5 joints >= 6 (panels - 1), which every infinitesimally rigid body-hinge structure meets
   /// (Tay 1989; Whiteley 1988); 0 when it may flex.
   int by_count = 0;
-  /// Least total that meets both: a class may be joined more than once.
+  /// Least total of distinct classes that meets both: two joints of the same two copies lie on one
+  /// line and are one hinge. 0 when no set in reach does.
   int least = 0;
   std::vector<int> pairs;  ///< numbers in scheme.pairs of a set that attains it
 };

@@ -1,10 +1,12 @@
 #include "search/tune.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 #include <map>
 #include <optional>
+#include <set>
 #include <stdexcept>
 #include <string>
 
@@ -14,6 +16,7 @@
 #include "engine/tolerance.h"
 #include "search/random.h"
 #include "search/refine.h"
+#include "search/tune_clearance.h"
 #include "search/tune_limits.h"
 #include "search/tune_moves.h"
 #include "search/tune_parts.h"
@@ -60,6 +63,10 @@ struct Demands {
   }
 };
 
+/// Why a change is no candidate.
+enum class Loss { none, trimming, look, pieces, body, no_gain, limits, rigidity, count_ };
+using Losses = std::array<int, static_cast<std::size_t>(Loss::count_)>;
+
 /// The common ground of all candidates of one job.
 struct Workshop {
   const TuneJob& job;
@@ -79,21 +86,21 @@ struct Workshop {
     return place(candidate.part, candidate.moves, placed) &&
            apply_structure(job, candidate.structure, placed, built);
   }
-  /// False when it is no construction, or misses limits by far.
-  bool measure(const Placed& placed, Candidate& candidate) const {
+  /// limits: it is no construction, or misses limits by far.
+  Loss measure(const Placed& placed, Candidate& candidate) const {
     const std::optional<Shortfalls> missed = measure_shortfalls(job, placed);
-    if (!missed) return false;
+    if (!missed) return Loss::limits;
     candidate.missed = *missed;
     candidate.joints = placed.joints;
     candidate.elements.clear();
     for (const PairJoint& joint : placed.variant.joints)
       if (joint.contact.length() >= least_joint_mm) candidate.elements.push_back(joint.element);
     const double stiffness = measure_placed_stiffness(job, placed);
-    if (is_rigid_wanted(job) && !(stiffness > 0)) return false;
-    if (!(stiffness >= job.limits.min_stiffness)) return false;
+    if (is_rigid_wanted(job) && !(stiffness > 0)) return Loss::rigidity;
+    if (!(stiffness >= job.limits.min_stiffness)) return Loss::rigidity;
     candidate.share = old_stiffness > 0 ? stiffness / old_stiffness : 1;
     candidate.overlap = measure_overlap_with(original, placed);
-    return true;
+    return Loss::none;
   }
 };
 
@@ -150,18 +157,11 @@ void add_steps(const TuneJob& job, const Placed& before, const Placed& after,
                                  100 * measure_area(after.outline) / measure_area(before.outline)));
 }
 
-double measure_also(const AlsoWanted also, const Score& score) {
-  switch (also) {
-    case AlsoWanted::sheets:
-      return score.sheets > 0 ? score.sheets : 1e9;
-    case AlsoWanted::diameter:
-      return -score.diameter_mm;
-    case AlsoWanted::stiffness:
-      return -score.stiffness;
-    case AlsoWanted::angles:
-      return std::abs(score.min_angle_deg - 90) + std::abs(score.max_angle_deg - 90);
-  }
-  return 0;
+/// Less is better. What does not fit its sheet has no number of sheets, cost or waste.
+double measure_also(const Criterion& criterion, const Score& score) {
+  const std::set<std::string> of_sheets{"sheets", "utilisation", "waste", "cost", "cutting_time"};
+  if (score.sheets == 0 && of_sheets.count(criterion.name)) return 1e9;
+  return (criterion.more_is_better() ? -1 : 1) * criterion.measure(score);
 }
 
 /// Same joints of the same copies.
@@ -187,7 +187,7 @@ std::optional<Candidate> refine_candidate(const Workshop& shop, const Demands& d
     candidate.moves = moves;
     Placed placed;
     if (!shop.build(candidate, placed) || placed.joints > from.joints ||
-        !shop.measure(placed, candidate))
+        shop.measure(placed, candidate) != Loss::none)
       return std::numeric_limits<double>::infinity();
     const double miss = demands.miss(candidate);
     const double value = miss > 0 ? 10 + miss : -find_merit(candidate, aim);
@@ -242,16 +242,25 @@ void add_possible_steps(const TuneJob& job, const Placed& original,
   }
 }
 
+/// Whether copies of the class may be joined at all: the planes meet at some angle and its supplement.
+bool has_allowed_angle(const Limits& limits, const MeetingLine& line) {
+  const double acute = to_degrees(std::min(line.theta_rad(), pi - line.theta_rad()));
+  return (acute >= limits.min_angle_deg - 1e-6 && acute <= limits.max_angle_deg + 1e-6) ||
+         (180 - acute >= limits.min_angle_deg - 1e-6 && 180 - acute <= limits.max_angle_deg + 1e-6);
+}
+
 /// The fewest joints that the lines in reach allow: those of the classes that touch, or that the
 /// outline would have to reach out for by no more than most_reach.
 void find_least(const TuneJob& job, const Placed& original, TuneResult& result) {
   std::vector<int> in_reach, all;
   result.reach_mm = most_reach * job.radius_mm;
   for (std::size_t i = 0; i < job.scheme.pairs.size(); ++i) {
-    const double gap = measure_gap(job, original, job.scheme.pairs[i]);
-    if (!(gap < std::numeric_limits<double>::infinity())) continue;
+    const PairClass& pair = job.scheme.pairs[i];
     all.push_back(static_cast<int>(i));
-    if (gap <= result.reach_mm) in_reach.push_back(static_cast<int>(i));
+    const MeetingLine& line = original.variant.lines[index(pair.element)];
+    if (line.exists && has_allowed_angle(job.limits, line) &&
+        measure_gap(job, original, pair) - gap_doubt * job.radius_mm <= result.reach_mm)
+      in_reach.push_back(static_cast<int>(i));
   }
   result.least = find_least_joints(job.scheme, in_reach, is_rigid_wanted(job));
   result.least_anywhere = find_least_joints(job.scheme, all, is_rigid_wanted(job)).least;
@@ -260,21 +269,25 @@ void find_least(const TuneJob& job, const Placed& original, TuneResult& result) 
 }
 
 /// All placings of the parts from number `first_part` on, with all their structures.
-std::vector<Candidate> find_candidates(const Workshop& shop, const TuneOptions& options,
-                                       int first_part, int fewest, Evaluator& evaluator) {
+std::vector<Candidate> find_candidates(const Workshop& shop, const TuneOptions& options, int round,
+                                       int first_part, int fewest, Evaluator& evaluator,
+                                       Losses& losses) {
   const bool for_joints = options.purpose == TunePurpose::joints;
   const int part_count = static_cast<int>(shop.parts.size()) - first_part;
   // The original as it stands, each part at rest, parts moved.
   const int tasks = 1 + part_count + options.placings;
   std::vector<std::vector<Candidate>> found(index(tasks));
+  std::vector<Losses> lost(index(tasks), Losses{});
   evaluator.run(tasks, [&](int task, int) {
+    const auto lose = [&](Loss loss) { ++lost[index(task)][static_cast<std::size_t>(loss)]; };
     Candidate made;
+    if (task <= part_count && round > 0 && first_part == 0) return;  // as before
     if (task == 0 && first_part > 0) return;
     if (task > 0) made.moves = UnitPoint(move_count, 0.5);
     made.part = first_part + std::max(task - 1, 0);
     if (task > part_count) {
       RandomStream random(options.seed, Purpose::perturb,
-                          static_cast<std::uint64_t>(first_part) * 1000000 +
+                          static_cast<std::uint64_t>(round) * 1000000 +
                               static_cast<std::uint64_t>(task));
       made.part = first_part + static_cast<int>(random.below(static_cast<std::uint64_t>(part_count)));
       if (random.uniform() < 0.3) made.part = first_part;
@@ -282,27 +295,37 @@ std::vector<Candidate> find_candidates(const Workshop& shop, const TuneOptions& 
       for (double& u : made.moves) u = 0.5 + 0.5 * size * (2 * random.uniform() - 1);
     }
     Placed placed;
-    if (!shop.place(made.part, made.moves, placed)) return;
+    if (!shop.place(made.part, made.moves, placed)) return lose(Loss::trimming);
     // Beyond mending by dropping contacts.
-    if (task > 0 && measure_overlap_with(shop.original, placed) < 0.7 * options.keep_look) return;
+    if (task > 0 && measure_overlap_with(shop.original, placed) < 0.7 * options.keep_look)
+      return lose(Loss::look);
     std::vector<KeptContacts> structures;
     if (for_joints)
       structures = find_structures(shop.job, placed, fewest,
                                    task == 0 ? 2000 : task <= part_count ? 100 : 16);
     else
       structures = {KeptContacts(shop.job.scheme.pairs.size(), -1)};
+    if (structures.empty()) lose(Loss::pieces);
     for (const KeptContacts& structure : structures) {
       Candidate candidate = made;
       candidate.structure = structure;
       Placed built;
-      if (!apply_structure(shop.job, structure, placed, built)) continue;
-      if (for_joints && built.joints >= shop.original.joints) continue;
-      if (shop.measure(built, candidate)) found[index(task)].push_back(std::move(candidate));
+      if (!apply_structure(shop.job, structure, placed, built)) {
+        lose(Loss::body);
+      } else if (for_joints && built.joints >= shop.original.joints) {
+        lose(Loss::no_gain);
+      } else {
+        const Loss loss = shop.measure(built, candidate);
+        lose(loss);
+        if (loss == Loss::none) found[index(task)].push_back(std::move(candidate));
+      }
     }
   });
   std::vector<Candidate> all;
   for (std::vector<Candidate>& task : found)
     std::move(task.begin(), task.end(), std::back_inserter(all));
+  for (const Losses& task : lost)
+    for (std::size_t i = 0; i < losses.size(); ++i) losses[i] += task[i];
   return all;
 }
 
@@ -323,8 +346,18 @@ std::vector<Candidate> choose_shortlist(std::vector<Candidate> all, const Demand
   std::vector<Candidate> shortlist;
   for (auto& [key, group] : by_joints) {
     std::stable_sort(group.begin(), group.end(), is_better);
-    for (std::size_t i = 0; i < group.size() && i < 4; ++i)
-      shortlist.push_back(std::move(group[i]));
+    // The best by look are near to each other; the stiffest is another choice.
+    std::size_t kept = std::min<std::size_t>(group.size(), 4);
+    if (for_joints && group.size() > kept) {
+      const auto stiffest = std::max_element(
+          group.begin() + static_cast<std::ptrdiff_t>(kept), group.end(),
+          [&](const Candidate& a, const Candidate& b) {
+            if ((demands.miss(a) == 0) != (demands.miss(b) == 0)) return demands.miss(a) > 0;
+            return find_merit(a, Aim::stiffness) < find_merit(b, Aim::stiffness);
+          });
+      std::swap(group[kept++], *stiffest);
+    }
+    for (std::size_t i = 0; i < kept; ++i) shortlist.push_back(std::move(group[i]));
   }
   std::stable_sort(shortlist.begin(), shortlist.end(), [&](const Candidate& a, const Candidate& b) {
     const bool p = demands.miss(a) == 0, q = demands.miss(b) == 0;
@@ -350,22 +383,39 @@ std::vector<Candidate> choose_starts(const std::vector<Candidate>& shortlist, in
 
 /// Why there is no variant: the limit that the nearest change misses.
 std::string explain_none(const TuneOptions& options, const std::vector<Candidate>& shortlist,
-                         const Demands& demands, const std::string& refusal) {
+                         const Demands& demands, const std::string& refusal,
+                         const Losses& losses) {
   const bool for_joints = options.purpose == TunePurpose::joints;
-  if (shortlist.empty())
-    return for_joints ? "No contact can be given up and no other neighbour reached without the "
-                        "construction falling apart, losing its middle or missing a limit by far."
-                      : "No slightly changed placing holds together within the limits.";
+  if (shortlist.empty()) {
+    int all = 0;
+    for (const int count : losses) all += count;
+    const std::pair<Loss, const char*> reasons[] = {
+        {Loss::no_gain, "have as many joints as before"},
+        {Loss::pieces, "fall apart with fewer"},
+        {Loss::body, "lose the middle of the panel or a hole"},
+        {Loss::limits, "fall apart or miss a limit on joints, plane angles, width or size by far"},
+        {Loss::rigidity, "are not rigid"},
+        {Loss::look, "keep far less of the look than --keep-look asks for"},
+        {Loss::trimming, "leave copies that pass through each other"}};
+    std::string text = format("Of %d changes tried", all);
+    const char* separator = " ";
+    for (const auto& [loss, what] : reasons)
+      if (const int count = losses[static_cast<std::size_t>(loss)]; count > 0) {
+        text += separator + std::to_string(count) + " " + what;
+        separator = ", ";
+      }
+    return text + ".";
+  }
   if (!refusal.empty())
     return "Of the changes that help none passes the full check; the first: " + refusal + ".";
   const Candidate& nearest = shortlist.front();
   std::vector<std::string> reasons;
   if (nearest.overlap < demands.look)
     reasons.push_back(format("keeps %.0f %% of the outline (--keep-look asks for %.0f %%)",
-                             100 * nearest.overlap, 100 * demands.look));
+                             std::floor(100 * nearest.overlap), 100 * demands.look));
   if (nearest.share < demands.stiffness)
     reasons.push_back(format("%s %.0f %% of the stiffness (%s %.0f %%)",
-                             for_joints ? "keeps" : "has", 100 * nearest.share,
+                             for_joints ? "keeps" : "has", std::floor(100 * nearest.share),
                              for_joints ? "--min-stiffness asks for" : "wanted are at least",
                              100 * demands.stiffness));
   if (nearest.missed.joint_length > 0)
@@ -378,6 +428,16 @@ std::string explain_none(const TuneOptions& options, const std::vector<Candidate
   for (std::size_t i = 0; i < reasons.size(); ++i)
     text += (i == 0 ? "" : i + 1 == reasons.size() ? " and " : ", ") + reasons[i];
   return text + ".";
+}
+
+/// The proof, where the meeting lines in reach allow no fewer joints, and what else was tried.
+std::string explain_least(const TuneJob& job, const TuneResult& result) {
+  return format(
+      "It has %d joints, and no set of meeting lines in reach holds all %d panels together%s with fewer "
+      "than %d: as its plane stands, any other would need an outline that reaches out by more than "
+      "%.0f mm, or a plane angle beyond the limits. Planes slightly turned and moved were tried, too.",
+      result.before.design.score.joints, result.before.design.score.panels,
+      is_rigid_wanted(job) ? " rigidly" : "", result.least.least, result.reach_mm);
 }
 
 }  // namespace
@@ -399,6 +459,11 @@ std::string TuneOptions::find_fault() const {
 TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& evaluator) {
   if (const std::string fault = options.find_fault(); !fault.empty())
     throw std::invalid_argument(fault);
+  if (std::any_of(options.also.begin(), options.also.end(),
+                  [](const Criterion* also) { return also->name == "cost"; }) &&
+      !(design.limits.sheet_price > 0))
+    throw std::invalid_argument("the cost is to decide, but no price of a sheet is known; give --price, or a material that has "
+        "one");
   TuneResult result;
   result.asked = options;
   Placed original;
@@ -426,17 +491,12 @@ TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& eva
   find_least(job, original, result);
   const TradeOffPoint start{old.joints, 1, 1, true, false};
   result.curve = {start};
-  if (for_joints && result.proved_least) {
-    result.why_none = format(
-        "It has %d joints, and no set of meeting lines %s holds all %d panels together%s "
-        "with fewer than %d.",
-        old.joints,
-        old.joints <= result.least_anywhere
-            ? "of its symmetry"
-            : format("in reach (the outline would have to reach out by more than %.0f mm)",
-                     result.reach_mm)
-                  .c_str(),
-        old.panels, is_rigid_wanted(job) ? " rigidly" : "", result.least.least);
+  if (for_joints && old.joints <= result.least_anywhere) {
+    result.why_none =
+        format("It has %d joints, and no set of meeting lines of its symmetry, in whatever plane, holds "
+               "all %d panels together%s with fewer than %d.",
+               old.joints, old.panels, is_rigid_wanted(job) ? " rigidly" : "",
+               result.least_anywhere);
     return result;
   }
 
@@ -455,10 +515,11 @@ TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& eva
   // another can be given up for.
   constexpr int rounds = 3;
   std::vector<Candidate> pool, seen;
+  Losses losses{};
   int first_part = 0;
   for (int round = 0; round < rounds; ++round) {
     std::vector<Candidate> all =
-        find_candidates(shop, options, first_part, result.least.least, evaluator);
+        find_candidates(shop, options, round, first_part, result.least_anywhere, evaluator, losses);
     std::vector<Candidate> starts =
         choose_starts(choose_shortlist(all, demands, for_joints, 64), options.refinements);
     std::vector<std::optional<Candidate>> improved(2 * starts.size());
@@ -472,7 +533,8 @@ TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& eva
     seen.insert(seen.end(), all.begin(), all.end());
     std::move(all.begin(), all.end(), std::back_inserter(pool));
     pool = choose_shortlist(std::move(pool), demands, for_joints, 200);
-    if (round + 1 == rounds || pool.empty()) break;
+    if (round + 1 == rounds) break;
+    if (pool.empty()) continue;  // other placings of the same parts
     first_part = static_cast<int>(parts.size());
     for (const Candidate& best : choose_starts(pool, 2)) {
       Placed placed;
@@ -509,12 +571,14 @@ TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& eva
       const Candidate& candidate = shortlist[first + index(task)];
       Placed placed;
       if (demands.miss(candidate) > 0 || !shop.build(candidate, placed)) return;
+      const std::string in_the_way = mend_clearance(job, design, placed);
       Design changed = make_placed_design(job, design, placed);
       changed.limits = job.limits;
       const Inspection inspection = inspect(changed);
       if (!is_no_worse(inspection, eased)) {
-        refusals[index(task)] =
-            inspection.faults.empty() ? std::string("a fault") : inspection.faults.front();
+        refusals[index(task)] = !in_the_way.empty()          ? in_the_way
+                                : inspection.faults.empty() ? std::string("a fault")
+                                                            : inspection.faults.front();
         return;
       }
       TunedVariant variant;
@@ -524,10 +588,16 @@ TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& eva
       variant.look = measure_kept_look(result.before.design, variant.design);
       variant.stiffness_share =
           old.stiffness > 0 ? variant.design.score.stiffness / old.stiffness : 0;
+      if (variant.stiffness_share < demands.stiffness) {
+        refusals[index(task)] =
+            format("with the clearance it needs it has %.0f %% of the stiffness (wanted are %.0f %%)",
+                   100 * variant.stiffness_share, 100 * demands.stiffness);
+        return;
+      }
       if (variant.look.kept() < options.keep_look) {
         refusals[index(task)] =
-            format("keeps %.0f %% of the silhouette (--keep-look asks for %.0f %%)",
-                   100 * variant.look.silhouette_overlap, 100 * options.keep_look);
+            format("it keeps %.0f %% of the look (--keep-look asks for %.0f %%)",
+                   100 * variant.look.kept(), 100 * options.keep_look);
         return;
       }
       add_steps(job, original, placed, variant);
@@ -549,8 +619,8 @@ TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& eva
   std::stable_sort(passed.begin(), passed.end(), [&](const TunedVariant& a, const TunedVariant& b) {
     const Score &p = a.design.score, &q = b.design.score;
     if (for_joints && p.joints != q.joints) return p.joints < q.joints;
-    for (const AlsoWanted also : options.also) {
-      const double x = measure_also(also, p), y = measure_also(also, q);
+    for (const Criterion* also : options.also) {
+      const double x = measure_also(*also, p), y = measure_also(*also, q);
       if (std::abs(x - y) > 0.01 * std::max(std::abs(x), std::abs(y))) return x < y;
     }
     if (!for_joints && p.stiffness != q.stiffness) return p.stiffness > q.stiffness;
@@ -561,7 +631,9 @@ TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& eva
     result.curve.push_back({variant.design.score.joints, variant.stiffness_share,
                             variant.look.kept(), true, true});
   if (result.variants.empty())
-    result.why_none = explain_none(options, shortlist, demands, refusal);
+    result.why_none = for_joints && result.proved_least
+                          ? explain_least(job, result)
+                          : explain_none(options, shortlist, demands, refusal, losses);
   return result;
 }
 

@@ -15,6 +15,7 @@
 #include <vector>
 
 #include "engine/inspection.h"
+#include "search/criterion.h"
 #include "search/evaluator.h"
 #include "search/least_joints.h"
 #include "search/kept_look.h"
@@ -23,12 +24,9 @@ namespace sixtyfold {
 
 enum class TunePurpose { joints, stiffness };
 
-/// Numbers that may decide between variants that serve the purpose equally.
-enum class AlsoWanted { sheets, diameter, stiffness, angles };
-
 struct TuneOptions {
   TunePurpose purpose = TunePurpose::joints;
-  std::vector<AlsoWanted> also;
+  std::vector<const Criterion*> also;  ///< decide, in order, between variants that serve it equally
   double keep_look = 0.8;      ///< least KeptLook::kept(), in [0, 1]
   double min_stiffness = 0.5;  ///< least share of the original's stiffness, in [0, 10]
   int placings = 1000;  ///< slightly moved placings tried in each round, 0 to 100000
@@ -59,10 +57,12 @@ struct TradeOffPoint {
 struct TuneResult {
   TuneOptions asked;
   Inspection before;
-  LeastJoints least;                   ///< over the meeting lines in reach
-  bool proved_least = false;           ///< the original's joints are that few already
+  /// Over the meeting lines in reach of the outline in its plane as it stands, at plane angles that
+  /// the limits allow. A plane that is turned may have others in reach.
+  LeastJoints least;
   double reach_mm = 0;                 ///< how far the outline may reach out for a line in reach
-  int least_anywhere = 0;              ///< over all meeting lines of the symmetry, in reach or not
+  int least_anywhere = 0;              ///< over all pairs of the symmetry: no plane has fewer
+  bool proved_least = false;           ///< the original's joints are as few as least or fewer
   std::vector<TunedVariant> variants;  ///< best first; empty when nothing serves the purpose
   /// Of all that meet the other limits those that none beats in joints, stiffness and look at
   /// once, whatever share is kept; the original first.

@@ -36,22 +36,11 @@ TunePurpose parse_purpose(const std::string& text) {
   throw std::invalid_argument("is \"" + text + "\"; allowed is joints or stiffness");
 }
 
-std::vector<AlsoWanted> parse_also(const std::string& text) {
-  std::vector<AlsoWanted> also;
+std::vector<const Criterion*> parse_also(const std::string& text) {
+  std::vector<const Criterion*> also;
   std::istringstream words(text);
-  for (std::string word; std::getline(words, word, ',');) {
-    if (word == "sheets")
-      also.push_back(AlsoWanted::sheets);
-    else if (word == "diameter")
-      also.push_back(AlsoWanted::diameter);
-    else if (word == "stiffness")
-      also.push_back(AlsoWanted::stiffness);
-    else if (word == "angles")
-      also.push_back(AlsoWanted::angles);
-    else
-      throw std::invalid_argument("has \"" + word +
-                                  "\"; allowed are sheets, diameter, stiffness and angles");
-  }
+  for (std::string word; std::getline(words, word, ',');)
+    also.push_back(&find_criterion(word == "angles" ? "angle_error" : word));
   return also;
 }
 
@@ -153,7 +142,8 @@ void add_tune_command(CLI::App& app) {
   add_parsed_option(
       *command, "--also", "LIST",
       [options](const std::string& text) { options->tune.also = parse_also(text); },
-      "what decides between equals: sheets, diameter, stiffness, angles");
+      "what decides between equals: angles, or any criterion of find, such as sheets, cost, waste, "
+      "cutting_time, diameter, stiffness");
   add_parsed_option(
       *command, "--keep-look", "SHARE",
       [options](const std::string& text) {

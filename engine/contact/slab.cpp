@@ -55,6 +55,15 @@ ConvexPlate make_thinner(ConvexPlate plate) {
   return plate;
 }
 
+/// Where the mid-surfaces of two plates come closest: these do not cross where the slabs do.
+void find_closest_points(ConvexPlate a, ConvexPlate b, SlabPair& pair) {
+  for (ConvexPlate* plate : {&a, &b}) plate->half = 1e-6 * plate->half.normalized();
+  const ConvexDistance d = measure_distance(a, b);
+  if (!(d.distance > 0)) return;
+  pair.points_mm[0] = d.first;
+  pair.points_mm[1] = d.second;
+}
+
 /// Corners of either outline that lie on the other panel, boundary included.
 std::vector<Vec3> find_shared_points(const PlacedPanel& a, const PlacedPanel& b) {
   std::vector<Vec3> shared;
@@ -171,7 +180,10 @@ class SlabCheck {
         if (joined || d.distance <= 0) {
           if (measure_distance(make_thinner(a.plate), make_thinner(b.plate)).distance <= 0) {
             // A tab is named before a body, since a tab can give way.
-            if (!overlaps || (overlap.tabs[0] < 0 && overlap.tabs[1] < 0)) overlap = {{i, j}, {a.tab, b.tab}, 0};
+            if (!overlaps || (overlap.tabs[0] < 0 && overlap.tabs[1] < 0)) {
+              overlap = {{i, j}, {a.tab, b.tab}, 0};
+              if (!joined) find_closest_points(a.plate, b.plate, overlap);
+            }
             overlaps = true;
           }
         }
@@ -183,7 +195,9 @@ class SlabCheck {
         const bool at_shared = std::any_of(shared.begin(), shared.end(), [&](const Vec3& p) {
           return d.distance > 0 && (d.first - p).norm() <= 3 * t && (d.second - p).norm() <= 3 * t;
         });
-        if (!at_shared) close = {{i, j}, {a.tab, b.tab}, d.distance};
+        if (at_shared) continue;
+        close = {{i, j}, {a.tab, b.tab}, d.distance};
+        if (d.distance < t) find_closest_points(a.plate, b.plate, close);
       }
     if (close.distance_mm < nearest_) {
       nearest_ = close.distance_mm;
@@ -202,10 +216,12 @@ class SlabCheck {
         const Mat3 turn = panels_[at(k)].copy * panels_[0].copy.transpose();
         image.copies[0] = find_image(turn, pair.copies[0]);
         image.copies[1] = find_image(turn, pair.copies[1]);
+        for (Vec3& point : image.points_mm) point = turn * point;
       }
       if (image.copies[0] > image.copies[1]) {
         std::swap(image.copies[0], image.copies[1]);
         std::swap(image.tabs[0], image.tabs[1]);
+        std::swap(image.points_mm[0], image.points_mm[1]);
       }
       if (seen.insert({image.copies[0], image.copies[1]}).second) list.push_back(image);
     }
@@ -359,6 +375,7 @@ Finished make_finished(const Design& design, const FlatOptions& options) {
   for (int round = 0; round < 20; ++round) {
     const SlabReport report = measure_slabs(design, finished);
     std::set<int> letters;  // of tabs that run into something
+    std::set<int> near;     // of tabs that come too close: shallower, but not left off
     bool mended = false;
     for (const SlabPair& pair : report.overlaps) {
       if (pair.tabs[0] < 0 && pair.tabs[1] < 0) {
@@ -372,13 +389,25 @@ Finished make_finished(const Design& design, const FlatOptions& options) {
         letters.insert(finished.joints.letter[at(orbit)][at(joint)]);
       }
     }
-    if (letters.empty() && !mended) break;
+    for (const SlabPair& pair : report.too_close)
+      for (int side = 0; side < 2; ++side) {
+        if (pair.tabs[side] < 0) continue;
+        const auto orbit = at(find_copy(design, pair.copies[side]).orbit);
+        const auto joint = at(finished.parts[orbit].pattern.tabs[at(pair.tabs[side])].joint);
+        if (finished.shapes[orbit][joint].depth_mm * 0.8 >= options.least_tab_depth_mm)
+          near.insert(finished.joints.letter[orbit][joint]);
+      }
+    if (letters.empty() && near.empty() && !mended) break;
     std::set<int> turn_now;
     for (std::size_t o = 0; o < finished.shapes.size(); ++o)
       for (std::size_t i = 0; i < finished.shapes[o].size(); ++i) {
         TabShape& shape = finished.shapes[o][i];
         const int letter = finished.joints.letter[o][i];
-        if (!letters.count(letter) || !(shape.depth_mm > 0)) continue;
+        if (!(shape.depth_mm > 0)) continue;
+        if (!letters.count(letter)) {
+          if (near.count(letter)) make_shallower(options, shape);
+          continue;
+        }
         make_shallower(options, shape);
         const bool can_turn = finished.joints.joints[o][i].role == JointRole::double_tab &&
                               !fitted[o][i].far_side && !turned.count(letter);

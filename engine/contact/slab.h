@@ -28,8 +28,8 @@ struct Finished {
   std::vector<FinishedPart> parts;      ///< one for each orbit
 };
 
-/// Fits the tabs, then mends what would run into each other: a tab is made shallower, turned to the
-/// other side (double tabs) or left off, which FlatPattern::joints_without_tab says; where two bodies
+/// Fits the tabs, then mends what would run into each other: a tab is made shallower (also where it
+/// comes too close), turned to the other side (double tabs) or left off, which FlatPattern::joints_without_tab says; where two bodies
 /// share a little room beside a joint or a common corner, one of the two is relieved, by 1 % of its
 /// area at most. What is more stays an overlap. Throws std::invalid_argument for bad options.
 Finished make_finished(const Design& design, const FlatOptions& options);
@@ -39,6 +39,9 @@ struct SlabPair {
   int copies[2] = {0, 0};
   int tabs[2] = {-1, -1};
   double distance_mm = 0;               ///< 0 for an overlap
+  /// Where their mid-surfaces come closest, on the first and the second copy; only of what is not
+  /// joined.
+  Vec3 points_mm[2] = {Vec3::Zero(), Vec3::Zero()};
 };
 
 struct SlabReport {

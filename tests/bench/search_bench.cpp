@@ -2,7 +2,11 @@
 // (Biscani and Izzo 2020) and NLopt's global methods. Same variants to choose from, same number of
 // evaluations, ten seeds; the union of all runs is the best-known front.
 //
-//   search_bench [EVALUATIONS [SEEDS]]
+//   search_bench [EVALUATIONS [SEEDS [METHOD]]]      METHOD: only those with this in their name
+//
+// Gap: hypervolume of the best-known front that a run misses, as a share of it, with the criteria's
+// worst values as reference. Coverage: cells of openness x joints a panel x roundness with a feasible
+// variant, of all kinds of construction together and of each kind by itself.
 //
 // The peers get one more variable that chooses the branch, and infeasible variants are worse than
 // all feasible ones, by their violation. Every feasible variant a peer ever evaluated counts for
@@ -33,17 +37,25 @@ namespace {
 struct Record {
   std::vector<Objectives> front;  ///< scaled so that the criteria's worst is 1 and their best 0
   GridArchive archive{{10, 8, 8}};
+  std::map<int, GridArchive> of_branch;
   int feasible = 0;
 
-  void add(const SearchTask& task, const UnitPoint& point, const Outcome& outcome) {
+  void add(const SearchTask& task, int branch, const UnitPoint& point, const Outcome& outcome) {
     if (!outcome.feasible()) return;
     ++feasible;
     archive.insert({point, outcome});
+    of_branch.try_emplace(branch, std::vector<int>{10, 8, 8}).first->second.insert({point, outcome});
     const Objectives scaled = scale(task, outcome);
     for (const Objectives& other : front)
       if (other == scaled || dominates(other, scaled)) return;
     std::erase_if(front, [&](const Objectives& other) { return dominates(scaled, other); });
     front.push_back(scaled);
+  }
+  double cells() const { return static_cast<double>(archive.elites().size()); }
+  double cells_by_branch() const {
+    double sum = 0;
+    for (const auto& [branch, grid] : of_branch) sum += static_cast<double>(grid.elites().size());
+    return sum;
   }
   static Objectives scale(const SearchTask& task, const Outcome& outcome) {
     Objectives scaled;
@@ -72,7 +84,7 @@ struct Wired {
     UnitPoint point(x.begin() + 1, x.begin() + 1 + branch.dimension());
     for (double& coordinate : point) coordinate = std::clamp(coordinate, 0.0, 1.0);
     const Outcome outcome = evaluate(*task, branch, point, work, draft, variant);
-    record->add(*task, point, outcome);
+    record->add(*task, static_cast<int>(b), point, outcome);
     if (outcome.feasible()) return Record::scale(*task, outcome);
     return Objectives(task->goals.pareto.size(), 3 + outcome.violation);
   }
@@ -148,7 +160,7 @@ Record run_ours(const RunPlan& plan, const SearchTask& task) {
   run.go_on(evaluator, context, [] {});
   Record record;
   for (const Pool& pool : run.make_pools()) {
-    for (const Find& find : pool.finds) record.add(task, find.point, find.outcome);
+    for (const Find& find : pool.finds) record.add(task, find.branch, find.point, find.outcome);
     record.feasible = static_cast<int>(pool.tally.feasible);
   }
   return record;
@@ -165,6 +177,8 @@ double find_median(std::vector<double> values) {
 int main(int argc, char** argv) {
   const int evaluations = argc > 1 ? std::atoi(argv[1]) : 20000;
   const unsigned seeds = argc > 2 ? static_cast<unsigned>(std::atoi(argv[2])) : 10;
+  const std::string only = argc > 3 ? argv[3] : "";
+  const auto is_wanted = [&](const std::string& name) { return name.find(only) != std::string::npos; };
   const char* tasks[][2] = {
       {"joints", "stiffness"}, {"diameter", "sheets"}, {"openness", "joints"}};
   for (const auto& names : tasks) {
@@ -176,16 +190,18 @@ int main(int argc, char** argv) {
     std::map<std::string, std::vector<Record>> records;
     for (unsigned seed = 1; seed <= seeds; ++seed) {
       plan.seed = seed;
-      records["sixtyfold"].push_back(run_ours(plan, task));
-      records["pagmo NSGA-II"].push_back(run_pagmo<pagmo::nsga2>(task, evaluations, seed));
-      records["pagmo MOEA/D"].push_back(run_pagmo<pagmo::moead>(task, evaluations, seed));
+      if (is_wanted("sixtyfold")) records["sixtyfold"].push_back(run_ours(plan, task));
+      if (is_wanted("pagmo NSGA-II"))
+        records["pagmo NSGA-II"].push_back(run_pagmo<pagmo::nsga2>(task, evaluations, seed));
+      if (is_wanted("pagmo MOEA/D"))
+        records["pagmo MOEA/D"].push_back(run_pagmo<pagmo::moead>(task, evaluations, seed));
       const std::pair<const char*, nlopt::algorithm> methods[] = {
           {"NLopt CRS2", nlopt::GN_CRS2_LM},
           {"NLopt DIRECT-L", nlopt::GN_DIRECT_L},
           {"NLopt ESCH", nlopt::GN_ESCH},
           {"NLopt ISRES", nlopt::GN_ISRES}};
       for (const auto& [name, method] : methods)
-        records[name].push_back(run_nlopt(method, task, evaluations, seed));
+        if (is_wanted(name)) records[name].push_back(run_nlopt(method, task, evaluations, seed));
     }
     const Objectives reference = {1, 1};
     std::vector<Objectives> points, best;
@@ -194,21 +210,24 @@ int main(int argc, char** argv) {
         points.insert(points.end(), record.front.begin(), record.front.end());
     for (const int i : find_front(points)) best.push_back(points[static_cast<std::size_t>(i)]);
     const double whole = measure_hypervolume(find_within(best, reference), reference);
-    std::printf("%s against %s, %d evaluations, %u seeds; best-known hypervolume %.4f\n", names[0],
-                names[1], evaluations, seeds, whole);
-    std::printf("  %-16s %12s %12s %12s %10s\n", "", "median gap", "least gap", "coverage",
-                "feasible");
+    std::printf("%s against %s, %zu kinds of construction, %d evaluations, %u seeds; best-known "
+                "hypervolume %.4f\n",
+                names[0], names[1], task.branches.size(), evaluations, seeds, whole);
+    std::printf("  %-16s %11s %11s %11s %9s %9s %9s\n", "", "median gap", "least gap", "most gap",
+                "cells", "by kind", "feasible");
     for (const auto& [name, runs] : records) {
-      std::vector<double> gaps, coverage, feasible;
+      std::vector<double> gaps, cells, by_kind, feasible;
       for (const Record& record : runs) {
-        gaps.push_back(whole -
-                       measure_hypervolume(find_within(record.front, reference), reference));
-        coverage.push_back(record.archive.coverage());
+        gaps.push_back(
+            1 - measure_hypervolume(find_within(record.front, reference), reference) / whole);
+        cells.push_back(record.cells());
+        by_kind.push_back(record.cells_by_branch());
         feasible.push_back(record.feasible);
       }
-      std::printf("  %-16s %12.5f %12.5f %12.3f %10.0f\n", name.c_str(), find_median(gaps),
-                  *std::min_element(gaps.begin(), gaps.end()), find_median(coverage),
-                  find_median(feasible));
+      std::printf("  %-16s %11.5f %11.5f %11.5f %9.0f %9.0f %9.0f\n", name.c_str(), find_median(gaps),
+                  *std::min_element(gaps.begin(), gaps.end()),
+                  *std::max_element(gaps.begin(), gaps.end()), find_median(cells),
+                  find_median(by_kind), find_median(feasible));
     }
     std::fflush(stdout);
   }
