@@ -7,6 +7,7 @@
 #include <numeric>
 
 #include "search/archive.h"
+#include "search/leaders.h"
 #include "search/random.h"
 #include "search/refine.h"
 
@@ -16,7 +17,10 @@ namespace {
 
 constexpr int round_size = 1024, chunk_size = 32;
 constexpr int refined_at_once = 16;
+constexpr double least_led = 0.4, most_led = 0.85;  // of a round in a Pareto run
 constexpr std::size_t most_in_front = 400;
+constexpr double worth_of_front = 3;  // a place in the front, in elites of quality 1
+constexpr double worth_more = 0.002;  // of a refined criterion's range, in a Pareto run
 constexpr double gain_memory = 0.9;  // a round
 
 // Where an elite belongs: openness, joints a panel, roundness.
@@ -160,11 +164,14 @@ struct Exploration::Inside {
 
   const SearchTask& task;
   std::vector<Arm> arms;
+  Leaders leaders;             ///< in a Pareto run
   Bandit branches;
   std::vector<Find> front;     ///< the Pareto set, when one is wanted
   std::vector<Find> refined;   ///< starts of refinements already done
   std::vector<CurveRow> curve;
   Tally tally;
+  double leaders_share = 0.5;  ///< of a round
+  std::uint64_t entered = 0;   ///< into the front, ever
   double gain_scale = 0;  ///< the largest gain of a chunk, fading with the rounds
   std::vector<Workspace> workspaces;
   bool is_watched = false;
@@ -176,6 +183,7 @@ struct Exploration::Inside {
 
   Inside(const SearchTask& task_, std::uint64_t stream)
       : task(task_),
+        leaders(task_.branches, task_.goals.pareto.size(), RandomStream(task_.seed, Purpose::choose, ~stream).next() | 1),
         branches(static_cast<int>(task_.branches.size()),
                  {1 - 1 / (20.0 * static_cast<double>(task_.branches.size()) + 20), 0.3}) {
     for (std::size_t i = 0; i < task.branches.size(); ++i) {
@@ -213,8 +221,7 @@ struct Exploration::Inside {
     return true;
   }
 
-  /// What the trial adds: quality in the branch's archive; in a Pareto run above all a place in the
-  /// front.
+  /// What the trial adds: quality in the branch's archive; in a Pareto run a place in the front, too.
   double insert(int branch, const Trial& trial) {
     Arm& arm = arms[static_cast<std::size_t>(branch)];
     if (is_movable(trial)) {
@@ -223,10 +230,17 @@ struct Exploration::Inside {
       arm.movable.insert(taken);
       return 0;
     }
-    const bool is_in_front = keep_in_front({branch, trial.point, trial.outcome});
+    double of_front = 0;
+    if (!task.goals.pareto.empty()) {
+      const Find find{branch, trial.point, trial.outcome};
+      const bool is_in_front = keep_in_front(find);
+      entered += is_in_front;
+      of_front = is_in_front ? worth_of_front : 0;
+      leaders.take(find);
+    }
     const double gain = arm.archive.measure_gain(trial);
     arm.archive.insert(trial);
-    return task.goals.pareto.empty() ? gain : (is_in_front ? 1 : 0) + 0.1 * gain;
+    return of_front + gain;
   }
 
   /// The best elite of each branch first, then the second best of each, and so on; in a Pareto run
@@ -324,8 +338,13 @@ void Exploration::run_round(Evaluator& evaluator, std::uint64_t most) {
     std::size_t first = 0;
   };
   std::map<std::pair<int, int>, Share> shares;
-  const auto chunks = static_cast<int>(
-      std::max<std::uint64_t>(1, std::min<std::uint64_t>(round_size, most) / chunk_size));
+  const auto size_now = static_cast<double>(std::min<std::uint64_t>(round_size, most));
+  const int led = !in.task.goals.pareto.empty() && in.leaders.can_ask()
+                      ? static_cast<int>(in.leaders_share * size_now)
+                      : 0;
+  most -= static_cast<std::uint64_t>(led);
+  const int chunks =
+      std::max(1, static_cast<int>((size_now - led) / chunk_size));
   for (int chunk = 0; chunk < chunks; ++chunk) {
     const int branch = in.branches.choose();
     const int method = in.arms[static_cast<std::size_t>(branch)].methods.choose();
@@ -339,6 +358,9 @@ void Exploration::run_round(Evaluator& evaluator, std::uint64_t most) {
     const UnitPoint* point;
   };
   std::vector<Job> jobs;
+  std::vector<Leaders::Child> children;
+  if (led > 0) children = in.leaders.ask(led);
+  for (const Leaders::Child& child : children) jobs.push_back({child.branch, &child.point});
   for (auto& [key, share] : shares) {
     const auto size = static_cast<int>(std::min<std::uint64_t>(chunk_size, most));
     share.points = in.arms[static_cast<std::size_t>(share.branch)]
@@ -357,6 +379,17 @@ void Exploration::run_round(Evaluator& evaluator, std::uint64_t most) {
     statuses[j] = space.variant.status;
   });
 
+  const std::uint64_t before = in.entered;
+  for (std::size_t i = 0; i < children.size(); ++i) {
+    Inside::Arm& arm = in.arms[static_cast<std::size_t>(children[i].branch)];
+    const Trial trial{children[i].point, outcomes[i]};
+    in.count({children[i].branch, trial.point, trial.outcome}, statuses[i]);
+    ++arm.evaluated;
+    arm.found += trial.outcome.feasible();
+    for (const auto& proposer : arm.proposers) proposer->learn(trial);
+    in.insert(children[i].branch, trial);
+  }
+  const std::uint64_t by_leaders = in.entered - before;
   std::map<std::pair<int, int>, double> gains;
   double largest_gain = 0;
   for (auto& [key, share] : shares) {
@@ -387,6 +420,15 @@ void Exploration::run_round(Evaluator& evaluator, std::uint64_t most) {
       in.branches.reward(share.branch, reward);
       in.arms[static_cast<std::size_t>(share.branch)].methods.reward(share.method, reward);
     }
+  in.leaders.settle();
+  if (led > 0) {
+    // Those who enter the front more often get more of the next round.
+    const double led_rate = (static_cast<double>(by_leaders) + 1) / led;
+    const double rate = (static_cast<double>(in.entered - before - by_leaders) + 1) /
+                        static_cast<double>(jobs.size() - children.size());
+    const double wanted = std::clamp(led_rate / (led_rate + rate), least_led, most_led);
+    in.leaders_share += 0.3 * (wanted - in.leaders_share);
+  }
   in.add_curve_row();
 }
 
@@ -413,6 +455,7 @@ bool Exploration::run_refinement(Evaluator& evaluator, std::uint64_t most) {
   };
   std::vector<std::vector<Step>> results(chosen.size());
   std::vector<UnitPoint> ends(chosen.size());
+  std::vector<double> values(chosen.size());
   evaluator.run(static_cast<int>(chosen.size()), [&](int job, int worker) {
     const auto j = static_cast<std::size_t>(job);
     Workspace& space = in.workspaces[static_cast<std::size_t>(worker)];
@@ -425,7 +468,9 @@ bool Exploration::run_refinement(Evaluator& evaluator, std::uint64_t most) {
     };
     RefineOptions options;
     options.evaluations = evaluations;
-    ends[j] = refine(value, chosen[j].point, options).point;
+    const Refined refined = refine(value, chosen[j].point, options);
+    ends[j] = refined.point;
+    values[j] = refined.value;
   });
   for (std::size_t i = 0; i < chosen.size(); ++i) {
     const int branch = chosen[i].branch;
@@ -436,10 +481,12 @@ bool Exploration::run_refinement(Evaluator& evaluator, std::uint64_t most) {
       ++arm.evaluated;
       arm.found += step.trial.outcome.feasible();
       in.insert(branch, step.trial);
-      if (step.trial.point == ends[i])
+      // In a Pareto run an end that is much better than its start may be gone on from.
+      if (step.trial.point == ends[i] && (in.task.goals.pareto.empty() || values[i] > -worth_more))
         in.refined.push_back({branch, step.trial.point, step.trial.outcome});
     }
   }
+  in.leaders.settle();
   in.add_curve_row();
   return true;
 }
@@ -472,6 +519,9 @@ void Exploration::exchange(State& state) {
   state.exchange(in.curve);
   state.exchange(in.tally);
   state.exchange(in.gain_scale);
+  state.exchange(in.leaders);
+  state.exchange(in.leaders_share);
+  state.exchange(in.entered);
 }
 
 void Exploration::watch_stages() { inside_->is_watched = true; }

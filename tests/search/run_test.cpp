@@ -34,7 +34,11 @@ std::vector<Pool> run_whole(const RunPlan& plan, int threads) {
 }  // namespace
 
 TEST_CASE("a run is the same to the last byte at any number of threads", "[search][run]") {
-  const RunPlan plan = make_plan(4000);
+  RunPlan plan = make_plan(4000);
+  SECTION("for quality") {}
+  SECTION("for a front") {
+    plan.goals.pareto = {&find_criterion("joints"), &find_criterion("stiffness")};
+  }
   const std::vector<Pool> pools = run_whole(plan, 1);
   CHECK(to_bytes(pools) == to_bytes(run_whole(plan, 3)));
   REQUIRE(pools.size() == 1);
@@ -68,6 +72,11 @@ TEST_CASE("a run stopped after any round and restored goes on to the same bytes"
           "[search][run]") {
   RunPlan plan = make_plan(5000);
   plan.streams = 2;
+  SECTION("for quality") {}
+  SECTION("for a front") {
+    plan.goals.pareto = {&find_criterion("openness"), &find_criterion("joints"),
+                         &find_criterion("diameter")};
+  }
   const std::string expected = to_bytes(run_whole(plan, 2));
   for (const int stop_after : {1, 2, 4}) {
     CAPTURE(stop_after);
