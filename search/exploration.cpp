@@ -31,7 +31,8 @@ std::vector<double> measure_place(const Score& score) {
           (score.roundness - 0.45) / 0.5};
 }
 
-/// Share of the box between the criteria's worst and best that the front dominates.
+/// Hypervolume of the front, with the box between the criteria's worst and best as 1; a front better
+/// than their best has more.
 double measure_share(const Goals& goals, const std::vector<Find>& front) {
   Objectives reference;
   std::vector<Objectives> points;
@@ -552,7 +553,9 @@ void run_stream(Exploration& exploration, const SearchTask& task, const StreamEn
     after_round();
   }
   while (!context.stop.load() && !is_spent(end.budget) && !is_time_up(1)) {
-    if (!exploration.run_refinement(evaluator, find_rest(end.budget))) break;
+    // A short front is soon refined: the rest is for finding more.
+    if (!exploration.run_refinement(evaluator, find_rest(end.budget)))
+      exploration.run_round(evaluator, find_rest(end.budget));
     after_round();
   }
 }

@@ -48,7 +48,7 @@ struct CurveRow {
   double coverage = 0;     ///< filled cells of all branches' archives
   double qd_score = 0;     ///< sum of the elites' qualities
   double best = 0;         ///< best quality
-  double hypervolume = 0;  ///< of the Pareto set, as a share of the box worst..best; else 0
+  double hypervolume = 0;  ///< of the Pareto set; 1: the box worst..best; else 0
   void exchange(State& state);
   bool operator==(const CurveRow&) const = default;
 };

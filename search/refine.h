@@ -10,6 +10,10 @@ namespace sixtyfold {
 
 /// subplex: Rowan 1990; nelder_mead: Nelder and Mead 1965 with bounds after Box 1965;
 /// bobyqa: Powell 2009 (smooth functions, at least two parameters); cobyla: Powell 1994.
+/// The default is measured on the real evaluator (tests/bench/refiner_bench): 150 evaluations from
+/// each of 60 elites raised the quality by 0.033 to 0.036 with subplex, 0.029 to 0.034 with
+/// nelder_mead, 0.024 to 0.030 with bobyqa and 0.029 to 0.035 with cobyla, for first steps from 0.02
+/// to 0.1: the score has steps where contacts change, which interpolated models do not follow.
 enum class LocalMethod { subplex, nelder_mead, bobyqa, cobyla };
 
 struct RefineOptions {
