@@ -434,8 +434,9 @@ std::string explain_none(const TuneOptions& options, const std::vector<Candidate
 std::string explain_least(const TuneJob& job, const TuneResult& result) {
   return format(
       "It has %d joints, and no set of meeting lines in reach holds all %d panels together%s with fewer "
-      "than %d: as its plane stands, any other would need an outline that reaches out by more than "
-      "%.0f mm, or a plane angle beyond the limits. Planes slightly turned and moved were tried, too.",
+      "than %d: as its plane stands, any other would need outlines that reach out for each other by more "
+      "than %.0f mm together, or a plane angle beyond the limits. Planes slightly turned and moved were "
+      "tried, too, and gave none that passes.",
       result.before.design.score.joints, result.before.design.score.panels,
       is_rigid_wanted(job) ? " rigidly" : "", result.least.least, result.reach_mm);
 }
@@ -462,8 +463,9 @@ TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& eva
   if (std::any_of(options.also.begin(), options.also.end(),
                   [](const Criterion* also) { return also->name == "cost"; }) &&
       !(design.limits.sheet_price > 0))
-    throw std::invalid_argument("the cost is to decide, but no price of a sheet is known; give --price, or a material that has "
-        "one");
+    throw std::invalid_argument(
+        "the cost is to decide, but no price of a sheet is known; give --price, or a material that "
+        "has one");
   TuneResult result;
   result.asked = options;
   Placed original;
@@ -493,8 +495,8 @@ TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& eva
   result.curve = {start};
   if (for_joints && old.joints <= result.least_anywhere) {
     result.why_none =
-        format("It has %d joints, and no set of meeting lines of its symmetry, in whatever plane, holds "
-               "all %d panels together%s with fewer than %d.",
+        format("It has %d joints, and no set of meeting lines of its symmetry, in whatever plane of its "
+               "kind, holds all %d panels together%s with fewer than %d.",
                old.joints, old.panels, is_rigid_wanted(job) ? " rigidly" : "",
                result.least_anywhere);
     return result;

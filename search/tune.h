@@ -61,7 +61,7 @@ struct TuneResult {
   /// the limits allow. A plane that is turned may have others in reach.
   LeastJoints least;
   double reach_mm = 0;                 ///< how far the outline may reach out for a line in reach
-  int least_anywhere = 0;              ///< over all pairs of the symmetry: no plane has fewer
+  int least_anywhere = 0;              ///< over all pairs: no plane of this kind has fewer
   bool proved_least = false;           ///< the original's joints are as few as least or fewer
   std::vector<TunedVariant> variants;  ///< best first; empty when nothing serves the purpose
   /// Of all that meet the other limits those that none beats in joints, stiffness and look at

@@ -29,9 +29,10 @@ struct Finished {
 };
 
 /// Fits the tabs, then mends what would run into each other: a tab is made shallower (also where it
-/// comes too close), turned to the other side (double tabs) or left off, which FlatPattern::joints_without_tab says; where two bodies
-/// share a little room beside a joint or a common corner, one of the two is relieved, by 1 % of its
-/// area at most. What is more stays an overlap. Throws std::invalid_argument for bad options.
+/// comes too close), turned to the other side (double tabs) or left off, which
+/// FlatPattern::joints_without_tab says; where two bodies share a little room beside a joint or a
+/// common corner, one of the two is relieved, by 1 % of its area at most. What is more stays an
+/// overlap. Throws std::invalid_argument for bad options.
 Finished make_finished(const Design& design, const FlatOptions& options);
 
 /// Two copies and what of them meets: a tab's number in the pattern, or -1 for the body.
