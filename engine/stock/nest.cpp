@@ -6,7 +6,7 @@
 
 #include "engine/stock/block_packing.h"
 #include "engine/stock/corner_packing.h"
-#include "engine/stock/no_fit.h"
+#include "engine/stock/no_fit_table.h"
 #include "engine/stock/offcut.h"
 #include "engine/stock/row_stack.h"
 #include "engine/stock/sheet_filler.h"
@@ -19,15 +19,25 @@ namespace {
 
 constexpr std::size_t most_parts_filled = 2000;
 
+// Up to so many parts a sheet are laid at any angle, each its own.
+constexpr std::size_t most_loose_parts = 10;
+
 struct Effort {
   int angles, offsets, finalists, refinements;
   long blocks, corners;  ///< divisions tried for rectangles
+  int loose;             ///< fills with parts at any angle
 };
 
 Effort make_effort(int level) {
-  if (level <= 1) return {45, 24, 1, 4, 200'000, 0};
-  if (level == 2) return {90, 40, 3, 6, 2'000'000, 500'000};
-  return {360, 80, 8, 9, 20'000'000, 20'000'000};
+  if (level <= 1) return {45, 24, 1, 4, 200'000, 0, 0};
+  if (level == 2) return {90, 40, 3, 6, 2'000'000, 500'000, 24};
+  return {360, 80, 8, 9, 20'000'000, 20'000'000, 150};
+}
+
+Polygon make_moved(const Polygon& polygon, const Vec2& by) {
+  Polygon moved;
+  for (const Vec2& p : polygon) moved.push_back(p + by);
+  return moved;
 }
 
 /// A row stack at an angle; rows run along the sheet or across it.
@@ -42,14 +52,13 @@ struct Candidate {
 class Nester {
  public:
   Nester(const Polygon& outline, const NestOptions& options, const Vec2& piece)
-      : options_(options), sheet_(options.sheet), effort_(make_effort(options.effort)) {
-    origin_ = measure_centroid(outline);
-    for (const Vec2& p : outline) part_.push_back(p - origin_);
+      : sheet_(options.sheet),
+        effort_(make_effort(options.effort)),
+        origin_(measure_centroid(outline)),
+        part_(make_moved(outline, -origin_)),
+        table_(make_spaced_outline(part_, {sheet_.gap_mm})) {
     hull_ = make_convex_hull(part_);
-    spaced_ = make_spaced_outline(part_, {sheet_.gap_mm});
-    Polygon turned = spaced_;
-    for (Vec2& p : turned) p = -p;
-    regions_ = {make_no_fit(spaced_, spaced_), make_no_fit(spaced_, turned)};
+    regions_ = {table_.find({0, false}), table_.find({pi, false})};
     usable_.low = Vec2::Constant(sheet_.edge_margin_mm);
     usable_.high = piece - usable_.low;
     most_ = static_cast<int>(
@@ -57,7 +66,7 @@ class Nester {
   }
 
   std::vector<Placement> run() {
-    if (spaced_.empty() || !(usable_.size().minCoeff() > 0)) return {};
+    if (table_.spaced().empty() || !(usable_.size().minCoeff() > 0)) return {};
     std::vector<Candidate> candidates;
     for (const double angle : find_angles())
       for (const bool across : {false, true}) {
@@ -84,6 +93,8 @@ class Nester {
     }
     if (static_cast<int>(best.size()) < most_)
       offer(has_grain() ? make_filled_lattices() : make_filled_blocks());
+    if (!has_grain() && best.size() <= most_loose_parts && has_room_for(best.size() + 1))
+      offer(make_filled_loosely(best.size() + 1));
     std::stable_sort(best.begin(), best.end(), [&](const Placement& a, const Placement& b) {
       return left_of(a) < left_of(b) - 1e-6;
     });
@@ -220,7 +231,7 @@ class Nester {
 
   std::vector<std::vector<Placement>> make_filled(const Candidate& candidate) const {
     const std::vector<Attitude> attitudes = make_attitudes(candidate.rotation());
-    SheetFiller filler(part_, spaced_, attitudes, usable_);
+    SheetFiller filler(part_, table_, attitudes, usable_);
     std::vector<std::vector<Placement>> results;
     const std::vector<FilledPart> stacked = make_parts(candidate);
     const auto finish = [&](const std::vector<FilledPart>& start, const Vec2& direction) {
@@ -288,7 +299,7 @@ class Nester {
       offer(about + step, {effort_.offsets, 12});
       order();
     }
-    SheetFiller filler(part_, spaced_, attitudes, usable_);
+    SheetFiller filler(part_, table_, attitudes, usable_);
     std::vector<std::vector<Placement>> results;
     for (std::size_t i = 0; i < cuts.size() && i < 2; ++i) {
       std::vector<FilledPart> parts;
@@ -325,10 +336,38 @@ class Nester {
       const std::size_t attitude = rectangle.upright ? attitudes.size() - 2 : 0;
       parts.push_back({usable_.low + rectangle.low - low, attitude});
     }
-    SheetFiller filler(part_, spaced_, attitudes, usable_);
+    SheetFiller filler(part_, table_, attitudes, usable_);
     filler.start(parts);
     filler.fill({{0.01, 1}}, static_cast<std::size_t>(most_));
     return {make_placements(filler.parts(), attitudes)};
+  }
+
+  /// No shape but those that tile comes nearer to the whole sheet.
+  bool has_room_for(std::size_t parts) const {
+    return static_cast<double>(parts) * measure_area(part_) < 0.92 * usable_.size().prod();
+  }
+
+  /// A sheet of few parts need not hold them in rows: each lies at the angle at which it comes
+  /// furthest into a corner. Ends with the first fill that has the parts wanted.
+  std::vector<std::vector<Placement>> make_filled_loosely(std::size_t wanted) const {
+    constexpr int angles = 24;
+    // Points spread evenly over a square, however many: multiples of the powers of the root of
+    // x^3 = x + 1, modulo 1.
+    constexpr double first = 0.7548776662466927, second = 0.5698402909980532;
+    for (int round = 0; round < effort_.loose; ++round) {
+      const double base = 2 * pi / angles * std::fmod(0.5 + first * round, 1.0);
+      const double toward = pi * std::fmod(0.5 + second * round, 1.0);
+      std::vector<Attitude> attitudes;
+      for (int i = 0; i < angles; ++i) {
+        attitudes.push_back({base + 2 * pi * i / angles, false});
+        if (sheet_.both_faces_alike) attitudes.push_back({base + 2 * pi * i / angles, true});
+      }
+      SheetFiller filler(part_, table_, attitudes, usable_);
+      filler.start({});
+      filler.fill({{std::cos(toward), std::sin(toward)}}, static_cast<std::size_t>(most_));
+      if (filler.parts().size() >= wanted) return {make_placements(filler.parts(), attitudes)};
+    }
+    return {};
   }
 
   std::vector<Placement> make_placements(const std::vector<FilledPart>& parts,
@@ -362,11 +401,11 @@ class Nester {
     return high;
   }
 
-  const NestOptions& options_;
   Sheet sheet_;
   Effort effort_;
   Vec2 origin_;
-  Polygon part_, hull_, spaced_;  ///< about the part's centroid
+  Polygon part_, hull_;        ///< about the part's centroid
+  mutable NoFitTable table_;   ///< of the part with half the gap around it; fills as it is asked
   PairRegions regions_;
   Box usable_;
   int most_ = 0;
@@ -439,7 +478,9 @@ Nest make_nest(const Polygon& flat_pattern, const NestOptions& options) {
   nest.full_utilisation = nest.parts_per_sheet * area / sheet_area;
   nest.offcuts_mm = find_offcuts_of(nest, flat_pattern, nest.placements.size());
   nest.last_offcuts_mm =
-      find_offcuts_of(nest, flat_pattern, static_cast<std::size_t>(nest.parts_on_last_sheet));
+      nest.parts_on_last_sheet == nest.parts_per_sheet
+          ? nest.offcuts_mm
+          : find_offcuts_of(nest, flat_pattern, static_cast<std::size_t>(nest.parts_on_last_sheet));
   return nest;
 }
 

@@ -43,26 +43,33 @@ class Raster {
     std::vector<int> height(static_cast<std::size_t>(columns_), 0);
     Box best;
     double most = 0;
-    std::vector<std::pair<int, int>> open;  // (first column, height), heights ascending
+    struct Bar {
+      int first, height;
+    };
+    std::vector<Bar> open;  // heights ascending
     for (int row = 0; row < rows_; ++row) {
+      const char* taken = &taken_[at(row, 0)];
       for (int c = 0; c < columns_; ++c) {
         int& h = height[static_cast<std::size_t>(c)];
-        h = taken_[at(row, c)] ? 0 : h + 1;
+        h = taken[c] ? 0 : h + 1;
       }
-      open.clear();
+      open.assign(1, {0, 0});
       for (int c = 0; c <= columns_; ++c) {
         const int h = c < columns_ ? height[static_cast<std::size_t>(c)] : 0;
         int first = c;
-        while (!open.empty() && open.back().second >= h) {
-          first = open.back().first;
+        while (open.back().height > h) {
+          const Bar bar = open.back();
+          open.pop_back();
+          first = bar.first;
+          // Cells of the last row and column may stand over the edge.
+          if (!((c - bar.first) * bar.height * cell_ * cell_ > most)) continue;
           Box box;
-          box.low = {first * cell_, (row + 1 - open.back().second) * cell_};
+          box.low = {bar.first * cell_, (row + 1 - bar.height) * cell_};
           box.high = Vec2{c * cell_, (row + 1) * cell_}.cwiseMin(size);
           const double area = box.size().prod();
-          if (open.back().second > 0 && area > most) most = area, best = box;
-          open.pop_back();
+          if (area > most) most = area, best = box;
         }
-        open.emplace_back(first, h);
+        if (open.back().height < h) open.push_back({first, h});
       }
     }
     return best;

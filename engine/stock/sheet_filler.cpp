@@ -45,29 +45,31 @@ void subtract(Paths& from, const Paths& what) {
 
 }  // namespace
 
-SheetFiller::SheetFiller(const Polygon& outline, const Polygon& spaced,
+SheetFiller::SheetFiller(const Polygon& outline, NoFitTable& table,
                          std::vector<Attitude> attitudes, const Box& room)
-    : no_fit_(attitudes.size() * attitudes.size()), free_(attitudes.size()), room_(room) {
-  for (const Attitude& attitude : attitudes) {
-    Polygon turned, turned_outline;
-    for (const Vec2& p : spaced) turned.push_back(attitude.apply(p));
-    for (const Vec2& p : outline) turned_outline.push_back(attitude.apply(p));
-    spaced_.push_back(make_counter_clockwise(std::move(turned)));
-    boxes_.push_back(measure_box(turned_outline));
+    : table_(table),
+      attitudes_(std::move(attitudes)),
+      no_fit_(attitudes_.size() * attitudes_.size()),
+      free_(attitudes_.size()),
+      room_(room) {
+  for (const Attitude& attitude : attitudes_) {
+    Polygon turned;
+    for (const Vec2& p : outline) turned.push_back(attitude.apply(p));
+    boxes_.push_back(measure_box(turned));
   }
 }
 
 const Paths& SheetFiller::no_fit(std::size_t fixed, std::size_t moved) {
-  Paths& paths = no_fit_[fixed * spaced_.size() + moved];
+  Paths& paths = no_fit_[fixed * attitudes_.size() + moved];
   if (paths.empty())
-    for (const Polygon& polygon : make_no_fit(spaced_[fixed], spaced_[moved]))
+    for (const Polygon& polygon : table_.find(attitudes_[fixed], attitudes_[moved]))
       paths.push_back(to_path(polygon));
   return paths;
 }
 
 void SheetFiller::start(const std::vector<FilledPart>& parts) {
   parts_ = parts;
-  for (std::size_t a = 0; a < spaced_.size(); ++a) {
+  for (std::size_t a = 0; a < attitudes_.size(); ++a) {
     free_[a].clear();
     const Vec2 low = room_.low - boxes_[a].low - Vec2::Constant(room_slack_mm);
     const Vec2 high = room_.high - boxes_[a].high + Vec2::Constant(room_slack_mm);
@@ -83,7 +85,7 @@ void SheetFiller::start(const std::vector<FilledPart>& parts) {
 
 void SheetFiller::take(const FilledPart& part) {
   parts_.push_back(part);
-  for (std::size_t a = 0; a < spaced_.size(); ++a)
+  for (std::size_t a = 0; a < attitudes_.size(); ++a)
     if (!free_[a].empty())
       subtract(free_[a], make_moved(no_fit(part.attitude, a), to_grid(part.position)));
 }

@@ -6,19 +6,9 @@
 #include <vector>
 
 #include "engine/shape/polygon.h"
+#include "engine/stock/no_fit_table.h"
 
 namespace sixtyfold {
-
-/// How a part may lie: turned over first, then turned by an angle.
-struct Attitude {
-  double rotation_rad = 0;
-  bool turned_over = false;
-
-  Vec2 apply(const Vec2& p) const {
-    const Vec2 q{turned_over ? -p.x() : p.x(), p.y()};
-    return Eigen::Rotation2Dd(rotation_rad) * q;
-  }
-};
 
 struct FilledPart {
   Vec2 position = Vec2::Zero();  ///< of the part's origin
@@ -32,8 +22,9 @@ struct FillOrder {
 
 class SheetFiller {
  public:
-  /// `outline` is the part itself, which stays inside `room`; `spaced` is what no other may enter.
-  SheetFiller(const Polygon& outline, const Polygon& spaced, std::vector<Attitude> attitudes,
+  /// `outline` is the part itself, which stays inside `room`. The table is that of the same part, and
+  /// outlives the filler.
+  SheetFiller(const Polygon& outline, NoFitTable& table, std::vector<Attitude> attitudes,
               const Box& room);
 
   /// Starts again from parts that already lie there.
@@ -48,8 +39,9 @@ class SheetFiller {
   const Paths& no_fit(std::size_t fixed, std::size_t moved);
   void take(const FilledPart& part);
 
-  std::vector<Polygon> spaced_;      ///< by attitude, about the origin
-  std::vector<Box> boxes_;           ///< of the part itself
+  NoFitTable& table_;
+  std::vector<Attitude> attitudes_;
+  std::vector<Box> boxes_;           ///< of the part itself, by attitude
   std::vector<Paths> no_fit_;        ///< [fixed * attitudes + moved]; empty until needed
   std::vector<Paths> free_;          ///< positions still free, by attitude
   std::vector<FilledPart> parts_;

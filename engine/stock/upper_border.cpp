@@ -20,6 +20,13 @@ UpperBorder::UpperBorder(const std::vector<Polygon>& region, const Vec2& shift) 
   stops_.erase(std::unique(stops_.begin(), stops_.end()), stops_.end());
   if (stops_.size() < 2) return;
   spans_.assign(stops_.size() - 1, {lowest, lowest});
+  per_step_ = static_cast<double>(spans_.size()) / (stops_.back() - stops_.front());
+  std::size_t span = 0;
+  for (std::size_t step = 0; step < spans_.size(); ++step) {
+    const double x = stops_.front() + static_cast<double>(step) / per_step_;
+    while (span + 1 < spans_.size() && stops_[span + 1] <= x) ++span;
+    first_span_.push_back(static_cast<std::uint32_t>(span));
+  }
   for (const Polygon& polygon : region)
     for (std::size_t i = 0; i < polygon.size(); ++i)
       raise(polygon[i] + shift, polygon[i + 1 == polygon.size() ? 0 : i + 1] + shift);
@@ -27,10 +34,13 @@ UpperBorder::UpperBorder(const std::vector<Polygon>& region, const Vec2& shift) 
 
 double UpperBorder::operator()(double x) const {
   if (stops_.size() < 2 || x < stops_.front() || x > stops_.back()) return lowest;
-  const auto after = std::upper_bound(stops_.begin(), stops_.end(), x);
-  const std::size_t i = std::min(static_cast<std::size_t>(after - stops_.begin()), spans_.size());
-  double top = value(i - 1, x);
-  if (i >= 2 && x == stops_[i - 1]) top = std::max(top, spans_[i - 2].right);
+  const double step = (x - stops_.front()) * per_step_;
+  std::size_t i = first_span_[std::min(static_cast<std::size_t>(step), spans_.size() - 1)];
+  // Rounding may have put x into the step behind its own.
+  while (i > 0 && stops_[i] > x) --i;
+  while (i + 1 < spans_.size() && stops_[i + 1] <= x) ++i;
+  double top = value(i, x);
+  if (i >= 1 && x == stops_[i]) top = std::max(top, spans_[i - 1].right);
   return top;
 }
 

@@ -1,6 +1,7 @@
 #pragma once
 // The upper border of a no-fit region, and how high a row must lie above another because of it.
 
+#include <cstdint>
 #include <vector>
 
 #include "engine/shape/polygon.h"
@@ -29,6 +30,8 @@ class UpperBorder {
 
   std::vector<double> stops_;
   std::vector<Span> spans_;
+  std::vector<std::uint32_t> first_span_;  ///< a span at or before x, by equal steps of x
+  double per_step_ = 0;
 };
 
 /// Two rows, one above the other, both evenly spaced.
