@@ -19,6 +19,8 @@ namespace {
 
 constexpr std::size_t most_parts_filled = 2000;
 
+// Fewer parts lie in too few rows to gain by rows that do not run along the sheet.
+constexpr std::size_t least_for_lattices = 5;
 // Up to so many parts a sheet are laid at any angle, each its own.
 constexpr std::size_t most_loose_parts = 10;
 
@@ -68,11 +70,13 @@ class Nester {
   std::vector<Placement> run() {
     if (table_.spaced().empty() || !(usable_.size().minCoeff() > 0)) return {};
     std::vector<Candidate> candidates;
-    for (const double angle : find_angles())
-      for (const bool across : {false, true}) {
-        if (!may_lie(angle, across)) continue;
-        candidates.push_back(make_candidate(angle, across, {effort_.offsets, 0}));
-      }
+    const std::vector<double> angles = find_angles();
+    for (std::size_t i = 0; i < angles.size(); ++i) {
+      // With grain the first angle serves rows along the sheet, the second rows across it.
+      const std::vector<bool> ways = has_grain() ? std::vector{i == 1} : std::vector{false, true};
+      for (Candidate& candidate : make_candidates(angles[i], ways, {effort_.offsets, 0}))
+        candidates.push_back(std::move(candidate));
+    }
     std::vector<Candidate> finalists = choose_finalists(std::move(candidates));
     std::vector<Placement> best;
     double best_extent = 0;
@@ -91,9 +95,11 @@ class Nester {
       offer(make_filled(finalist));
       if (static_cast<int>(best.size()) >= most_) break;
     }
-    if (static_cast<int>(best.size()) < most_)
-      offer(has_grain() ? make_filled_lattices() : make_filled_blocks());
-    if (!has_grain() && best.size() <= most_loose_parts && has_room_for(best.size() + 1))
+    if (static_cast<int>(best.size()) < most_) {
+      if (!has_grain()) offer(make_filled_blocks());
+      else if (best.size() >= least_for_lattices) offer(make_filled_lattices());
+    }
+    if (best.size() <= most_loose_parts && has_room_for(best.size() + 1))
       offer(make_filled_loosely(best.size() + 1));
     std::stable_sort(best.begin(), best.end(), [&](const Placement& a, const Placement& b) {
       return left_of(a) < left_of(b) - 1e-6;
@@ -135,27 +141,30 @@ class Nester {
     return angles;
   }
 
-  /// With grain the first angle serves rows along the sheet, the second rows across it.
-  bool may_lie(double angle, bool across) const {
-    if (!has_grain()) return true;
-    return (std::abs(angle - find_angles()[0]) < 1e-12) != across;
-  }
-
-  Candidate make_candidate(double angle, bool across, const LatticeEffort& effort) const {
+  /// One for each way the rows may run: along the sheet (false) or across it.
+  std::vector<Candidate> make_candidates(double angle, const std::vector<bool>& ways,
+                                         const LatticeEffort& effort) const {
     const Eigen::Rotation2Dd turn(angle);
     Vec2 low = turn * hull_[0], high = low;
     for (const Vec2& p : hull_) {
       const Vec2 q = turn * p;
       low = low.cwiseMin(q), high = high.cwiseMax(q);
     }
-    Vec2 size = usable_.size();
-    if (across) std::swap(size.x(), size.y());
-    StackInput input{{}, (low + high) / 2, size - (high - low)};
-    Candidate candidate{angle, across, {}};
-    if (!(input.room.minCoeff() >= -1e-6)) return candidate;
-    input.regions = regions_.turned_by(angle);
-    candidate.stack = find_row_stack(input, effort);
-    return candidate;
+    std::vector<Vec2> rooms;
+    bool fits = false;
+    for (const bool across : ways) {
+      Vec2 size = usable_.size();
+      if (across) std::swap(size.x(), size.y());
+      rooms.push_back(size - (high - low));
+      fits = fits || rooms.back().minCoeff() >= -1e-6;
+    }
+    if (!fits) return {};
+    std::vector<RowStack> stacks =
+        find_row_stacks({regions_.turned_by(angle), (low + high) / 2}, rooms, effort);
+    std::vector<Candidate> candidates;
+    for (std::size_t i = 0; i < ways.size(); ++i)
+      candidates.push_back({angle, ways[i], std::move(stacks[i])});
+    return candidates;
   }
 
   /// Those with the most parts, and those nearest to one more row.
@@ -183,7 +192,9 @@ class Nester {
     const LatticeEffort fine{3 * effort_.offsets, 12};
     Candidate nearest = candidate;
     const auto offer = [&](double angle) {
-      Candidate other = make_candidate(angle, candidate.across, fine);
+      std::vector<Candidate> others = make_candidates(angle, {candidate.across}, fine);
+      if (others.empty()) return;
+      Candidate& other = others[0];
       if (other.stack.value > candidate.stack.value) candidate = other;
       if (other.stack.potential > nearest.stack.potential) nearest = std::move(other);
     };
@@ -348,20 +359,24 @@ class Nester {
   }
 
   /// A sheet of few parts need not hold them in rows: each lies at the angle at which it comes
-  /// furthest into a corner. Ends with the first fill that has the parts wanted.
+  /// furthest into a corner, with grain at those allowed. Ends with the first fill that has the parts
+  /// wanted.
   std::vector<std::vector<Placement>> make_filled_loosely(std::size_t wanted) const {
     constexpr int angles = 24;
     // Points spread evenly over a square, however many: multiples of the powers of the root of
     // x^3 = x + 1, modulo 1.
     constexpr double first = 0.7548776662466927, second = 0.5698402909980532;
-    for (int round = 0; round < effort_.loose; ++round) {
-      const double base = 2 * pi / angles * std::fmod(0.5 + first * round, 1.0);
+    const int rounds = has_grain() ? std::max(3, effort_.loose) : effort_.loose;
+    for (int round = 0; round < rounds; ++round) {
       const double toward = pi * std::fmod(0.5 + second * round, 1.0);
       std::vector<Attitude> attitudes;
-      for (int i = 0; i < angles; ++i) {
-        attitudes.push_back({base + 2 * pi * i / angles, false});
-        if (sheet_.both_faces_alike) attitudes.push_back({base + 2 * pi * i / angles, true});
-      }
+      if (has_grain()) attitudes = make_attitudes(grain_angle() - long_axis());
+      else
+        for (int i = 0; i < angles; ++i) {
+          const double angle = 2 * pi / angles * (i + std::fmod(0.5 + first * round, 1.0));
+          attitudes.push_back({angle, false});
+          if (sheet_.both_faces_alike) attitudes.push_back({angle, true});
+        }
       SheetFiller filler(part_, table_, attitudes, usable_);
       filler.start({});
       filler.fill({{std::cos(toward), std::sin(toward)}}, static_cast<std::size_t>(most_));
@@ -424,11 +439,13 @@ std::vector<Box> make_pieces(const Sheet& sheet, FirstCut cut) {
   return pieces;
 }
 
-std::vector<Box> find_offcuts_of(const Nest& nest, const Polygon& flat_pattern, std::size_t parts) {
+std::vector<Box> find_offcuts_of(const Nest& nest, const Polygon& flat_pattern, std::size_t parts,
+                                 int effort) {
   std::vector<Polygon> polygons;
   for (std::size_t i = 0; i < parts; ++i) polygons.push_back(nest.placements[i].place(flat_pattern));
   OffcutOptions options;
   options.least_side_mm = std::max(100.0, nest.sheet.short_mm / 8);
+  if (effort == 1) options.cells /= 2;
   return find_offcuts(polygons, {nest.sheet.long_mm, nest.sheet.short_mm}, options);
 }
 
@@ -476,11 +493,12 @@ Nest make_nest(const Polygon& flat_pattern, const NestOptions& options) {
   const double area = std::abs(measure_area(flat_pattern)), sheet_area = options.sheet.area_mm2();
   nest.utilisation = options.copies * area / (nest.sheets * sheet_area);
   nest.full_utilisation = nest.parts_per_sheet * area / sheet_area;
-  nest.offcuts_mm = find_offcuts_of(nest, flat_pattern, nest.placements.size());
+  nest.offcuts_mm = find_offcuts_of(nest, flat_pattern, nest.placements.size(), options.effort);
   nest.last_offcuts_mm =
       nest.parts_on_last_sheet == nest.parts_per_sheet
           ? nest.offcuts_mm
-          : find_offcuts_of(nest, flat_pattern, static_cast<std::size_t>(nest.parts_on_last_sheet));
+          : find_offcuts_of(nest, flat_pattern, static_cast<std::size_t>(nest.parts_on_last_sheet),
+                            options.effort);
   return nest;
 }
 

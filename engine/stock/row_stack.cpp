@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "engine/stock/lowest_shift.h"
 #include "engine/stock/upper_border.h"
@@ -12,6 +13,7 @@ namespace {
 
 constexpr double slack_mm = 1e-6;
 constexpr int most_per_row = 4000, most_rows = 4000;
+constexpr double least_for_lattices = 6;
 
 /// Two kinds of rows that alternate.
 struct Pattern {
@@ -29,18 +31,21 @@ class Search {
  public:
   Search(const StackInput& input, const LatticeEffort& effort)
       : input_(input),
-        room_(input.room.cwiseMax(0.0)),
         effort_(effort),
         same_(input.regions.same),
         // Both kinds are placed by the middle of the box, not by the origin they turn about.
         turned_(input.regions.turned, -2 * input.box_middle),
-        turned_back_(make_reflected(input.regions.turned), 2 * input.box_middle) {}
+        turned_back_(make_reflected(input.regions.turned), 2 * input.box_middle),
+        section_(input.regions.same),
+        tight_spacings_(section_.find_tight_spacings()) {}
 
-  RowStack run() {
+  RowStack run(const Vec2& room) {
+    room_ = room.cwiseMax(0.0);
+    best_ = {};
+    best_value_ = potential_ = 0;
     const double x = room_.x();
     try_rows(1, std::max(x, 1.0) * 2);
-    const RowSection section(input_.regions.same);
-    for (const double tight : section.find_tight_spacings()) {
+    for (const double tight : tight_spacings_) {
       if (tight > x + slack_mm) continue;
       const int most =
           1 + static_cast<int>(std::min<double>(most_per_row - 1, (x + slack_mm) / tight));
@@ -48,11 +53,12 @@ class Search {
       for (const int count : {most, most - 1}) {
         if (count < 2) continue;
         const double flush = x / (count - 1), staggered = x / (count - 0.5);
-        if (flush > tight && section.allows(flush)) try_rows(count, flush);
-        if (staggered > tight && section.allows(staggered)) try_rows(count, staggered);
+        if (flush > tight && section_.allows(flush)) try_rows(count, flush);
+        if (staggered > tight && section_.allows(staggered)) try_rows(count, staggered);
       }
     }
-    try_lattices();
+    // Rows of a lattice drift; a few parts lie in too few rows to gain by that.
+    if (best_value_ >= least_for_lattices) try_lattices();
     RowStack best;
     best.value = best_value_;
     best.potential = potential_;
@@ -104,7 +110,8 @@ class Search {
   }
 
   void try_lattices() {
-    for (const Lattice& lattice : find_lattices(input_.regions, effort_)) {
+    if (lattices_.empty()) lattices_ = find_lattices(input_.regions, effort_);
+    for (const Lattice& lattice : lattices_) {
       Pattern pattern;
       pattern.lattice = true;
       pattern.turned = lattice.second_turned;
@@ -170,18 +177,28 @@ class Search {
   }
 
   const StackInput& input_;
-  Vec2 room_;
   LatticeEffort effort_;
   UpperBorder same_, turned_, turned_back_;
+  RowSection section_;
+  std::vector<double> tight_spacings_;
+  std::vector<Lattice> lattices_;
+  Vec2 room_ = Vec2::Zero();
   Pattern best_;
   double best_value_ = 0, potential_ = 0;
 };
 
 }  // namespace
 
-RowStack find_row_stack(const StackInput& input, const LatticeEffort& effort) {
-  if (!(input.room.x() >= -slack_mm && input.room.y() >= -slack_mm)) return {};
-  return Search(input, effort).run();
+std::vector<RowStack> find_row_stacks(const StackInput& input, std::span<const Vec2> rooms,
+                                      const LatticeEffort& effort) {
+  std::vector<RowStack> stacks(rooms.size());
+  std::optional<Search> search;
+  for (std::size_t i = 0; i < rooms.size(); ++i) {
+    if (!(rooms[i].minCoeff() >= -slack_mm)) continue;
+    if (!search) search.emplace(input, effort);
+    stacks[i] = search->run(rooms[i]);
+  }
+  return stacks;
 }
 
 }  // namespace sixtyfold

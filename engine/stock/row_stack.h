@@ -2,6 +2,7 @@
 // Equal parts in straight rows, row interlocked with row: the finite form of the best single and
 // double lattice, with the sheet's border taken into account.
 
+#include <span>
 #include <vector>
 
 #include "engine/shape/polygon.h"
@@ -26,14 +27,15 @@ struct RowStack {
 struct StackInput {
   PairRegions regions;
   Vec2 box_middle = Vec2::Zero();  ///< of the part's box, from the origin it turns about
-  Vec2 room = Vec2::Zero();        ///< what the box may move by: the sheet inside its margins less it
 };
 
-/// Best stack of rows parallel to x. Empty where the room is negative.
+/// Best stack of rows parallel to x for each of `rooms`: what the part's box may move by, which is the
+/// sheet inside its margins less the box. Empty where a room is negative.
 ///
 /// Rows hold parts spaced evenly, as tight as they go, or spread so that the row ends flush with the
 /// room; the rows above alternate between the part and the turned part, or do not; rows alternate
 /// between two offsets, or drift as in a lattice.
-RowStack find_row_stack(const StackInput& input, const LatticeEffort& effort);
+std::vector<RowStack> find_row_stacks(const StackInput& input, std::span<const Vec2> rooms,
+                                      const LatticeEffort& effort);
 
 }  // namespace sixtyfold

@@ -28,7 +28,9 @@ Result fill_sheet(const Points& part, const Task& task) {
     config.placer_config.starting_point = libnest2d::NfpPlacer::Config::Alignment::BOTTOM_LEFT;
   }
   config.placer_config.parallel = false;
-  const libnest2d::Box bin(std::llround(task.width * unit), std::llround(task.height * unit));
+  // The library grows the parts by half the gap, not the sheet; so the sheet is grown here.
+  const libnest2d::Box bin(std::llround((task.width + task.gap) * unit),
+                           std::llround((task.height + task.gap) * unit));
   Result result;
   const std::clock_t start = std::clock();
   libnest2d::nest(parts, bin, std::llround(task.gap * unit), config);
