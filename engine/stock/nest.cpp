@@ -24,13 +24,17 @@ constexpr std::size_t least_for_lattices = 5;
 // Up to so many parts a sheet are laid at any angle, each its own.
 constexpr std::size_t most_loose_parts = 10;
 
+// A quick look at a part of which the sheet's area holds no more than this tries fewer angles.
+constexpr int few_parts = 12;
+
 struct Effort {
   int angles, offsets, finalists, refinements;
   long blocks, corners;  ///< divisions tried for rectangles
   int loose;             ///< fills with parts at any angle
 };
 
-Effort make_effort(int level) {
+Effort make_effort(int level, bool few) {
+  if (level <= 1 && few) return {24, 16, 1, 3, 200'000, 0, 0};
   if (level <= 1) return {45, 24, 1, 4, 200'000, 0, 0};
   if (level == 2) return {90, 40, 3, 6, 2'000'000, 500'000, 24};
   return {360, 80, 8, 9, 20'000'000, 20'000'000, 150};
@@ -55,7 +59,6 @@ class Nester {
  public:
   Nester(const Polygon& outline, const NestOptions& options, const Vec2& piece)
       : sheet_(options.sheet),
-        effort_(make_effort(options.effort)),
         origin_(measure_centroid(outline)),
         part_(make_moved(outline, -origin_)),
         table_(make_spaced_outline(part_, {sheet_.gap_mm})) {
@@ -65,6 +68,7 @@ class Nester {
     usable_.high = piece - usable_.low;
     most_ = static_cast<int>(
         std::min<double>(most_parts_filled, piece.prod() / std::max(1.0, measure_area(part_)) + 1e-9));
+    effort_ = make_effort(options.effort, most_ <= few_parts);
   }
 
   std::vector<Placement> run() {
@@ -417,7 +421,7 @@ class Nester {
   }
 
   Sheet sheet_;
-  Effort effort_;
+  Effort effort_{};
   Vec2 origin_;
   Polygon part_, hull_;        ///< about the part's centroid
   mutable NoFitTable table_;   ///< of the part with half the gap around it; fills as it is asked
