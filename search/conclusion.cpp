@@ -186,8 +186,14 @@ void choose_candidates(const SearchTask& task, std::vector<Find> finds, Evaluato
       for (std::size_t i = 0; i < together.size(); ++i)
         inspected[together[i]] = std::move(results[i]);
     }
-    const Inspection& inspection = inspected.at(next);
-    const bool is_within = measure_shortfall(task.goals, inspection.design.score) == 0;
+    Inspection& inspection = inspected.at(next);
+    const auto keeps_bounds = [&] { return measure_shortfall(task.goals, inspection.design.score) == 0; };
+    bool is_within = keeps_bounds();
+    if (inspection.buildable() && !is_within) {
+      // No bound on sheets refuses a design before the usual nest has.
+      measure_stock_use(inspection.design, 2).put_into(inspection.design.score);
+      is_within = keeps_bounds();
+    }
     if (!inspection.buildable() || !is_within) {
       looks[next].gone = true;
       const Branch& branch = task.branches[static_cast<std::size_t>(finds[next].branch)];

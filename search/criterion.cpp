@@ -170,16 +170,22 @@ Objectives measure_objectives(const Goals& goals, const Score& score) {
   return objectives;
 }
 
-double measure_shortfall(const Goals& goals, const Score& score) {
+double measure_sure_shortfall(const Goals& goals, const Score& score, const Score& other) {
   double worst = 0;
   for (const Bound& bound : goals.bounds) {
-    const double value = bound.criterion->measure(score);
+    const double value = bound.criterion->measure(score), limit = bound.criterion->measure(other);
+    const double low = std::min(value, limit), high = std::max(value, limit);
     const double range = std::abs(bound.criterion->best - bound.criterion->worst);
-    if (value >= bound.low && value <= bound.high) continue;
-    const double missed = (value < bound.low ? bound.low - value : value - bound.high) / range;
+    const bool is_number = value == value && limit == limit;
+    if (is_number && high >= bound.low && low <= bound.high) continue;
+    const double missed = (high < bound.low ? bound.low - high : low - bound.high) / range;
     worst = std::max(worst, missed > 0 ? missed : 1.0);  // a NaN misses by the whole range
   }
   return worst;
+}
+
+double measure_shortfall(const Goals& goals, const Score& score) {
+  return measure_sure_shortfall(goals, score, score);
 }
 
 }  // namespace sixtyfold

@@ -62,5 +62,8 @@ double measure_quality(const Goals& goals, const Score& score);
 Objectives measure_objectives(const Goals& goals, const Score& score);
 /// Largest share by which a bound is missed, 0 when all hold.
 double measure_shortfall(const Goals& goals, const Score& score);
+/// The same where a criterion is only known to lie between those of two scores: 0 when some score
+/// between them may hold every bound.
+double measure_sure_shortfall(const Goals& goals, const Score& score, const Score& other);
 
 }  // namespace sixtyfold

@@ -6,6 +6,7 @@
 #include <map>
 #include <numeric>
 
+#include "engine/stock/stock_use.h"
 #include "search/archive.h"
 #include "search/leaders.h"
 #include "search/random.h"
@@ -127,11 +128,23 @@ Outcome evaluate(const SearchTask& task, const Branch& branch, const UnitPoint& 
     outcome.violation = stages_left + std::clamp(variant.shortfall, 0.0, 1.0);
     if (variant.status != Status::flexible) return outcome;
   }
-  if (const double shortfall = measure_shortfall(task.goals, variant.score); shortfall > 0) {
-    if (variant.status == Status::ok) outcome.violation = shortfall / (1 + shortfall);
-    return outcome;
-  }
   outcome.quality = measure_quality(task.goals, variant.score);
+  if (measure_shortfall(task.goals, variant.score) > 0) {
+    // Sheets, waste, cost and time are estimates so far. Only what the full nest can not mend is
+    // turned down; what it may mend comes after what keeps the bounds already.
+    PartSketch sketch;
+    sketch.outline_mm = work.polygon;
+    sketch.copies = branch.scheme.panels();
+    Score best_case = variant.score;
+    bound_stock_use(sketch, task.limits).put_into(best_case);
+    if (const double shortfall = measure_sure_shortfall(task.goals, variant.score, best_case);
+        shortfall > 0) {
+      if (variant.status == Status::ok) outcome.violation = shortfall / (1 + shortfall);
+      outcome.quality = 0;
+      return outcome;
+    }
+    outcome.quality *= 0.5;
+  }
   outcome.objectives = measure_objectives(task.goals, variant.score);
   outcome.measures = measure_place(variant.score);
   return outcome;

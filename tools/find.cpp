@@ -135,7 +135,8 @@ void add_find_command(CLI::App& app) {
       ->group("Goals")
       ->delimiter(',');
   command->add_option("--limit", options->bounds,
-                      "a limit on any criterion, such as 'mass<=8'; may be repeated")
+                      "a limit on any criterion, such as 'mass<=8' (on sheets, waste and cost judged by the "
+                      "full nest); may be repeated")
       ->group("Goals")->delimiter(',');
 
   command->add_option("--options", options->options_file,

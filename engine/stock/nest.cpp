@@ -34,7 +34,7 @@ struct Effort {
 };
 
 Effort make_effort(int level, bool few) {
-  if (level <= 1 && few) return {24, 16, 1, 3, 200'000, 0, 0};
+  if (level <= 1 && few) return {30, 16, 1, 3, 200'000, 0, 0};
   if (level <= 1) return {45, 24, 1, 4, 200'000, 0, 0};
   if (level == 2) return {90, 40, 3, 6, 2'000'000, 500'000, 24};
   return {360, 80, 8, 9, 20'000'000, 20'000'000, 150};

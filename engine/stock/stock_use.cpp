@@ -50,6 +50,28 @@ StockUse estimate_stock_use(const PartSketch& part, const Limits& limits) {
   return use;
 }
 
+StockUse bound_stock_use(const PartSketch& part, const Limits& limits) {
+  StockUse use;
+  const Polygon outline(part.outline_mm.begin(), part.outline_mm.end());
+  if (outline.size() < 3) return use;
+  const Sheet sheet = make_sheet(limits);
+  const double along = sheet.along_mm(), across = sheet.across_mm(), gap = sheet.gap_mm;
+  const double grown = std::sqrt(std::abs(measure_area(outline))) + gap / 2 * std::sqrt(pi);
+  if (!(along > 0 && across > 0 && grown > 0)) return use;
+  constexpr double slack = 1e-9, most = 1e6;
+  use.parts_per_sheet = static_cast<int>(
+      std::min(most, (along + gap) * (across + gap) / (grown * grown) * (1 + slack)));
+  use.sheets = measure_sheets(part.copies, use.parts_per_sheet);
+  if (use.sheets == 0) return {};
+  use.utilisation = along * across / sheet.area_mm2();
+  use.cost = use.sheets * limits.sheet_price;
+  const CuttingOptions cutting = make_cutting_options(limits, limits.thickness_mm);
+  if (const int blanks = count_blanks_per_stack(cutting); blanks > 0)
+    use.cutting_min = ((part.copies - 1) / blanks + 1) *
+                      measure_stack_min(measure_perimeter(outline), 0, cutting);
+  return use;
+}
+
 StockUse measure_stock_use(const Design& design, int effort) {
   StockUse use;
   const bool has_patterns =

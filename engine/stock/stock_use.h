@@ -35,6 +35,12 @@ struct PartSketch {
 /// and profile_fit.h), and the time to cut the outline with tabs of full depth. Nothing is nested.
 StockUse estimate_stock_use(const PartSketch& part, const Limits& limits);
 
+/// What no nest can beat, from the outline without tabs alone: sheets, cost and cutting time at least
+/// these, parts a sheet and utilisation at most. Parts the gap apart, grown by half of it, do not
+/// overlap, and growing by a disc adds what Brunn and Minkowski's inequality says at least. All zero
+/// when not even the area fits. Under a microsecond a corner.
+StockUse bound_stock_use(const PartSketch& part, const Limits& limits);
+
 /// The full tier: flat patterns nested on the sheets of design.limits (engine/stock/nest.h, `effort`
 /// 1 to 3), stacks cut at the limits' feed. Flat patterns that are missing are made. The price and all
 /// that depends on the board is in the limits: with_material(limits, material, sheet) puts it there.

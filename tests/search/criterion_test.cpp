@@ -79,6 +79,23 @@ TEST_CASE("bounds measure how far they are missed and NaN never passes", "[searc
   CHECK(measure_shortfall(goals, score) > 0);
 }
 
+TEST_CASE("between two scores only what neither can mend is surely missed", "[search][criterion]") {
+  Goals goals;
+  Score sure = make_score(), hoped = make_score();
+  sure.sheets = 60, hoped.sheets = 25;
+  const auto missed = [&](const char* bound) {
+    goals.bounds = {parse_bound(bound)};
+    CHECK(measure_sure_shortfall(goals, sure, hoped) == measure_sure_shortfall(goals, hoped, sure));
+    return measure_sure_shortfall(goals, sure, hoped);
+  };
+  for (const char* bound : {"sheets<=60", "sheets<=30", "sheets<=25", "sheets>=25", "sheets>=60"})
+    CHECK(missed(bound) == 0);
+  CHECK(missed("sheets<=24") == Approx(1.0 / 60));
+  CHECK(missed("sheets>=61") == Approx(1.0 / 60));
+  sure.openness = std::nan("");
+  CHECK(missed("openness>=0.1") == 1);
+}
+
 TEST_CASE("Pareto objectives are turned so that less is better", "[search][criterion]") {
   Goals goals;
   goals.pareto = {&find_criterion("joints"), &find_criterion("stiffness")};

@@ -2,6 +2,8 @@
 #include <cmath>
 
 #include "engine/inspection.h"
+#include "engine/shape/polygon.h"
+#include "engine/stock/sheet.h"
 #include "search/conclusion.h"
 #include "search/run.h"
 
@@ -127,6 +129,49 @@ TEST_CASE("candidates are feasible, confirmed, ranked and different", "[search][
   REQUIRE(again.candidates.size() == conclusion.candidates.size());
   for (std::size_t i = 0; i < again.candidates.size(); ++i)
     CHECK(again.candidates[i].find == conclusion.candidates[i].find);
+}
+
+TEST_CASE("a bound on sheets turns down only what no nest can mend", "[search][run][stock]") {
+  RunPlan plan = make_plan(6000);
+  plan.limits.sheet_width_mm = 1000, plan.limits.sheet_height_mm = 1600;
+  plan.limits.max_diameter_mm = 1200;  // several parts a sheet
+  SearchTask task = make_task(plan);
+  const std::vector<Pool> pools = run_whole(plan, 2);
+  Evaluator evaluator(2);
+  const Conclusion conclusion = conclude(task, pools, evaluator);
+  REQUIRE(!conclusion.candidates.empty());
+  VariantWorkspace work;
+  Draft draft;
+  Variant variant;
+  int underrated = 0;
+  for (const Candidate& candidate : conclusion.candidates) {
+    const Branch& branch = task.branches[static_cast<std::size_t>(candidate.find.branch)];
+    const int nested = candidate.design.score.sheets;
+    task.goals.bounds = {parse_bound("sheets<=" + std::to_string(nested))};
+    const Outcome kept = evaluate(task, branch, candidate.find.point, work, draft, variant);
+    INFO(nested << " sheets by the nest, " << variant.score.sheets << " by the estimate");
+    CHECK(kept.feasible());
+    if (variant.score.sheets > nested) {
+      ++underrated;
+      CHECK(kept.quality < candidate.find.outcome.quality);  // after what keeps it surely
+    }
+    // Less board than the panels have area.
+    const double area = candidate.design.score.panels * std::abs(measure_area(
+                            candidate.design.orbits[0].panel.outline_mm));
+    const int too_few = static_cast<int>(area / make_sheet(plan.limits).area_mm2() - 1e-9);
+    task.goals.bounds = {parse_bound("sheets<=" + std::to_string(too_few))};
+    CHECK_FALSE(evaluate(task, branch, candidate.find.point, work, draft, variant).feasible());
+  }
+  CHECK(underrated > 0);
+
+  // The whole way: with the bound at what the least of them needs there is a candidate.
+  int least = 100000;
+  for (const Candidate& candidate : conclusion.candidates)
+    least = std::min(least, candidate.design.score.sheets);
+  plan.goals.bounds = {parse_bound("sheets<=" + std::to_string(least))};
+  const Conclusion bounded = conclude(make_task(plan), run_whole(plan, 2), evaluator);
+  CHECK(!bounded.candidates.empty());
+  for (const Candidate& candidate : bounded.candidates) CHECK(candidate.design.score.sheets <= least);
 }
 
 TEST_CASE("a Pareto run keeps what nothing dominates", "[search][run]") {

@@ -5,6 +5,8 @@
 #include "engine/stock/material.h"
 #include "results/material_json.h"
 #include "results/stock_plan.h"
+#include "search/random.h"
+#include "tests/support/outlines.h"
 #include "tests/support/polyhedra.h"
 
 using namespace sixtyfold;
@@ -75,4 +77,52 @@ TEST_CASE("the fast tier needs at least the sheets of the nest", "[stock][use]")
   CHECK(fast.cutting_min == Approx(full.cutting_min));
   limits.sheet_width_mm = limits.sheet_height_mm = 200;
   CHECK(estimate_stock_use(sketch, limits).sheets == 0);
+}
+
+namespace {
+
+StockUse bound_outline(const Polygon& outline, int copies, const Limits& limits) {
+  PartSketch sketch;
+  sketch.outline_mm = outline;
+  sketch.copies = copies;
+  return bound_stock_use(sketch, limits);
+}
+
+}  // namespace
+
+TEST_CASE("no nest beats the bound, and rectangles that tile a sheet reach it", "[stock][use]") {
+  RandomStream random(7, Purpose::test, 0);
+  for (int round = 0; round < 30; ++round) {
+    Polygon outline = make_random_outline(random, 5 + static_cast<int>(random.below(9)));
+    const double size = random.uniform(80, 420);
+    for (Vec2& p : outline) p *= size;
+    Design design = make_design();
+    Limits& limits = design.limits;
+    limits.sheet_width_mm = random.uniform(900, 1300);
+    limits.gap_mm = random.uniform(0, 20);
+    design.orbits[0].panel.flat_pattern_mm = outline;
+    const StockUse bound = bound_outline(outline, 12, limits), full = measure_stock_use(design, 1);
+    INFO("round " << round);
+    REQUIRE(full.sheets > 0);
+    CHECK(bound.sheets >= 1);
+    CHECK(bound.sheets <= full.sheets);
+    CHECK(bound.parts_per_sheet >= full.parts_per_sheet);
+    CHECK(bound.cost <= full.cost);
+    CHECK(bound.utilisation >= full.utilisation);
+    CHECK(bound.cutting_min <= full.cutting_min);
+  }
+  Limits limits = make_design().limits;
+  limits.gap_mm = limits.edge_margin_mm = 0;
+  const StockUse tiled = bound_outline({{0, 0}, {200, 0}, {200, 160}, {0, 160}}, 60, limits);
+  CHECK(tiled.parts_per_sheet == 50);
+  CHECK(tiled.sheets == 2);
+  CHECK(tiled.utilisation == 1);
+  // Squares of 197 mm at least 3 mm apart: a disc adds less than a square, so the bound is near.
+  limits.gap_mm = 3;
+  limits.sheet_width_mm = 997, limits.sheet_height_mm = 1597;
+  const int squares = bound_outline({{0, 0}, {197, 0}, {197, 197}, {0, 197}}, 60, limits).parts_per_sheet;
+  CHECK(squares >= 40);
+  CHECK(squares <= 41);
+  limits.sheet_width_mm = limits.sheet_height_mm = 100;
+  CHECK(bound_outline({{0, 0}, {200, 0}, {200, 160}, {0, 160}}, 60, limits).sheets == 0);
 }
