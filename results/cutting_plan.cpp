@@ -4,6 +4,7 @@
 #include <cctype>
 #include <cmath>
 
+#include "engine/stock/stock_layout.h"
 #include "engine/text.h"
 #include "results/kit_template.h"
 #include "results/nest_drawing.h"
@@ -19,27 +20,29 @@ int Order::count_parts() const {
 
 Order make_order(const Design& design, const Finished& finished, const OrderOptions& options) {
   Order order;
-  bool fits = true;
+  std::vector<PartToNest> parts;
   for (std::size_t o = 0; o < design.orbits.size(); ++o) {
     const FlatPattern& pattern = finished.parts[o].pattern;
     PartOrder part;
     part.parts = static_cast<int>(design.orbits[o].copies.size());
     part.spares = static_cast<int>(std::ceil(part.parts * options.spare_share - 1e-9));
-    NestOptions nesting;
-    nesting.sheet = options.sheet;
-    nesting.copies = part.parts + part.spares;
-    part.nest = make_nest(pattern.outline_mm, nesting);
-    CuttingOptions cutting = options.cutting;
-    cutting.thickness_mm = design.thickness_mm;
-    part.cutting = plan_cutting(pattern.outline_mm, pattern.holes_mm, nesting.copies, cutting);
-    fits = fits && part.nest.parts_per_sheet > 0;
-    order.sheets += part.nest.sheets;
-    order.cutting_min += part.cutting.total_time_min;
+    parts.push_back({pattern.outline_mm, pattern.holes_mm, part.parts + part.spares});
     order.parts.push_back(std::move(part));
   }
-  if (!fits) order.sheets = 0;
+  StockSettings settings;
+  settings.sheet = options.sheet;
+  settings.cutting = options.cutting;
+  settings.cutting.thickness_mm = design.thickness_mm;
+  settings.sheet_price = options.price.value_or(0);
+  StockLayout layout = make_stock_layout(parts, settings);
+  for (std::size_t o = 0; o < parts.size(); ++o) {
+    order.parts[o].nest = std::move(layout.parts[o].nest);
+    order.parts[o].cutting = std::move(layout.parts[o].cutting);
+  }
+  order.sheets = layout.use.sheets;
+  order.cutting_min = layout.use.cutting_min;
   order.board_kg = order.sheets * options.sheet.area_mm2() * 1e-6 * design.limits.mass_kg_per_m2;
-  if (options.price && order.sheets > 0) order.cost = *options.price * order.sheets;
+  if (options.price && order.sheets > 0) order.cost = layout.use.cost;
   return order;
 }
 

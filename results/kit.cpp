@@ -23,6 +23,8 @@ KitOptions make_kit_options(const Design& design) {
   options.flat.tab_depth_mm = design.limits.tab_depth_mm;
   options.flat.least_tab_depth_mm = std::min(options.flat.least_tab_depth_mm, options.flat.tab_depth_mm);
   options.order.sheet = make_sheet(design.limits);
+  options.order.cutting = make_cutting_options(design.limits, design.thickness_mm);
+  if (design.limits.sheet_price > 0) options.order.price = design.limits.sheet_price;
   return options;
 }
 

@@ -6,6 +6,7 @@
 #include <stdexcept>
 
 #include "engine/stock/scaled_pattern.h"
+#include "engine/stock/stock_layout.h"
 #include "engine/text.h"
 #include "results/json_writer.h"
 #include "results/names.h"
@@ -105,36 +106,25 @@ StockPlan make_stock_plan(const Design& design, const StockOptions& options) {
   }
   plan.cutting = make_cutting_options(design.limits, design.thickness_mm);
   plan.cautions = find_cutting_cautions(plan.cutting.tool);
-  std::vector<FlatPattern> patterns = make_flat_patterns(design);
-  double area = 0;
-  bool all_fit = true;
-  for (std::size_t o = 0; o < design.orbits.size(); ++o) {
-    PartStock part;
-    part.pattern = std::move(patterns[o]);
-    const Rectangle least = measure_least_rectangle(part.pattern.outline_mm);
-    part.length_mm = least.long_mm, part.width_mm = least.short_mm;
-    NestOptions nest_options;
-    nest_options.sheet = sheet;
-    nest_options.first_cut = options.first_cut;
-    nest_options.effort = options.effort;
-    nest_options.copies = static_cast<int>(design.orbits[o].copies.size());
-    part.nest = make_nest(part.pattern.outline_mm, nest_options);
-    part.cutting = plan_cutting(part.pattern.outline_mm, part.pattern.holes_mm, nest_options.copies,
-                                plan.cutting);
-    area += nest_options.copies * std::abs(measure_area(part.pattern.outline_mm));
-    plan.copies += nest_options.copies;
-    plan.sheets += part.nest.sheets;
-    plan.cutting_min += part.cutting.total_time_min;
-    all_fit = all_fit && part.nest.sheets > 0;
-    plan.parts.push_back(std::move(part));
+  std::vector<PartToNest> parts;
+  const std::vector<FlatPattern> patterns = make_flat_patterns(design);
+  for (std::size_t o = 0; o < design.orbits.size(); ++o)
+    parts.push_back({patterns[o].outline_mm, patterns[o].holes_mm,
+                     static_cast<int>(design.orbits[o].copies.size())});
+  StockLayout layout = make_stock_layout(
+      parts, {sheet, options.first_cut, options.effort, plan.cutting, design.limits.sheet_price});
+  for (std::size_t o = 0; o < parts.size(); ++o) {
+    const Rectangle least = measure_least_rectangle(patterns[o].outline_mm);
+    plan.copies += parts[o].copies;
+    plan.parts.push_back({patterns[o], least.long_mm, least.short_mm, std::move(layout.parts[o].nest),
+                          std::move(layout.parts[o].cutting)});
   }
-  if (!all_fit) {
-    plan.sheets = 0;
-    return plan;
-  }
-  plan.utilisation = area / (plan.sheets * sheet.area_mm2());
+  plan.sheets = layout.use.sheets;
+  plan.utilisation = layout.use.utilisation;
+  plan.cutting_min = layout.use.cutting_min;
+  if (plan.sheets == 0) return plan;
   plan.board_kg = plan.sheets * sheet.area_mm2() * 1e-6 * design.limits.mass_kg_per_m2;
-  if (design.limits.sheet_price > 0) plan.cost = design.limits.sheet_price * plan.sheets;
+  if (design.limits.sheet_price > 0) plan.cost = layout.use.cost;
   return plan;
 }
 

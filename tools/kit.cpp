@@ -7,9 +7,10 @@
 #include "results/design_json.h"
 #include "results/file.h"
 #include "results/kit.h"
-#include "results/material_json.h"
 #include "tools/arguments.h"
 #include "tools/command.h"
+#include "tools/limit_options.h"
+#include "tools/material_option.h"
 #include "tools/options.h"
 
 namespace sixtyfold {
@@ -17,8 +18,10 @@ namespace sixtyfold {
 namespace {
 
 struct KitChoice {
-  std::string path, out, paper = "A4", material;
-  double thickness_mm = 0, kerf_mm = 0, fold_allowance_mm = 0, model_mm = 300, price = -1;
+  std::string path, out, paper = "A4";
+  LimitChanges changes;
+  std::optional<Material> material;
+  double kerf_mm = 0, fold_allowance_mm = 0, model_mm = 300;
   double off_mm = 1, off_deg = 1, spares = 5;
   int points = 3, most_in_module = 12, colours = 0;
   ScheduleOptions schedule;
@@ -27,16 +30,13 @@ struct KitChoice {
 
 ExitStatus write_kit(const KitChoice& choice) {
   Design design = read_design_json(read_file(choice.path), choice.path);
+  const double thickness = design.limits.thickness_mm;
+  design.limits = apply(choice.changes, design.limits);
+  if (design.limits.thickness_mm != thickness) design.thickness_mm = design.limits.thickness_mm;
   double fold_allowance_mm = choice.fold_allowance_mm;
-  std::optional<double> price;
   EventOptions event;
-  std::string title;
-  if (!choice.material.empty()) {
-    const Material material = load_material(choice.material);
-    design.limits = with_material(design.limits, material, material.sheets.front());
-    design.thickness_mm = material.thickness_mm.value;
-    title = material.title;
-    price = material.sheets.front().price;
+  if (choice.material) {
+    const Material& material = *choice.material;
     if (fold_allowance_mm == 0 && material.fold_allowance_mm) fold_allowance_mm = material.fold_allowance_mm->value;
     if (material.glue_strength_n_per_mm) {
       event.glue.strength_n_per_mm = material.glue_strength_n_per_mm->value;
@@ -44,7 +44,6 @@ ExitStatus write_kit(const KitChoice& choice) {
     }
   }
   KitOptions options = make_kit_options(design);
-  if (choice.thickness_mm != 0) options.flat.thickness_mm = choice.thickness_mm;
   options.flat.fold_allowance_mm = fold_allowance_mm;
   options.pattern.paper = choice.paper == "A3" ? Paper::a3 : choice.paper == "Letter" ? Paper::letter : Paper::a4;
   options.pattern.kerf_mm = choice.kerf_mm;
@@ -56,8 +55,7 @@ ExitStatus write_kit(const KitChoice& choice) {
   options.event = event;
   options.event.schedule = choice.schedule;
   options.event.hanging_points = choice.points;
-  options.order.material = title;
-  options.order.price = choice.price >= 0 ? std::optional<double>(choice.price) : price;
+  if (choice.material) options.order.material = choice.material->title;
   options.order.spare_share = choice.spares / 100;
   options.colours = choice.colours;
   const Kit kit = make_kit(design, options);
@@ -78,7 +76,7 @@ void add_kit_command(CLI::App& app) {
       "colour plan and plan of the day",
       {"sixtyfold kit run/001.json --out kit", "sixtyfold kit run/001.json --paper Letter --people 24 --saws 3 --out kit",
        "sixtyfold kit run/001.json --material corrugated-b --price 3.20 --colours 6 --out kit",
-       "sixtyfold kit run/001.json --thickness 4.2 --kerf 0.8 --fold-allowance 0.6 --out kit"});
+       "sixtyfold kit run/001.json --thickness 4.2mm --sheet 1000x1600 --kerf 0.8 --fold-allowance 0.6 --out kit"});
   auto choice = std::make_shared<KitChoice>();
   command->add_option("DESIGN", choice->path, "a design file, such as run/001.json")->required();
   const auto add_length = [command](const char* name, double& value_mm, const char* help) {
@@ -87,8 +85,6 @@ void add_kit_command(CLI::App& app) {
   };
   command->add_option("--out", choice->out, "folder for the files; made when it is missing")->required();
   command->add_option("--paper", choice->paper, "A4, A3 or Letter")->check(CLI::IsMember({"A4", "A3", "Letter"}));
-  command->add_option("--material", choice->material, "a material by name, or a material file: thickness, mass, grain, sheet");
-  add_length("--thickness", choice->thickness_mm, "of the board, from the coupon; default: the design's");
   add_length("--kerf", choice->kerf_mm, "width of the cut, from the coupon");
   add_length("--fold-allowance", choice->fold_allowance_mm, "length, from the coupon");
   add_length("--model", choice->model_mm, "diameter of the paper model");
@@ -99,9 +95,6 @@ void add_kit_command(CLI::App& app) {
   command->add_option("--minutes-per-joint", choice->schedule.joint_min, "to fit, glue and clamp one");
   command->add_option("--minutes-per-tab", choice->schedule.fold_min, "to score, fold and check one");
   command->add_option("--spares", choice->spares, "parts cut beyond the number needed, in percent");
-  add_parsed_option(*command, "--price", "MONEY",
-                    [choice](const std::string& text) { choice->price = parse_number(text, {0, 1e9}); },
-                    "of a sheet, in your own money; default: the material's");
   command->add_option("--points", choice->points, "hanging points");
   command->add_option("--module", choice->most_in_module, "most panels in one module");
   add_length("--hand", choice->reach.hand_mm, "width of a passage for a hand");
@@ -110,6 +103,9 @@ void add_kit_command(CLI::App& app) {
   add_length("--clamp-depth", choice->reach.clamp_depth_mm, "from the jaws' tips to the clamp's back");
   add_length("--off", choice->off_mm, "how far a cut may be off, for the closure");
   command->add_option("--off-angle", choice->off_deg, "how far a fold may be off in degrees, for the closure");
+  add_material_option(*command, choice->changes,
+                      [choice = choice.get()](const Material& material) { choice->material = material; });
+  add_limit_options(*command, choice->changes);
   run_when_chosen(*command, [choice] { return write_kit(*choice); });
 }
 

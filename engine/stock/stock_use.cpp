@@ -2,11 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "engine/stock/cutting.h"
-#include "engine/stock/nest.h"
 #include "engine/stock/scaled_pattern.h"
 #include "engine/stock/sheet_fit.h"
+#include "engine/stock/stock_layout.h"
 
 namespace sixtyfold {
 
@@ -73,37 +74,24 @@ StockUse bound_stock_use(const PartSketch& part, const Limits& limits) {
 }
 
 StockUse measure_stock_use(const Design& design, int effort) {
-  StockUse use;
   const bool has_patterns =
       std::all_of(design.orbits.begin(), design.orbits.end(),
                   [](const Orbit& orbit) { return orbit.panel.flat_pattern_mm.size() >= 3; });
   std::vector<FlatPattern> patterns;
   if (!has_patterns) patterns = make_flat_patterns(design);
-  NestOptions options;
-  options.sheet = make_sheet(design.limits);
-  options.effort = effort;
-  const CuttingOptions cutting = make_cutting_options(design.limits, design.thickness_mm);
-  double area = 0;
-  bool all_fit = true;
+  std::vector<PartToNest> parts;
   for (std::size_t o = 0; o < design.orbits.size(); ++o) {
     const Panel& panel = design.orbits[o].panel;
-    const Polygon& pattern = has_patterns ? panel.flat_pattern_mm : patterns[o].outline_mm;
-    const Rectangle least = measure_least_rectangle(pattern);
-    use.part_length_mm = std::max(use.part_length_mm, least.long_mm);
-    use.part_width_mm = std::max(use.part_width_mm, least.short_mm);
-    options.copies = static_cast<int>(design.orbits[o].copies.size());
-    const Nest nest = make_nest(pattern, options);
-    all_fit = all_fit && nest.sheets > 0;
-    use.sheets += nest.sheets;
-    use.parts_per_sheet = use.parts_per_sheet == 0 ? nest.parts_per_sheet
-                                                   : std::min(use.parts_per_sheet, nest.parts_per_sheet);
-    area += options.copies * std::abs(measure_area(pattern));
-    use.cutting_min += plan_cutting(pattern, panel.holes_mm, options.copies, cutting).total_time_min;
+    const Polygon& made = has_patterns ? panel.flat_pattern_mm : std::as_const(patterns)[o].outline_mm;
+    parts.push_back({made, panel.holes_mm,
+                     static_cast<int>(design.orbits[o].copies.size())});
   }
-  if (!all_fit) return {use.part_length_mm, use.part_width_mm};
-  use.utilisation = area / (use.sheets * options.sheet.area_mm2());
-  use.cost = use.sheets * design.limits.sheet_price;
-  return use;
+  StockSettings settings;
+  settings.sheet = make_sheet(design.limits);
+  settings.effort = effort;
+  settings.cutting = make_cutting_options(design.limits, design.thickness_mm);
+  settings.sheet_price = design.limits.sheet_price;
+  return make_stock_layout(parts, settings).use;
 }
 
 }  // namespace sixtyfold

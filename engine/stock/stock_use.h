@@ -1,7 +1,7 @@
 #pragma once
 // What the board and the cutting of a design come to: sheets, waste, cost, time. Two tiers: a bound
-// for the inside of a search and the full nest for finalists. results/stock_plan.h tells the rest
-// (placements, stacks, warnings) for people.
+// for the inside of a search and the full nest for finalists. engine/stock/stock_layout.h
+// returns the nests and stacks, results/stock_plan.h tells them to people.
 
 #include <span>
 
