@@ -1,5 +1,5 @@
 #pragma once
-// Nesting: where so many equal flat patterns lie on sheets. The slow tier, for finalists: 10 to 100
+// Nesting: where so many equal flat patterns lie on sheets. The slow tier, for finalists: 2 to 200
 // milliseconds a nest of up to 50 parts at the usual effort (tests/bench/nest_bench). The fast tier
 // is engine/stock/sheet_fit.h and profile_fit.h. Each kind of part has sheets of its own; several
 // kinds on one sheet are not nested.
@@ -59,7 +59,8 @@ struct Nest {
 /// 4. same input, same nest.
 /// Not promised: that no better nest exists. Lattices of one part and of two (the second turned by
 /// half a turn) are tried in all directions as rows on the finite sheet; what is left is filled from
-/// the bottom left, at corners of no-fit regions. Rectangles are packed by blocks, and at effort 2
+/// the bottom left, at corners of no-fit regions. At effort 2 and 3 up to ten parts a sheet are also
+/// laid one by one at any of 24 angles, in as many ways as the effort allows. Rectangles are packed by blocks, and at effort 2
 /// and 3 by L-shaped pieces.
 /// Throws std::invalid_argument: options with a fault, or an outline that is not simple.
 Nest make_nest(const Polygon& flat_pattern, const NestOptions& options);
