@@ -164,6 +164,23 @@ double measure_joint_cover(const Design& design, const PartJoints& part_joints) 
   return trimmed > 0 ? std::min(1.0, glued / trimmed) : 0;
 }
 
+/// What slots leave of a part too thin, or cut off it.
+void add_slot_faults(Design& design, const Finished& finished, std::vector<std::string>& faults) {
+  for (const FinishedPart& part : finished.parts) {
+    if (part.pattern.slots.empty()) continue;
+    if (part.pattern.lost_area_mm2 > 1)
+      faults.push_back(format("its slots cut a piece of %.0f mm2 off the panel", part.pattern.lost_area_mm2));
+    const ThinPlace thin = find_thinnest_place(part.pattern.body_mm, part.pattern.holes_mm);
+    if (thin.width_mm < design.score.min_width_mm) design.score.min_width_mm = thin.width_mm;
+    // Setbacks take a little off what the limit is set for.
+    if (!(thin.width_mm >= design.limits.min_width_mm - design.thickness_mm))
+      faults.push_back(format("beside a slot near (%.0f, %.0f) the panel is %.1f mm wide; at least %.1f mm "
+                              "are wanted",
+                              thin.point_mm.x(), thin.point_mm.y(), thin.width_mm,
+                              design.limits.min_width_mm));
+  }
+}
+
 /// Flat patterns of all parts and the finished solids, and the faults met on the way.
 void finish_parts(Design& design, std::vector<std::string>& faults) {
   const FlatOptions options = make_flat_options(design);
@@ -182,6 +199,7 @@ void finish_parts(Design& design, std::vector<std::string>& faults) {
     }
   }
   design.score.joint_cover = measure_joint_cover(design, finished.joints);
+  add_slot_faults(design, finished, faults);
   const SlabReport slabs = measure_slabs(design, finished);
   design.score.slab_overlaps = static_cast<int>(slabs.overlaps.size());
   design.score.min_clearance_mm = slabs.min_clearance_mm;

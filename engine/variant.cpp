@@ -5,6 +5,8 @@
 #include <cmath>
 
 #include "engine/contact/blunt.h"
+#include "engine/contact/slot.h"
+#include "engine/shape/boolean.h"
 #include "engine/shape/second_moment.h"
 #include "engine/shape/width.h"
 #include "engine/stock/stock_use.h"
@@ -298,12 +300,29 @@ struct Making {
     return true;
   }
 
+  /// What trimming needs to know to leave crossings for slots; false when nothing would fit the sheet.
+  bool leave_crossings(TrimOptions& options) {
+    variant.outline.copy_to(work.polygon);
+    const double likely_scale = estimate_scale(limits, measure_least_rectangle(work.polygon),
+                                               measure_radius(variant.frame, variant.outline));
+    if (!(likely_scale > 0)) return false;
+    options.keep_slots = true;
+    options.least_slot = limits.min_joint_mm / likely_scale;
+    options.least_slot_sine = std::sin(std::min(to_radians(limits.min_angle_deg), 0.5 * pi));
+    // Twice the thickness between faces that meet at a right angle.
+    if (limits.joints_by == JointsBy::slot)
+      options.edge_clearance = 2.5 * limits.thickness_mm / likely_scale;
+    return true;
+  }
+
   bool trim_outline() {
     TrimOptions options;
     options.style = draft.style;
     options.hub = draft.hub;
     options.coplanar_gap = 0.03 * drawn_radius;
     options.least_crossing = 1e-9 * drawn_radius;
+    if (limits.joints_by != JointsBy::tab && !leave_crossings(options))
+      return turn_down(Status::sheet, 1);
     if (trim(scheme, variant.frame, variant.lines, options, variant.outline, work.trim) !=
         TrimStatus::clean)
       return turn_down(Status::hub_lost, 1);
@@ -410,11 +429,50 @@ struct Making {
     return true;
   }
 
+  /// The outline in millimetres less its slots; false when they cut pieces off it.
+  bool cut_slots(Polygon& body) {
+    PolygonSet slots;
+    for (const PairJoint& joint : variant.joints) {
+      if (joint.contact.kind != ContactKind::crossing) continue;
+      for (const bool first : {true, false}) {
+        const bool involution = scheme.group->is_involution(joint.element);
+        if (!first && involution) continue;
+        const int element = first ? joint.element : scheme.group->invert(joint.element);
+        const bool mirrored = !first && scheme.group->elements[index(element)].determinant() > 0;
+        for (const int h : scheme.outline_stabiliser) {
+          const MeetingLine& line = variant.lines[index(scheme.group->multiply(h, element))];
+          const double scale = variant.scale_mm, sign = mirrored ? -1 : 1;
+          const Vec2 from = scale * line.point_at(sign * joint.contact.from);
+          const Vec2 to = scale * line.point_at(sign * joint.contact.to);
+          const Vec2 on = 1e-6 * (to - from);
+          const bool from_is_open = !contains(work.polygon, from - on);
+          slots.push_back(make_slot({from_is_open ? from : to, from_is_open ? to : from,
+                                     limits.thickness_mm, joint.angle_rad, 0},
+                                    work.polygon));
+        }
+      }
+    }
+    if (slots.empty()) return true;
+    double largest = 0, whole = 0;
+    for (Polygon& piece : make_difference({work.polygon}, slots)) {
+      const double area = measure_area(piece);
+      whole += area;
+      if (area > largest) {
+        largest = area;
+        body = std::move(piece);
+      }
+    }
+    return largest > 0.9999 * whole;
+  }
+
   bool measure_width() {
     Score& score = variant.score;
+    Polygon slotted;
+    if (!cut_slots(slotted)) return turn_down(Status::narrow, 1);
+    const Polygon& body = slotted.empty() ? work.polygon : slotted;
     // Beyond twice the wanted width nobody asks for more.
     score.min_width_mm =
-        measure_min_width(work.polygon, {}, std::max(2 * limits.min_width_mm, 1.0));
+        measure_min_width(body, {}, std::max(2 * limits.min_width_mm, 1.0));
     return score.min_width_mm >= limits.min_width_mm ||
            turn_down(Status::narrow, 1 - score.min_width_mm / limits.min_width_mm);
   }

@@ -104,7 +104,7 @@ class Guide {
                  {format("%.1f kg", measure_mass_kg(design_)), "of board"}});
     if (design_.orbits.size() > 1) flow_.paragraph(format("There are %d templates, one for each part.", static_cast<int>(design_.orbits.size())));
     flow_.point("Every joint has two boxes. Tick the first when it is fitted dry, the second when it is glued.");
-    flow_.point("A joint is written with its letter and its two panels: \u201cB: 36 on 7\u201d is tab B of panel 36 on seat B of panel 7. Letters stand on the template, numbers are written on the parts.");
+    flow_.point("A joint is written with its letter and its two panels: \u201cB: 36 on 7\u201d is tab B of panel 36 on seat B of panel 7; \u201cA: 3 into 8\u201d is slot A of panel 3 in slot A\u2032 of panel 8, or A\u2032 in A. Letters stand on the template, numbers are written on the parts.");
     flow_.point(format("* no clamp that opens %.0f mm and reaches %.0f mm in gets there: press by hand, or weigh or tape it while it dries.", options_.reach.clamp_opening_mm, options_.reach.clamp_depth_mm));
     flow_.point(format("\u2020 no hand gets there either (a passage %.0f mm wide, an arm of %.0f mm): glue it first, with a neighbour still open, or press it with a padded stick.", options_.reach.hand_mm, options_.reach.arm_mm));
     flow_.cautions(find_build_cautions());
@@ -145,6 +145,9 @@ class Guide {
       page.add_text((a + b) / 2 + 2.4 * (across.y() < 0 ? across : Vec2(-across)) + Vec2(0, 0.36 * 0.8 * letter_size),
                     make_letter(finished_.joints.letter[at(orbit)][at(seat.joint)]), make_text(0.8 * letter_size, "#2e7d32", true, TextAt::middle));
     }
+    for (const Slot& slot : pattern.slots)
+      page.add_text(place(slot.bottom_mm() + 9 * slot.inwards()) + Vec2(0, 0.36 * letter_size),
+                    name_slot(finished_.joints, orbit, slot.joint).own, make_text(letter_size, page_ink, true, TextAt::middle));
     if (mirrored) cross_out(box);
   }
 
@@ -161,8 +164,8 @@ class Guide {
   void draw_part_section() {
     flow_.keep(150);
     flow_.heading("1  The part, and its mirror image");
-    flow_.paragraph("Lay a part down with its outside face up. If it looks like the large picture it lies right; if it only fits the small one it is turned over. "
-                    "Red tabs fold up towards you, blue ones down. Green lines are seats: dotted, on the other face.");
+    flow_.paragraph(std::string("Lay a part down with its outside face up. If it looks like the large picture it lies right; if it only fits the small one it is turned over. ") +
+                    (has_tabs() ? "Red tabs fold up towards you, blue ones down. Green lines are seats: dotted, on the other face." : ""));
     for (std::size_t o = 0; o < finished_.parts.size(); ++o) {
       if (finished_.parts.size() > 1) flow_.subheading("Part " + std::to_string(o + 1));
       const double top = flow_.take(84), split = flow_.left() + 0.7 * flow_.width();
@@ -178,7 +181,8 @@ class Guide {
                         : joint.kind == JointKind::edge     ? "inside the other panel, along its edge " + letter
                                                             : "over seat " + letter + " of the other panel"});
       }
-      flow_.table({1, 2, 1.6, 1.6, 6}, rows);
+      if (rows.size() > 1) flow_.table({1, 2, 1.6, 1.6, 6}, rows);
+      draw_slots(static_cast<int>(o));
       for (const int i : finished_.parts[o].pattern.joints_without_tab)
         flow_.point("Edge " + make_letter(finished_.joints.letter[o][at(i)]) +
                     " has no tab, since none of a useful depth fits: glue the edge itself and back it with a strip of board or tape.");
@@ -187,6 +191,32 @@ class Guide {
       flow_.paragraph(format("%d of the panels are turned over, so that the outside face lies inside; they are marked \u201cover\u201d. On them up and down change places: fold every tab the other way. ",
                              static_cast<int>(turned_over_.size())) +
                       "Panels over: " + list_numbers({turned_over_.begin(), turned_over_.end()}) + ".");
+  }
+
+  bool has_tabs() const {
+    return std::any_of(finished_.parts.begin(), finished_.parts.end(), [](const FinishedPart& part) { return !part.pattern.tabs.empty(); });
+  }
+
+  void draw_slots(int orbit) {
+    const FlatPattern& pattern = finished_.parts[at(orbit)].pattern;
+    if (pattern.slots.empty()) return;
+    std::vector<std::vector<std::string>> rows = {{"Slot", "Width", "Depth", "Planes at", "Pushed into"}};
+    std::vector<Vec2> directions;
+    for (const Slot& slot : pattern.slots) {
+      const SlotName name = name_slot(finished_.joints, orbit, slot.joint);
+      const PanelJoint& joint = finished_.joints.joints[at(orbit)][at(slot.joint)];
+      rows.push_back({name.own, format("%.1f mm", slot.width_mm), format("%.0f mm", slot.depth_mm),
+                      format("%.0f\u00b0", to_degrees(joint.angle_rad)), "slot " + name.other + " of the other panel, until both bottoms touch"});
+      const bool known = std::any_of(directions.begin(), directions.end(), [&](const Vec2& d) { return d.dot(slot.inwards()) > 0.999; });
+      if (!known) directions.push_back(slot.inwards());
+    }
+    flow_.table({1, 1.6, 1.6, 1.6, 6}, rows);
+    std::string text = "Slots are wider than the board is thick where panels do not cross at a right angle; the glue fills what is left. ";
+    if (directions.size() > 1)
+      text += format("A panel has slots in %d directions, and a stiff board goes into one of them at a time: the later slots of a panel close only if the board gives a little, or "
+                     "its neighbours are still loose. Try it on the paper model first, and leave the glue until a whole ring stands dry.",
+                     static_cast<int>(directions.size()));
+    flow_.paragraph(text);
   }
 
   static std::string list_numbers(const std::vector<int>& copies) {

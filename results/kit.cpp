@@ -63,7 +63,9 @@ Kit make_kit(const Design& given, const KitOptions& options) {
     kit.files.push_back({name + ".pdf", make_pdf(pages)});
     kit.files.push_back({name + ".dxf", make_template_dxf(drawing)});
   }
-  kit.files.push_back({"coupon.pdf", make_pdf({make_coupon_page(pattern, design.thickness_mm)})});
+  const bool folds = std::any_of(finished.parts.begin(), finished.parts.end(),
+                                 [](const FinishedPart& part) { return !part.pattern.tabs.empty(); });
+  if (folds) kit.files.push_back({"coupon.pdf", make_pdf({make_coupon_page(pattern, design.thickness_mm)})});
   kit.files.push_back({"paper-model.pdf", make_pdf(make_paper_model_pages(design, options.flat, pattern))});
 
   const Order order = make_order(design, finished, ordering);

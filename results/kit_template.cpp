@@ -127,14 +127,20 @@ void draw_part(Page& page, const TemplateDrawing& drawing, const Placing& place,
   page.add_text(place(centre) + Vec2(0, 1.6 * text_size), drawing.name + "  \u00b7  1 : 1  \u00b7  " + drawing.hash, how);
 }
 
-const std::vector<std::string>& find_reading_lines() {
-  static const std::vector<std::string> lines = {
+std::vector<std::string> find_reading_lines(const TemplateDrawing& drawing) {
+  if (drawing.lines.empty() && drawing.has_slots)
+    return {"Black: cut. A slot goes into the slot with the same letter and the other mark of another panel (A "
+            "into A\u2032), until both bottoms touch; try one pair before cutting the rest."};
+  std::vector<std::string> lines = {
       "Black: cut. Red dashes: fold up, towards you. Blue dash-dot: fold down. Score before folding; check the "
       "angle with the coupon.",
       "Green: seat, where the tab with the same letter is glued; dotted when it is on the other face: prick its "
       "ends through the board.",
       "Small circle: prick through. Small notch in the outline: end of a fold or seat line.",
   };
+  if (drawing.has_slots)
+    lines.push_back("A slot goes into the slot with the same letter and the other mark of another panel (A into "
+                    "A\u2032), until both bottoms touch.");
   return lines;
 }
 
@@ -216,6 +222,17 @@ std::string make_letter(int number) {
   return letter;
 }
 
+SlotName name_slot(const PartJoints& joints, int orbit, int joint) {
+  const std::string letter = make_letter(joints.letter[at(orbit)][at(joint)]);
+  for (const JointPair& pair : joints.pairs)
+    for (const int side : {0, 1}) {
+      if (pair.orbit[side] != orbit || pair.index[side] != joint) continue;
+      const std::pair own(orbit, joint), other(pair.orbit[1 - side], pair.index[1 - side]);
+      return {letter + (own > other ? "\u2032" : ""), letter + (other > own ? "\u2032" : "")};
+    }
+  return {letter, letter};
+}
+
 std::string make_design_hash(const Design& design) {
   Design bare;
   bare.symmetry = design.symmetry;
@@ -284,6 +301,10 @@ TemplateDrawing make_template_drawing(const Design& design, const Finished& fini
     mark_end(from, along);
     mark_end(to, -along);
   }
+  for (const Slot& slot : pattern.slots)
+    drawing.letters.emplace_back(slot.bottom_mm() + 9 * slot.inwards(),
+                                 name_slot(finished.joints, orbit, slot.joint).own);
+  drawing.has_slots = !pattern.slots.empty();
   cut = make_difference(cut, notches);
   if (options.kerf_mm > 0) cut = make_offset(cut, options.kerf_mm / 2);
   double largest = 0;
@@ -319,7 +340,7 @@ Page make_template_page(const TemplateDrawing& given) {
   const double width = std::max(box.size().x() + 2 * margin, 190.0), inner = width - 2 * margin;
   PageText text;
   text.size_mm = 3.1 * scale;
-  std::vector<std::string> sentences = find_reading_lines();
+  std::vector<std::string> sentences = find_reading_lines(drawing);
   double foot = 18 * scale + 16;
   sentences.push_back(knife_caution);
   for (const std::string& sentence : sentences)
@@ -386,7 +407,7 @@ std::vector<Page> make_tiled_pages(const TemplateDrawing& given, const TemplateO
                           "gluing. Lay the pages by rows; neighbours overlap by " +
                               fixed(options.overlap_mm, 0) + " mm: bring their crosses together, then glue.",
                           grid.paper.x() - left - right, text);
-  for (const std::string& sentence : find_reading_lines())
+  for (const std::string& sentence : find_reading_lines(drawing))
     y = first.add_paragraph({left, y + 1}, sentence, grid.paper.x() - left - right, text);
   text.colour = "#8a1c14";
   y = first.add_paragraph({left, y + 1}, knife_caution, grid.paper.x() - left - right, text);

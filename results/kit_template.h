@@ -38,7 +38,7 @@ struct TemplateDrawing {
   std::vector<Vec2> pricks_mm;                    ///< line ends inside the part
   std::vector<std::pair<Vec2, std::string>> letters;  ///< on tabs and beside seats
   double grain_rad = 0;                           ///< direction of the grain arrow
-  bool has_grain = false;
+  bool has_grain = false, has_slots = false;
   std::string name, hash, note;                   ///< note: thickness and which are turned over
 };
 
@@ -63,6 +63,12 @@ std::vector<Page> make_paper_model_pages(const Design& design, const FlatOptions
 Vec2 measure_paper(Paper paper);
 /// "A", "B", ... "Z", "AA", ...
 std::string make_letter(int number);
+/// The two slots of a joint of their own: "A" goes into "A′" of another panel, and the reverse. Slots
+/// that go into their like are both "A". `other`: the slot that the given one is pushed into.
+struct SlotName {
+  std::string own, other;
+};
+SlotName name_slot(const PartJoints& joints, int orbit, int joint);
 /// Eight hexadecimal digits that tell two designs apart, whatever board they are made of (FNV-1a of the
 /// panels and copies as the design file writes them).
 std::string make_design_hash(const Design& design);

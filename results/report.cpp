@@ -141,8 +141,9 @@ std::string make_report(const Inspection& inspection) {
                   score.mass_kg));
   if (score.panel_length_mm > 0)
     add_report_line(report, "part",
-             format("%.0f x %.0f mm with its tabs, board %g mm thick", score.panel_length_mm,
-                    score.panel_width_mm, design.thickness_mm));
+             format("%.0f x %.0f mm%s, board %g mm thick", score.panel_length_mm,
+                    score.panel_width_mm,
+                    score.tab_joints + score.edge_joints > 0 ? " with its tabs" : "", design.thickness_mm));
   add_joints(report, inspection.rebuilt, score);
   add_report_line(report, "pieces", format("%d", score.pieces));
   if (score.joints > 0)
@@ -155,7 +156,7 @@ std::string make_report(const Inspection& inspection) {
   if (score.collisions == 0) {
     add_report_line(report, "overlaps",
              score.slab_overlaps == 0
-                 ? "none: the finished boards with their tabs clear each other"
+                 ? "none: the finished boards clear each other"
                  : count_of(score.slab_overlaps, "pair", "pairs") + " of finished boards");
     if (score.min_clearance_mm > 0)
       add_report_line(report, "clearance",

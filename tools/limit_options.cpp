@@ -131,6 +131,9 @@ void add_limit_options(CLI::App& command, LimitChanges& changes) {
           [&changes] { changes.typed.push_back([](Limits& limits) { limits.allow_flexible = true; }); },
           "take designs that are not rigid, with their freedoms")
       ->group(group_name);
+  add_limit(command, changes, "--joints-by", "KIND", "how panels are joined: tab, slot or both",
+            read_name<JointsBy>,
+            [](Limits& limits, JointsBy joints_by) { limits.joints_by = joints_by; });
 }
 
 Limits apply(const LimitChanges& changes, Limits limits) {

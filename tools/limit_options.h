@@ -23,8 +23,8 @@ struct LimitChanges {
 
 /// Adds --sheet, --grain, --edge-margin, --gap, --turn-over, --price, --thickness, --board-mass,
 /// --tab-depth, --min-width, --min-joint, --angles, --diameter, --panels, --joints,
-/// --min-stiffness, --openness, --tool, --cutting-height, --throat, --feed and --allow-flexible.
-/// `changes` must outlive the command.
+/// --min-stiffness, --openness, --tool, --cutting-height, --throat, --feed, --allow-flexible and
+/// --joints-by. `changes` must outlive the command.
 void add_limit_options(CLI::App& command, LimitChanges& changes);
 
 /// The changed limits. Throws std::invalid_argument when they make no sense together.

@@ -1,7 +1,6 @@
 #include "tools/material_option.h"
 
 #include <CLI/CLI.hpp>
-#include <iostream>
 
 #include "results/material_json.h"
 
@@ -15,10 +14,6 @@ void add_material_option(CLI::App& command, LimitChanges& changes,
           [&changes, take](const std::string& name_or_file) {
             const Material material = load_material(name_or_file);
             if (take) take(material);
-            if (!material.can_fold())
-              std::cerr << "Note: " << material.name
-                        << " does not fold. The tabs drawn must be made as strips of a board that "
-                           "folds, glued along the cut.\n";
             changes.material.push_back([material](Limits& limits) {
               limits = with_material(limits, material, material.sheets.front());
             });

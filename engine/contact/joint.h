@@ -38,7 +38,8 @@ enum class JointRole {
 };
 
 /// One joint as copy `self` sees it, in that copy's own plane coordinates. For edges the segment runs along
-/// the outline counter-clockwise, panel on the left of from -> to.
+/// the outline counter-clockwise, panel on the left of from -> to. For slots it starts at the panel's own
+/// border: the slot is cut from `from` half-way to `to`.
 struct PanelJoint {
   int mate = 0;    ///< number of the other copy
   int joint = 0;   ///< number in the construction's list of joints

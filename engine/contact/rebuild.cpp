@@ -5,7 +5,7 @@
 #include <numeric>
 #include <polyclipping/clipper.hpp>
 
-#include "engine/contact/contact.h"
+#include "engine/contact/slot.h"
 #include "engine/tolerance.h"
 
 namespace sixtyfold {
@@ -151,10 +151,12 @@ Rebuilt rebuild(const Design& design) {
       for (auto* set : {&second.above, &second.below})
         for (Crossing& crossing : *set) crossing.at += reversed ? -shift : shift;
       find_contacts(first, second, reversed, 1e-6, contacts);
+      const bool halved =
+          slots && find_halved_slot(first, second, reversed, contacts, contact_band_mm).has_value();
       for (const Contact& contact : contacts) {
         const Vec3 from = a.frame.to_space(line.point_at(contact.from));
         const Vec3 to = a.frame.to_space(line.point_at(contact.to));
-        if (contact.kind == ContactKind::crossing && !slots) {
+        if (contact.kind == ContactKind::crossing && !halved) {
           if (contact.length() <= contact_band_mm) continue;
           Collision collision;
           collision.panels[0] = i, collision.panels[1] = j;

@@ -37,7 +37,8 @@ struct Rebuilt {
 };
 
 /// Contacts of all pairs of copies. A boundary within contact_band_mm of a meeting line lies on
-/// it. Crossings are slots when the design's limits join by slots, else collisions.
+/// it. Crossings are slots when the design's limits join by slots and the two copies can be slid into
+/// each other (engine/contact/slot.h), else collisions.
 Rebuilt rebuild(const Design& design);
 
 }  // namespace sixtyfold

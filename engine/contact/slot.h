@@ -1,14 +1,17 @@
 #pragma once
-// Halved slots: two panels that cross are each slotted half-way along the meeting line and pushed into
-// each other.
+// Halved slots: two panels that pass through each other, each slotted half-way along the meeting line and
+// pushed into the other.
 //
 // Section across the line: the mate's board, t thick, crosses this panel's board, t thick, at the acute
 // plane angle theta. On this panel's two faces, t apart, the mate is t/sin(theta) wide; from one face
 // to the other it shifts by t/tan(theta). A slot cut at right angles through the board must hold all
-// of it, so its width is t/sin(theta) + t/tan(theta) = t/tan(theta/2). Check values for t = 4: 90 deg
-// 4; 60 deg 6.9282; 45 deg 9.6569; 30 deg 14.9282.
+// of it, so its width is t/sin(theta) + t/tan(theta) = t/tan(theta/2), with the line in its middle.
+// Check values for t = 4: 90 deg 4; 60 deg 6.9282; 45 deg 9.6569; 30 deg 14.9282.
 
 #include <cmath>
+#include <optional>
+
+#include "engine/contact/contact.h"
 
 namespace sixtyfold {
 
@@ -17,28 +20,33 @@ inline double slot_width(double thickness_mm, double theta_rad) {
   return thickness_mm / std::tan(0.5 * theta_rad);
 }
 
-/// The crossing runs from `from` to `to` along the meeting line, positions in millimetres. One panel is
-/// slotted from its edge at `from` up to `split`, the other from its edge at `to` down to it.
-struct SlotSplit {
-  double split = 0;
-  bool slides = false;  ///< the two can be slid together along the line
+/// Two copies that can be slid into each other along their line: the first ends at one end of the
+/// crossing and goes on at the other, the second the other way about. Each is slotted from the end
+/// where it ends itself, up to the middle.
+struct HalvedSlot {
+  double from, to;      ///< of the crossing, in positions along the first copy's line
+  bool first_opens_low; ///< the first copy's slot opens at `from`, the second's at `to`
 };
 
-/// Where the crossing segment is open: whether this panel and the mate end (have free boundary) at the
-/// segment's lower and upper end.
-struct SlotEnds {
-  bool own_open_low = false, own_open_high = false;
-  bool mate_open_low = false, mate_open_high = false;
+/// The only way to halve the slot, told from the geometry alone, so that it is the same on every
+/// copy. None when the copies do anything else along the line than cross once, when one of the two
+/// would need a window, when both end at the same place (`tolerance` apart), or when on the way in
+/// some other lobe of one runs into the other. Arguments as for find_contacts, which made `contacts`;
+/// contacts not longer than `tolerance` are overlooked.
+std::optional<HalvedSlot> find_halved_slot(const SideSpans& first, const SideSpans& second, bool reversed,
+                                           const std::vector<Contact>& contacts, double tolerance);
+
+/// What is cut out of a panel for one slot, in its own plane.
+struct SlotCut {
+  Vec2 open_mm;          ///< end of the crossing at the panel's own border
+  Vec2 closed_mm;        ///< the crossing's other end
+  double thickness_mm;   ///< of the mate
+  double angle_rad;      ///< between the planes, acute
+  double play_mm;        ///< the slot is wider and deeper by so much
 };
 
-/// Half and half. They slide when one panel's slot
-/// can start at its own free boundary at one end and the mate's at the other: this panel from the low
-/// end and the mate from the high end, or the reverse. Each keeps half of the crossing as board.
-inline SlotSplit split_slot(double from, double to, const SlotEnds& ends) {
-  SlotSplit result;
-  result.split = 0.5 * (from + to);
-  result.slides = (ends.own_open_low && ends.mate_open_high) || (ends.own_open_high && ends.mate_open_low);
-  return result;
-}
+/// The rectangle from the slot's bottom, half-way, out past the border of `outline`: far enough for a
+/// border that runs slantwise to the line, and not as far as the next lobe.
+Polygon make_slot(const SlotCut& cut, const Polygon& outline);
 
 }  // namespace sixtyfold

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "engine/contact/slot.h"
+
 namespace sixtyfold {
 
 namespace {
@@ -166,6 +168,91 @@ bool trim_to_sector(const OrbitScheme& scheme, const Frame& frame, const TrimOpt
   return true;
 }
 
+/// Do the two copies whose contacts were found last stay, to be joined by a halved slot?
+bool is_kept_slot(const OrbitScheme& scheme, const std::vector<MeetingLine>& lines,
+                  const PairClass& pair, const TrimOptions& options, const TrimWorkspace& work) {
+  if (!options.keep_slots || !(lines[index(pair.element)].sine >= options.least_slot_sine))
+    return false;
+  const bool proper = scheme.group->elements[index(pair.element)].determinant() > 0;
+  const auto slot =
+      find_halved_slot(work.first, pair.element == pair.inverse ? work.first : work.second, proper,
+                       work.contacts, options.least_crossing);
+  return slot && slot->to - slot->from >= options.least_slot;
+}
+
+/// Pulls the outline back from a line on which it ends over from .. to. False if the hub is lost.
+bool pull_back_from(const MeetingLine& line, bool above, double from, double to,
+                    const TrimOptions& options, LabelledOutline& outline, TrimWorkspace& work) {
+  MeetingLine inner = line;
+  const double inwards = above ? 1 : -1;
+  inner.offset += inwards * options.edge_clearance / line.sine;
+  for (int cuts = 0;; ++cuts) {
+    double at = 0;
+    find_spans(outline, inner, LabelledOutline::drawn - 100, work.first);
+    if (!find_chord(work.first, from, to, options.least_crossing, at)) return true;
+    if (cuts > 16 || !cut_at(outline, inner, LabelledOutline::sector_cut, at, options.hub, work.first,
+                             work.scratch))
+      return false;
+    // Vertices of the new edge lie on the line only up to rounding: move the line outwards.
+    inner.offset -= inwards * 1e-12 * (1 + std::abs(inner.offset));
+  }
+}
+
+/// Pulls back what one of the pair's copies rests on the other with. False if the hub is lost.
+bool clear_edges(const OrbitScheme& scheme, const std::vector<MeetingLine>& lines,
+                 const PairClass& pair, const TrimOptions& options, LabelledOutline& outline,
+                 TrimWorkspace& work, bool& changed) {
+  find_pair_contacts(scheme, lines, pair, outline, options.least_crossing, work);
+  work.crossings = work.contacts;
+  const bool proper = scheme.group->elements[index(pair.element)].determinant() > 0;
+  const auto pull = [&](int element, bool above, double from, double to) {
+    changed = true;
+    for (const int h : scheme.outline_stabiliser)
+      if (!pull_back_from(lines[index(scheme.group->multiply(h, element))], above, from, to, options,
+                          outline, work))
+        return false;
+    return true;
+  };
+  for (const Contact& contact : work.crossings) {
+    const bool first = contact.kind == ContactKind::edge_first || contact.kind == ContactKind::edges;
+    const bool second = contact.kind == ContactKind::edge_second || contact.kind == ContactKind::edges;
+    if (first && !pull(pair.element, contact.first_above, contact.from, contact.to)) return false;
+    if (second && !(proper ? pull(pair.inverse, contact.second_above, -contact.to, -contact.from)
+                           : pull(pair.inverse, contact.second_above, contact.from, contact.to)))
+      return false;
+  }
+  return true;
+}
+
+/// Cuts until the copies of one pair do not pass through each other.
+TrimStatus clear_pair(const OrbitScheme& scheme, const std::vector<MeetingLine>& lines,
+                      const PairClass& pair, const TrimOptions& options, LabelledOutline& outline,
+                      TrimWorkspace& work, bool& changed) {
+  const bool proper = scheme.group->elements[index(pair.element)].determinant() > 0;
+  for (int round = 0; find_crossings(scheme, lines, pair, outline, options.least_crossing, work);
+       ++round) {
+    if (is_kept_slot(scheme, lines, pair, options, work)) break;
+    if (round > 16) return TrimStatus::not_ended;
+    changed = true;
+    work.best = outline;
+    const bool first =
+        cut_symmetrically(scheme, lines, pair.element, false, options, work.best, work);
+    bool second = false;
+    if (pair.element != pair.inverse) {
+      // Either line clears the pair: the one that loses less area is taken, or both.
+      work.candidate = first && options.style == TrimStyle::meet ? work.best : outline;
+      second = cut_symmetrically(scheme, lines, pair.inverse, proper, options, work.candidate, work);
+    }
+    if (!first && !second) return TrimStatus::hub_lost;
+    if (second && (!first || options.style == TrimStyle::meet ||
+                   work.candidate.area() > work.best.area()))
+      std::swap(outline, work.candidate);
+    else
+      std::swap(outline, work.best);
+  }
+  return TrimStatus::clean;
+}
+
 }  // namespace
 
 void find_meeting_lines(const OrbitScheme& scheme, const Frame& frame,
@@ -202,8 +289,7 @@ TrimStatus trim(const OrbitScheme& scheme, const Frame& frame,
                 LabelledOutline& outline, TrimWorkspace& work) {
   if (!trim_to_sector(scheme, frame, options, outline, work)) return TrimStatus::hub_lost;
 
-  // Near lines first: they cut off what the far ones would otherwise cut in several steps. A cut
-  // only removes material, so a pair that is clear stays clear and one pass is enough.
+  // Near lines first: they cut off what the far ones would otherwise cut in several steps.
   work.order.clear();
   for (std::size_t i = 0; i < scheme.pairs.size(); ++i)
     if (lines[index(scheme.pairs[i].element)].exists) work.order.push_back(static_cast<int>(i));
@@ -212,29 +298,20 @@ TrimStatus trim(const OrbitScheme& scheme, const Frame& frame,
     const double offset_b = lines[index(scheme.pairs[index(b)].element)].offset;
     return offset_a != offset_b ? offset_a < offset_b : a < b;
   });
-  for (const int number : work.order) {
-    const PairClass& pair = scheme.pairs[index(number)];
-    for (int round = 0; find_crossings(scheme, lines, pair, outline, options.least_crossing, work);
-         ++round) {
-      if (round > 16) return TrimStatus::not_ended;
-      const bool proper = scheme.group->elements[index(pair.element)].determinant() > 0;
-      work.best = outline;
-      const bool first =
-          cut_symmetrically(scheme, lines, pair.element, false, options, work.best, work);
-      bool second = false;
-      if (pair.element != pair.inverse) {
-        // Either line clears the pair: the one that loses less area is taken, or both.
-        work.candidate = first && options.style == TrimStyle::meet ? work.best : outline;
-        second = cut_symmetrically(scheme, lines, pair.inverse, proper, options,
-                                   work.candidate, work);
-      }
-      if (!first && !second) return TrimStatus::hub_lost;
-      if (second && (!first || options.style == TrimStyle::meet ||
-                     work.candidate.area() > work.best.area()))
-        std::swap(outline, work.candidate);
-      else
-        std::swap(outline, work.best);
+  // A cut only removes material, so a pair that is clear stays clear and one pass is enough; but a cut
+  // may spoil a crossing that was left for a slot.
+  for (int pass = 0;; ++pass) {
+    if (pass > 16) return TrimStatus::not_ended;
+    bool changed = false;
+    for (const int number : work.order) {
+      const PairClass& pair = scheme.pairs[index(number)];
+      const TrimStatus status = clear_pair(scheme, lines, pair, options, outline, work, changed);
+      if (status != TrimStatus::clean) return status;
+      if (options.edge_clearance > 0 &&
+          !clear_edges(scheme, lines, pair, options, outline, work, changed))
+        return TrimStatus::hub_lost;
     }
+    if (!changed || !options.keep_slots) break;
   }
   return TrimStatus::clean;
 }

@@ -2,8 +2,8 @@
 // Grow, then trim: a drawn outline is cut back along meeting lines until no two copies collide.
 //
 // Promises: only parts of the outline are removed, never the hub; edges made by a cut carry the
-// number of their meeting line; when the result is `clean` no two copies pass through each other
-// and coplanar copies do not overlap.
+// number of their meeting line; when the result is `clean` no two copies pass through each other,
+// but where a halved slot joins them, and coplanar copies do not overlap.
 
 #include <vector>
 
@@ -40,6 +40,12 @@ struct TrimOptions {
   double coplanar_gap = 0;
   /// Crossings not longer than this are touches of corners, in the outline's units.
   double least_crossing = 1e-9;
+  /// Copies that can be slid into each other (engine/contact/slot.h) are left to cross over at least
+  /// `least_slot`, where the sine of their planes' angle is `least_slot_sine` or more.
+  bool keep_slots = false;
+  double least_slot = 0, least_slot_sine = 0;
+  /// Above 0: edges that lie on a copy are pulled back until they are this far from its plane.
+  double edge_clearance = 0;
 };
 
 /// Trims `outline` in place.

@@ -5,6 +5,7 @@
 #include <stdexcept>
 
 #include "engine/contact/setback.h"
+#include "engine/contact/slot.h"
 #include "engine/shape/boolean.h"
 #include "engine/tolerance.h"
 
@@ -88,6 +89,11 @@ Polygon take_largest(const PolygonSet& set, double& others) {
 
 }  // namespace
 
+Polygon make_slot_of(const PanelJoint& joint, const Polygon& outline, const FlatOptions& options) {
+  return make_slot({joint.from_mm, joint.to_mm, options.thickness_mm, joint.angle_rad, options.slot_play_mm},
+                   outline);
+}
+
 Polygon make_body(const PartToCut& part, const FlatOptions& options, double& lost) {
   const Polygon& outline = part.outline_mm;
   const std::vector<PanelJoint>& joints = part.joints;
@@ -130,6 +136,8 @@ Polygon make_body(const PartToCut& part, const FlatOptions& options, double& los
     if (meeting > 1 && std::abs(interior_angle(outline, i) - pi) > 0.05)
       cuts.push_back(make_disc(corner, options.relief()));
   }
+  for (const PanelJoint& joint : joints)
+    if (joint.role == JointRole::slot) cuts.push_back(make_slot_of(joint, outline, options));
   // The discs are tiny steps in the outline only where the setbacks leave anything of them.
   return take_largest(make_difference({outline}, cuts), lost);
 }
@@ -164,6 +172,8 @@ std::string FlatOptions::find_fault() const {
     return "fold_allowance_mm is " + number(fold_allowance_mm) + ", but must be from 0 to the thickness";
   if (!(0 <= gap_mm && gap_mm <= 50))
     return "gap_mm is " + number(gap_mm) + ", but must be from 0 to 50 mm";
+  if (!(0 <= slot_play_mm && slot_play_mm <= 10))
+    return "slot_play_mm is " + number(slot_play_mm) + ", but must be from 0 to 10 mm";
   if (!(relief_mm <= 100)) return "relief_mm is " + number(relief_mm) + ", but must be 100 mm at most";
   return "";
 }
@@ -226,6 +236,11 @@ FlatPattern make_flat_pattern(const PartToCut& part, const FlatOptions& options)
     if (joint.role == JointRole::seat || joint.role == JointRole::plain_edge) {
       // A tab lies on the face turned to the mate's body; at an edge that is where the mate rises.
       pattern.seats.push_back({number, joint.mate, joint.from_mm, joint.to_mm, joint.face});
+    }
+    if (joint.role == JointRole::slot) {
+      const Polygon outline = make_slot_of(joint, part.outline_mm, options);
+      pattern.slots.push_back({number, joint.mate, outline, (outline[0] - outline[1]).norm(),
+                               ((joint.to_mm - joint.from_mm).norm() + options.slot_play_mm) / 2});
     }
     if (!wants_tab(joint.role)) continue;
     const TabShape& shape = part.shapes[j];

@@ -18,6 +18,8 @@ struct FlatOptions {
   double fold_allowance_mm = 0;    ///< taken off the setback of a crushed fold, 0 .. thickness
   double gap_mm = 1;               ///< kept free between tabs, and between a tab and the body
   double relief_mm = -1;           ///< radius cut off where copies share a point; < 0: thickness
+  double slot_play_mm = 0.3;       ///< slots are wider and deeper by so much (common practice, no
+                                   ///< published source: a push fit in board)
 
   /// Empty, or one sentence: the value and what is allowed.
   std::string find_fault() const;
@@ -51,13 +53,23 @@ struct Seat {
   int side = 0;  ///< +1 on the normal's face, -1 on the other face
 };
 
+/// One of the two slots of a slot joint.
+struct Slot {
+  int joint = 0;
+  int mate = 0;
+  Polygon outline_mm;  ///< a rectangle: two corners outside the border, two at the bottom
+  double width_mm = 0, depth_mm = 0;  ///< the depth along the line, from the border
+  Vec2 bottom_mm() const { return (outline_mm[2] + outline_mm[3]) / 2; }
+  Vec2 inwards() const { return (outline_mm[2] - outline_mm[1]).normalized(); }
+};
+
 struct FlatPattern {
   Polygon outline_mm;            ///< cut line: body and tabs
   Polygon body_mm;               ///< without tabs
   std::vector<Polygon> holes_mm;
   std::vector<Tab> tabs;
   std::vector<Seat> seats;
-  std::vector<Polygon> slots_mm;   ///< cut out of the body (already part of outline or holes)
+  std::vector<Slot> slots;         ///< cut out of the body already
   std::vector<int> joints_without_tab;  ///< edges that should carry a tab, and none fits
   double lost_area_mm2 = 0;      ///< of the body, cut off beyond the setbacks because it came loose
 };
@@ -88,7 +100,9 @@ void place_fold(const PanelJoint& joint, const TabShape& shape, const FlatOption
                 Vec2& to);
 /// The flat tab past its fold line, counter-clockwise, the fold's ends first.
 Polygon make_tab_outline(const Vec2& fold_from, const Vec2& fold_to, const TabShape& shape);
-/// The outline less the setbacks and reliefs; `lost_mm2`: area of pieces that came loose.
+/// What is cut out of `outline` for a slot joint, see engine/contact/slot.h.
+Polygon make_slot_of(const PanelJoint& joint, const Polygon& outline, const FlatOptions& options);
+/// The outline less the setbacks, reliefs and slots; `lost_mm2`: area of pieces that came loose.
 Polygon make_body(const PartToCut& part, const FlatOptions& options, double& lost_mm2);
 
 /// Bound for the search: how far past the outline edge the tab of a joint reaches (depth minus
