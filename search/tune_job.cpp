@@ -90,6 +90,9 @@ TuneJob make_tune_job(const Design& design, Placed& original) {
   if (design.orbits.size() != 1)
     throw std::invalid_argument(
         format("tune works on one panel type; this design has %zu", design.orbits.size()));
+  if (design.limits.joints_by != JointsBy::tab)
+    throw std::invalid_argument(
+        "tune works on panels joined by tabs; this design's limits allow slots (joints_by)");
   const Orbit& orbit = design.orbits.front();
   const Frame& frame = orbit.panel.frame;
   const auto group = std::make_shared<const PointGroup>(make_point_group(design.symmetry));

@@ -81,17 +81,18 @@ std::set<int> find_overlaps_with_first(const Design& design, const std::shared_p
   return overlapping;
 }
 
-}  // namespace
+struct Seen {
+  int designs = 0, with_overlaps = 0, slots = 0;
+};
 
-TEST_CASE("overlaps of finished parts agree with FCL on 500 designs", "[slab][oracle]") {
-  Limits limits;
-  limits.allow_flexible = true;  // boards overlap or not, whether or not the whole can move
-  int designs = 0, with_overlaps = 0, pairs = 0;
+/// Compares random designs of many groups until there are `wanted`.
+Seen compare_designs(const Limits& limits, int wanted) {
+  Seen seen;
   for (const char* symbol : {"I", "O", "T", "D5", "D3", "C6", "D7", "C4"})
-    for (std::uint64_t index = 0; index < 400 && designs < 560; ++index) {
+    for (std::uint64_t index = 0; index < 400 && seen.designs < wanted; ++index) {
       const auto design = make_random_design(symbol, limits, 1000 + index, index % 5 == 4);
       if (!design) continue;
-      ++designs;
+      ++seen.designs;
       Finished finished = make_finished(*design, FlatOptions{});
       // Every third design as it is, the others in board thicker than they were made for, so that
       // there is something to find.
@@ -105,11 +106,31 @@ TEST_CASE("overlaps of finished parts agree with FCL on 500 designs", "[slab][or
       const std::set<int> theirs = find_overlaps_with_first(*design, make_mesh(finished.parts[0].pattern, half));
       INFO(symbol << " " << index);
       CHECK(ours == theirs);
-      with_overlaps += static_cast<int>(!ours.empty());
-      pairs += static_cast<int>(ours.size());
+      seen.with_overlaps += static_cast<int>(!ours.empty());
+      seen.slots += design->score.slot_joints;
     }
-  INFO(designs << " designs, " << with_overlaps << " with overlaps, " << pairs << " pairs");
-  CHECK(designs >= 500);
-  CHECK(with_overlaps > 100);
+  return seen;
+}
+
+}  // namespace
+
+TEST_CASE("overlaps of finished parts agree with FCL on 500 designs", "[slab][oracle]") {
+  Limits limits;
+  limits.allow_flexible = true;  // boards overlap or not, whether or not the whole can move
+  const Seen seen = compare_designs(limits, 560);
+  CHECK(seen.designs >= 500);
+  CHECK(seen.with_overlaps > 100);
+}
+
+TEST_CASE("overlaps of finished parts agree with FCL on designs with halved slots", "[slab][oracle]") {
+  Limits limits;
+  limits.allow_flexible = true;
+  limits.joints_by = JointsBy::both;
+  limits.min_angle_deg = 30;
+  limits.max_angle_deg = 150;
+  const Seen seen = compare_designs(limits, 120);
+  CHECK(seen.designs >= 100);
+  CHECK(seen.with_overlaps > 20);
+  CHECK(seen.slots > 500);
 }
 #endif
