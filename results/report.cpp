@@ -88,6 +88,28 @@ void add_joints(std::string& report, const Rebuilt& rebuilt, const Score& score)
                     least_joint_mm));
 }
 
+/// In how many directions the first copy is pushed into others; slots are not parallel as a rule.
+int count_slot_directions(const Rebuilt& rebuilt) {
+  std::vector<Vec3> directions;
+  for (const Joint& joint : rebuilt.joints) {
+    if (joint.kind != JointKind::slot || (joint.panels[0] != 0 && joint.panels[1] != 0)) continue;
+    const Vec3 along = (joint.to_mm - joint.from_mm).normalized();
+    if (std::none_of(directions.begin(), directions.end(),
+                     [&](const Vec3& d) { return std::abs(d.dot(along)) > 0.999; }))
+      directions.push_back(along);
+  }
+  return static_cast<int>(directions.size());
+}
+
+void add_slots(std::string& report, const Rebuilt& rebuilt) {
+  const int directions = count_slot_directions(rebuilt);
+  if (directions > 0)
+    add_report_line(report, "slots",
+             directions == 1 ? std::string("of a panel all run in one direction")
+                             : format("of a panel run in %d directions: the later ones go in only if the board "
+                                      "gives or its neighbours are still loose", directions));
+}
+
 void add_collisions(std::string& report, const Rebuilt& rebuilt) {
   if (rebuilt.collisions.empty()) return add_report_line(report, "collisions", "none");
   add_report_line(report, "collisions",
@@ -145,6 +167,7 @@ std::string make_report(const Inspection& inspection) {
                     score.panel_width_mm,
                     score.tab_joints + score.edge_joints > 0 ? " with its tabs" : "", design.thickness_mm));
   add_joints(report, inspection.rebuilt, score);
+  add_slots(report, inspection.rebuilt);
   add_report_line(report, "pieces", format("%d", score.pieces));
   if (score.joints > 0)
     add_report_line(report, "freedom",
