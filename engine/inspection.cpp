@@ -281,6 +281,10 @@ void add_count_faults(const Score& score, const Limits& limits, std::vector<std:
     faults.push_back("no two copies are joined");
   else if (score.pieces > 1)
     faults.push_back(format("it falls into %d pieces that no joint holds together", score.pieces));
+  if (limits.joints_by == JointsBy::slot && score.tab_joints + score.edge_joints > 0)
+    faults.push_back(format("%d of its joints need folded tabs, and only slots are wanted (a board that "
+                            "does not fold, or --joints-by slot)",
+                            score.tab_joints + score.edge_joints));
   if (!(limits.min_panels <= score.panels))
     faults.push_back(
         format("it has %d panels; at least %d are wanted", score.panels, limits.min_panels));
