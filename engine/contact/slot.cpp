@@ -65,7 +65,9 @@ std::optional<HalvedSlot> find_halved_slot(const SideSpans& first, const SideSpa
 
 Polygon make_slot(const SlotCut& cut, const Polygon& outline) {
   const Vec2 inwards = (cut.closed_mm - cut.open_mm).normalized(), left(-inwards.y(), inwards.x());
-  const double half_width = 0.5 * (slot_width(cut.thickness_mm, cut.angle_rad) + cut.play_mm);
+  // Nearly parallel planes would take any width; a metre is more than a panel has left to hold by.
+  const double half_width =
+      std::min(0.5 * (slot_width(cut.thickness_mm, cut.angle_rad) + cut.play_mm), 500.0);
   const Vec2 bottom = 0.5 * (cut.open_mm + cut.closed_mm) + 0.5 * cut.play_mm * inwards;
   // How far it is from the mouth along the line to where the panel begins again.
   double next = std::numeric_limits<double>::infinity();
@@ -76,7 +78,7 @@ Polygon make_slot(const SlotCut& cut, const Polygon& outline) {
     const double out = -inwards.dot(a + p / (p - q) * (b - a));
     if (out > cut.thickness_mm) next = std::min(next, out);
   }
-  const Vec2 mouth = cut.open_mm - std::min(6 * half_width, 0.5 * next) * inwards;
+  const Vec2 mouth = cut.open_mm - std::min({6 * half_width, 0.5 * next, 1000.0}) * inwards;
   return {mouth + half_width * left, mouth - half_width * left, bottom - half_width * left,
           bottom + half_width * left};
 }
