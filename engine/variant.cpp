@@ -429,47 +429,45 @@ struct Making {
     return true;
   }
 
-  /// The outline in millimetres less its slots; false when they cut pieces off it.
-  bool cut_slots(Polygon& body) {
+  /// Adds the slots of one side of a crossing, from .. to along the line of `element`.
+  void add_slots(int element, double from, double to, double angle_rad, PolygonSet& slots) const {
+    for (const int h : scheme.outline_stabiliser) {
+      const MeetingLine& line = variant.lines[index(scheme.group->multiply(h, element))];
+      Vec2 open = variant.scale_mm * line.point_at(from), closed = variant.scale_mm * line.point_at(to);
+      if (!opens_at(open, closed, work.polygon, 1e-6 * (closed - open).norm())) std::swap(open, closed);
+      slots.push_back(make_slot({open, closed, limits.thickness_mm, angle_rad, 0}, work.polygon));
+    }
+  }
+
+  /// The outline in millimetres less its slots; empty when they cut pieces off it.
+  Polygon cut_slots() const {
     PolygonSet slots;
     for (const PairJoint& joint : variant.joints) {
-      if (joint.contact.kind != ContactKind::crossing) continue;
-      for (const bool first : {true, false}) {
-        const bool involution = scheme.group->is_involution(joint.element);
-        if (!first && involution) continue;
-        const int element = first ? joint.element : scheme.group->invert(joint.element);
-        const bool mirrored = !first && scheme.group->elements[index(element)].determinant() > 0;
-        for (const int h : scheme.outline_stabiliser) {
-          const MeetingLine& line = variant.lines[index(scheme.group->multiply(h, element))];
-          const double scale = variant.scale_mm, sign = mirrored ? -1 : 1;
-          const Vec2 from = scale * line.point_at(sign * joint.contact.from);
-          const Vec2 to = scale * line.point_at(sign * joint.contact.to);
-          const Vec2 on = 1e-6 * (to - from);
-          const bool from_is_open = !contains(work.polygon, from - on);
-          slots.push_back(make_slot({from_is_open ? from : to, from_is_open ? to : from,
-                                     limits.thickness_mm, joint.angle_rad, 0},
-                                    work.polygon));
-        }
-      }
+      const Contact& contact = joint.contact;
+      if (contact.kind != ContactKind::crossing) continue;
+      add_slots(joint.element, contact.from, contact.to, joint.angle_rad, slots);
+      if (scheme.group->is_involution(joint.element)) continue;
+      const int inverse = scheme.group->invert(joint.element);
+      const double sign = scheme.group->elements[index(inverse)].determinant() > 0 ? -1 : 1;
+      add_slots(inverse, sign * contact.from, sign * contact.to, joint.angle_rad, slots);
     }
-    if (slots.empty()) return true;
-    double largest = 0, whole = 0;
-    for (Polygon& piece : make_difference({work.polygon}, slots)) {
-      const double area = measure_area(piece);
-      whole += area;
-      if (area > largest) {
-        largest = area;
-        body = std::move(piece);
-      }
-    }
-    return largest > 0.9999 * whole;
+    double loose = 0;
+    Polygon body = take_largest(make_difference({work.polygon}, slots), loose);
+    const double area = measure_area(body);
+    return area > 0.9999 * (area + loose) ? body : Polygon{};
   }
 
   bool measure_width() {
     Score& score = variant.score;
     Polygon slotted;
-    if (!cut_slots(slotted)) return turn_down(Status::narrow, 1);
-    const Polygon& body = slotted.empty() ? work.polygon : slotted;
+    const bool has_slots = std::any_of(
+        variant.joints.begin(), variant.joints.end(),
+        [](const PairJoint& joint) { return joint.contact.kind == ContactKind::crossing; });
+    if (has_slots) {
+      slotted = cut_slots();
+      if (slotted.empty()) return turn_down(Status::narrow, 1);
+    }
+    const Polygon& body = has_slots ? slotted : work.polygon;
     // Beyond twice the wanted width nobody asks for more.
     score.min_width_mm =
         measure_min_width(body, {}, std::max(2 * limits.min_width_mm, 1.0));

@@ -17,12 +17,6 @@ constexpr double line_spread = 0.2;
 constexpr std::size_t enough_elites = 8;
 constexpr double sample_share = 0.1;
 
-/// Folded back into [0, 1] at the walls.
-double reflect(double value) {
-  value = std::fabs(std::fmod(value, 2.0));
-  return value > 1 ? 2 - value : value;
-}
-
 }  // namespace
 
 UnitPoint ArchiveProposer::make_child(std::uint64_t index) const {

@@ -257,6 +257,15 @@ struct Exploration::Inside {
     return of_front + gain;
   }
 
+  /// Counts a trial and keeps what it is good for; returns what it adds.
+  double take(int branch, const Trial& trial, Status status) {
+    count({branch, trial.point, trial.outcome}, status);
+    Arm& arm = arms[static_cast<std::size_t>(branch)];
+    ++arm.evaluated;
+    arm.found += trial.outcome.feasible();
+    return insert(branch, trial);
+  }
+
   /// The best elite of each branch first, then the second best of each, and so on; in a Pareto run
   /// the members of the front, the least crowded first.
   std::vector<Find> find_starts() const {
@@ -397,11 +406,8 @@ void Exploration::run_round(Evaluator& evaluator, std::uint64_t most) {
   for (std::size_t i = 0; i < children.size(); ++i) {
     Inside::Arm& arm = in.arms[static_cast<std::size_t>(children[i].branch)];
     const Trial trial{children[i].point, outcomes[i]};
-    in.count({children[i].branch, trial.point, trial.outcome}, statuses[i]);
-    ++arm.evaluated;
-    arm.found += trial.outcome.feasible();
     for (const auto& proposer : arm.proposers) proposer->learn(trial);
-    in.insert(children[i].branch, trial);
+    in.take(children[i].branch, trial, statuses[i]);
   }
   const std::uint64_t by_leaders = in.entered - before;
   std::map<std::pair<int, int>, double> gains;
@@ -415,12 +421,9 @@ void Exploration::run_round(Evaluator& evaluator, std::uint64_t most) {
     double gain = 0;
     for (std::size_t i = 0; i < told.size(); ++i) {
       const Trial trial{share.points[i], told[i]};
-      in.count({share.branch, trial.point, trial.outcome}, statuses[share.first + i]);
-      ++arm.evaluated;
-      arm.found += trial.outcome.feasible();
       for (std::size_t m = 0; m < arm.proposers.size(); ++m)
         if (static_cast<int>(m) != share.method) arm.proposers[m]->learn(trial);
-      gain += in.insert(share.branch, trial);
+      gain += in.take(share.branch, trial, statuses[share.first + i]);
     }
     gain /= share.chunks;
     gains[key] = gain;
@@ -488,13 +491,9 @@ bool Exploration::run_refinement(Evaluator& evaluator, std::uint64_t most) {
   });
   for (std::size_t i = 0; i < chosen.size(); ++i) {
     const int branch = chosen[i].branch;
-    Inside::Arm& arm = in.arms[static_cast<std::size_t>(branch)];
     in.refined.push_back(chosen[i]);
     for (const Step& step : results[i]) {
-      in.count({branch, step.trial.point, step.trial.outcome}, step.status);
-      ++arm.evaluated;
-      arm.found += step.trial.outcome.feasible();
-      in.insert(branch, step.trial);
+      in.take(branch, step.trial, step.status);
       // In a Pareto run an end that is much better than its start may be gone on from.
       if (step.trial.point == ends[i] && (in.task.goals.pareto.empty() || values[i] > -worth_more))
         in.refined.push_back({branch, step.trial.point, step.trial.outcome});

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "search/proposer.h"
 #include "search/random.h"
 #include "search/ranking.h"
 
@@ -18,8 +19,7 @@ constexpr double least_spread = 0.002, largest_spread = 0.1;
 double keep_inside(double value, RandomStream& random) {
   if (0 <= value && value <= 1) return value;
   if (random.uniform() < 0.5) return value < 0 ? 0 : 1;
-  value = std::fabs(std::fmod(value, 2.0));
-  return value > 1 ? 2 - value : value;
+  return reflect(value);
 }
 
 }  // namespace

@@ -2,6 +2,7 @@
 // Ask and tell: a proposer says which points to try, the loop tries them and tells the outcomes.
 // One interface, one shared test suite (tests/search/proposer_test.cpp).
 
+#include <cmath>
 #include <cstdint>
 #include <memory>
 #include <string>
@@ -10,6 +11,12 @@
 #include "search/outcome.h"
 
 namespace sixtyfold {
+
+/// Folded back into [0, 1] at the walls.
+inline double reflect(double value) {
+  value = std::fabs(std::fmod(value, 2.0));
+  return value > 1 ? 2 - value : value;
+}
 
 /// Promises:
 /// 1. every proposed point has `dimension` finite coordinates in [0, 1];

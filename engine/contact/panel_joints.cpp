@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "engine/contact/rebuild.h"
+#include "engine/contact/slot.h"
 #include "engine/tolerance.h"
 
 namespace sixtyfold {
@@ -132,9 +133,8 @@ std::vector<PanelJoint> find_panel_joints(const Design& design, int copy) {
       seen.mate_side = to_own(across_self);
     } else {
       seen.role = JointRole::slot;
-      // The slot starts where the panel ends; past the other end the panel goes on.
-      const Vec2 on = beside_mm * (seen.to_mm - seen.from_mm).normalized();
-      if (contains(self.panel->outline_mm, seen.from_mm - on)) std::swap(seen.from_mm, seen.to_mm);
+      if (!opens_at(seen.from_mm, seen.to_mm, self.panel->outline_mm, beside_mm))
+        std::swap(seen.from_mm, seen.to_mm);
       if (across_mate.dot(middle) < 0) across_mate = -across_mate;
       seen.mate_side = to_own(across_mate);
     }

@@ -350,14 +350,26 @@ bool relieve(const Design& design, const SlabPair& pair, Finished& finished) {
   return true;
 }
 
+constexpr double kept_depth = 0.8;  // of a tab that gives way
+
 /// The tab loses a fifth of its depth and its ends, its sides keep their slope.
 void make_shallower(const FlatOptions& options, TabShape& shape) {
-  shape.depth_mm *= 0.8;
+  shape.depth_mm *= kept_depth;
   shape.from_inset_mm += 0.1 * shape.from_cut_mm;
   shape.to_inset_mm += 0.1 * shape.to_cut_mm;
-  shape.from_cut_mm *= 0.8;
-  shape.to_cut_mm *= 0.8;
+  shape.from_cut_mm *= kept_depth;
+  shape.to_cut_mm *= kept_depth;
   if (shape.depth_mm < options.least_tab_depth_mm) shape = TabShape{};
+}
+
+/// Calls visit(orbit, joint of its part) for each of the pair's two sides that is a tab.
+template <typename Visit>
+void visit_tabs(const Design& design, const Finished& finished, const SlabPair& pair, Visit visit) {
+  for (int side = 0; side < 2; ++side) {
+    if (pair.tabs[side] < 0) continue;
+    const std::size_t orbit = at(find_copy(design, pair.copies[side]).orbit);
+    visit(orbit, at(finished.parts[orbit].pattern.tabs[at(pair.tabs[side])].joint));
+  }
 }
 
 }  // namespace
@@ -382,21 +394,15 @@ Finished make_finished(const Design& design, const FlatOptions& options) {
         const bool again = report.by_symmetry && pair.copies[0] != 0;
         if (!again) mended = relieve(design, pair, finished) || mended;
       }
-      for (int side = 0; side < 2; ++side) {
-        if (pair.tabs[side] < 0) continue;
-        const int orbit = find_copy(design, pair.copies[side]).orbit;
-        const int joint = finished.parts[at(orbit)].pattern.tabs[at(pair.tabs[side])].joint;
-        letters.insert(finished.joints.letter[at(orbit)][at(joint)]);
-      }
+      visit_tabs(design, finished, pair, [&](std::size_t orbit, std::size_t joint) {
+        letters.insert(finished.joints.letter[orbit][joint]);
+      });
     }
     for (const SlabPair& pair : report.too_close)
-      for (int side = 0; side < 2; ++side) {
-        if (pair.tabs[side] < 0) continue;
-        const auto orbit = at(find_copy(design, pair.copies[side]).orbit);
-        const auto joint = at(finished.parts[orbit].pattern.tabs[at(pair.tabs[side])].joint);
-        if (finished.shapes[orbit][joint].depth_mm * 0.8 >= options.least_tab_depth_mm)
+      visit_tabs(design, finished, pair, [&](std::size_t orbit, std::size_t joint) {
+        if (finished.shapes[orbit][joint].depth_mm * kept_depth >= options.least_tab_depth_mm)
           near.insert(finished.joints.letter[orbit][joint]);
-      }
+      });
     if (letters.empty() && near.empty() && !mended) break;
     std::set<int> turn_now;
     for (std::size_t o = 0; o < finished.shapes.size(); ++o)

@@ -35,7 +35,7 @@ bool runs_into(const std::vector<std::pair<double, double>>& moving,
 
 }  // namespace
 
-std::optional<HalvedSlot> find_halved_slot(const SideSpans& first, const SideSpans& second, bool reversed,
+std::optional<Contact> find_halved_slot(const SideSpans& first, const SideSpans& second, bool reversed,
                                            const std::vector<Contact>& contacts, double tolerance) {
   const Contact* crossing = nullptr;
   for (const Contact& contact : contacts) {
@@ -60,7 +60,11 @@ std::optional<HalvedSlot> find_halved_slot(const SideSpans& first, const SideSpa
   const double half = 0.5 * crossing->length();
   if (opens_low ? runs_into(own, other, half, tolerance) : runs_into(other, own, half, tolerance))
     return std::nullopt;
-  return HalvedSlot{crossing->from, crossing->to, opens_low};
+  return *crossing;
+}
+
+bool opens_at(const Vec2& from, const Vec2& to, const Polygon& outline, double beside) {
+  return !contains(outline, from - beside * (to - from).normalized());
 }
 
 Polygon make_slot(const SlotCut& cut, const Polygon& outline) {

@@ -20,21 +20,19 @@ inline double slot_width(double thickness_mm, double theta_rad) {
   return thickness_mm / std::tan(0.5 * theta_rad);
 }
 
-/// Two copies that can be slid into each other along their line: the first ends at one end of the
-/// crossing and goes on at the other, the second the other way about. Each is slotted from the end
-/// where it ends itself, up to the middle.
-struct HalvedSlot {
-  double from, to;      ///< of the crossing, in positions along the first copy's line
-  bool first_opens_low; ///< the first copy's slot opens at `from`, the second's at `to`
-};
-
-/// The only way to halve the slot, told from the geometry alone, so that it is the same on every
+/// The crossing along which two copies can be slid into each other: the first ends at one end of it
+/// and goes on at the other, the second the other way about. Each is slotted from the end where it
+/// ends itself, up to the middle; so the slot follows from the geometry alone and is the same on every
 /// copy. None when the copies do anything else along the line than cross once, when one of the two
 /// would need a window, when both end at the same place (`tolerance` apart), or when on the way in
 /// some other lobe of one runs into the other. Arguments as for find_contacts, which made `contacts`;
 /// contacts not longer than `tolerance` are overlooked.
-std::optional<HalvedSlot> find_halved_slot(const SideSpans& first, const SideSpans& second, bool reversed,
+std::optional<Contact> find_halved_slot(const SideSpans& first, const SideSpans& second, bool reversed,
                                            const std::vector<Contact>& contacts, double tolerance);
+
+/// Whether the panel ends at `from` and goes on past `to`, the ends of a crossing in its plane: then its
+/// slot opens at `from`. Looked at `beside` past it, which is more than rounding.
+bool opens_at(const Vec2& from, const Vec2& to, const Polygon& outline, double beside);
 
 /// What is cut out of a panel for one slot, in its own plane.
 struct SlotCut {

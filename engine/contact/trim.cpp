@@ -177,7 +177,7 @@ bool is_kept_slot(const OrbitScheme& scheme, const std::vector<MeetingLine>& lin
   const auto slot =
       find_halved_slot(work.first, pair.element == pair.inverse ? work.first : work.second, proper,
                        work.contacts, options.least_crossing);
-  return slot && slot->to - slot->from >= options.least_slot;
+  return slot && slot->length() >= options.least_slot;
 }
 
 /// Pulls the outline back from a line on which it ends over from .. to. False if the hub is lost.

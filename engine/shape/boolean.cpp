@@ -67,6 +67,24 @@ PolygonSet make_offset(const PolygonSet& a, double distance_mm) {
   return from_paths(result);
 }
 
+Polygon take_largest(const PolygonSet& set, double& others) {
+  const Polygon* best = nullptr;
+  double best_area = 0;
+  others = 0;
+  for (const Polygon& polygon : set) {
+    const double area = measure_area(polygon);
+    if (area <= 0) continue;
+    if (area > best_area) {
+      others += best_area;
+      best_area = area;
+      best = &polygon;
+    } else {
+      others += area;
+    }
+  }
+  return best ? *best : Polygon{};
+}
+
 double measure_set_area(const PolygonSet& a) {
   double area = 0;
   for (const Polygon& polygon : a) area += measure_area(polygon);

@@ -18,6 +18,8 @@ PolygonSet make_intersection(const PolygonSet& a, const PolygonSet& b);
 /// Outward for a positive distance, inward for a negative one; corners mitred up to twice the
 /// distance.
 PolygonSet make_offset(const PolygonSet& a, double distance_mm);
+/// The largest outer boundary of a set, empty when there is none; `others`: area of all others.
+Polygon take_largest(const PolygonSet& set, double& others);
 /// Area with holes taken off.
 double measure_set_area(const PolygonSet& a);
 

@@ -68,31 +68,13 @@ Polygon make_disc(const Vec2& centre, double radius) {
   return disc;
 }
 
-/// Largest counter-clockwise polygon of a set, and the area of the others.
-Polygon take_largest(const PolygonSet& set, double& others) {
-  const Polygon* best = nullptr;
-  double best_area = 0;
-  others = 0;
-  for (const Polygon& polygon : set) {
-    const double area = measure_area(polygon);
-    if (area <= 0) continue;
-    if (area > best_area) {
-      others += best_area;
-      best_area = area;
-      best = &polygon;
-    } else {
-      others += area;
-    }
-  }
-  return best ? *best : Polygon{};
-}
-
-}  // namespace
-
+/// What is cut out of `outline` for a slot joint.
 Polygon make_slot_of(const PanelJoint& joint, const Polygon& outline, const FlatOptions& options) {
   return make_slot({joint.from_mm, joint.to_mm, options.thickness_mm, joint.angle_rad, options.slot_play_mm},
                    outline);
 }
+
+}  // namespace
 
 Polygon make_body(const PartToCut& part, const FlatOptions& options, double& lost) {
   const Polygon& outline = part.outline_mm;

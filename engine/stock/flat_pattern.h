@@ -100,8 +100,6 @@ void place_fold(const PanelJoint& joint, const TabShape& shape, const FlatOption
                 Vec2& to);
 /// The flat tab past its fold line, counter-clockwise, the fold's ends first.
 Polygon make_tab_outline(const Vec2& fold_from, const Vec2& fold_to, const TabShape& shape);
-/// What is cut out of `outline` for a slot joint, see engine/contact/slot.h.
-Polygon make_slot_of(const PanelJoint& joint, const Polygon& outline, const FlatOptions& options);
 /// The outline less the setbacks, reliefs and slots; `lost_mm2`: area of pieces that came loose.
 Polygon make_body(const PartToCut& part, const FlatOptions& options, double& lost_mm2);
 
