@@ -281,10 +281,6 @@ void add_count_faults(const Score& score, const Limits& limits, std::vector<std:
     faults.push_back("no two copies are joined");
   else if (score.pieces > 1)
     faults.push_back(format("it falls into %d pieces that no joint holds together", score.pieces));
-  if (limits.joints_by == JointsBy::slot && score.tab_joints + score.edge_joints > 0)
-    faults.push_back(format("%d of its joints need folded tabs, and only slots are wanted (a board that "
-                            "does not fold, or --joints-by slot)",
-                            score.tab_joints + score.edge_joints));
   if (!(limits.min_panels <= score.panels))
     faults.push_back(
         format("it has %d panels; at least %d are wanted", score.panels, limits.min_panels));
@@ -304,6 +300,17 @@ void add_count_faults(const Score& score, const Limits& limits, std::vector<std:
 
 }  // namespace
 
+std::string find_fold_fault(const std::vector<Joint>& joints, const Limits& limits) {
+  if (limits.joints_by != JointsBy::slot) return "";
+  const auto folded = std::count_if(joints.begin(), joints.end(), [](const Joint& joint) {
+    return joint.kind != JointKind::slot;
+  });
+  if (folded == 0) return "";
+  return format("%td of its joints need folded tabs, and only slots are wanted (a board that does not "
+                "fold, or --joints-by slot)",
+                folded);
+}
+
 Inspection inspect(const Design& given, int nest_effort) {
   Inspection inspection;
   Design& design = inspection.design = given;
@@ -315,6 +322,8 @@ Inspection inspect(const Design& given, int nest_effort) {
   measure_joints(inspection.rebuilt, score);
   add_collision_fault(inspection.rebuilt, inspection.faults);
   add_count_faults(score, design.limits, inspection.faults);
+  if (std::string fault = find_fold_fault(design.joints, design.limits); !fault.empty())
+    inspection.faults.push_back(std::move(fault));
   add_joint_faults(inspection.rebuilt, design.limits, inspection.faults);
   measure_width(inspection);
   measure_light(design, score, inspection.faults);

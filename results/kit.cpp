@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <stdexcept>
 
+#include "engine/inspection.h"
 #include "engine/text.h"
 
 namespace sixtyfold {
@@ -45,6 +46,8 @@ Kit make_kit(const Design& given, const KitOptions& options) {
 
   Kit kit;
   kit.warnings = finished.joints.faults;
+  if (const std::string fault = find_fold_fault(design.joints, design.limits); !fault.empty())
+    kit.warnings.push_back(fault + ": make the tabs as strips of a board that folds, glued along the cut");
   const SlabReport slabs = measure_slabs(design, finished);
   if (!slabs.overlaps.empty())
     kit.warnings.push_back(count_of(static_cast<int>(slabs.overlaps.size()), "pair", "pairs") + format(" of finished panels run into each other, first %d and %d", slabs.overlaps[0].copies[0] + 1, slabs.overlaps[0].copies[1] + 1) +

@@ -81,6 +81,9 @@ ExitStatus nest(const NestCommand& command) {
   if (command.most_sheets && command.least_diameter_mm)
     throw std::invalid_argument("--most-sheets and --least-diameter are two questions; ask one at a time");
   if (command.asks_for_size()) return answer_size(command, design);
+  if (const std::string fault = find_fold_fault(design.joints, design.limits); !fault.empty())
+    std::cerr << "Note: " << fault
+              << ": the tabs drawn must be made as strips of a board that folds, glued along the cut.\n";
   const StockPlan plan = make_stock_plan(design, command.stock);
   if (!command.svg_path.empty())
     for (std::size_t part = 0; part < plan.parts.size(); ++part)

@@ -123,6 +123,19 @@ TEST_CASE("two panels are halved only where they can be slid together along the 
   CHECK(joints_of(make_two(make_box(-60, -80, 60, 50), with_lobe(-140))) == 1);
 }
 
+TEST_CASE("board that does not fold is told from tabs that need folding", "[slot]") {
+  Limits limits;
+  std::vector<Joint> joints(3);
+  joints[0].kind = JointKind::slot;
+  CHECK(find_fold_fault(joints, limits).empty());
+  limits.joints_by = JointsBy::both;
+  CHECK(find_fold_fault(joints, limits).empty());
+  limits.joints_by = JointsBy::slot;
+  CHECK(find_fold_fault(joints, limits).rfind("2 of its joints need folded tabs", 0) == 0);
+  joints.resize(1);
+  CHECK(find_fold_fault(joints, limits).empty());
+}
+
 TEST_CASE("two boards halved at any angle slide apart and stop at the bottom", "[slot]") {
   for (const double deg : {90.0, 60.0, 35.0}) {
     Design design = make_two(make_box(-60, -150, 60, 50), {{-60, -70}, {60, -30}, {60, 150}, {-60, 150}}, deg);
