@@ -104,7 +104,8 @@ class Guide {
                  {format("%.1f kg", measure_mass_kg(design_)), "of board"}});
     if (design_.orbits.size() > 1) flow_.paragraph(format("There are %d templates, one for each part.", static_cast<int>(design_.orbits.size())));
     flow_.point("Every joint has two boxes. Tick the first when it is fitted dry, the second when it is glued.");
-    flow_.point("A joint is written with its letter and its two panels: \u201cB: 36 on 7\u201d is tab B of panel 36 on seat B of panel 7; \u201cA: 3 into 8\u201d is slot A of panel 3 in slot A\u2032 of panel 8, or A\u2032 in A. Letters stand on the template, numbers are written on the parts.");
+    flow_.point("A joint is written with its letter and its two panels: \u201cB: 36 on 7\u201d is tab B of panel 36 on seat B of panel 7. Letters stand on the template, numbers are written on the parts.");
+    if (has_slots()) flow_.point("\u201cA: 3 into 8\u201d is a slot A of panel 3 in a slot A of panel 8: A1 in A2, or A2 in A1.");
     flow_.point(format("* no clamp that opens %.0f mm and reaches %.0f mm in gets there: press by hand, or weigh or tape it while it dries.", options_.reach.clamp_opening_mm, options_.reach.clamp_depth_mm));
     flow_.point(format("\u2020 no hand gets there either (a passage %.0f mm wide, an arm of %.0f mm): glue it first, with a neighbour still open, or press it with a padded stick.", options_.reach.hand_mm, options_.reach.arm_mm));
     flow_.cautions(find_build_cautions());
@@ -146,7 +147,7 @@ class Guide {
                     make_letter(finished_.joints.letter[at(orbit)][at(seat.joint)]), make_text(0.8 * letter_size, "#2e7d32", true, TextAt::middle));
     }
     for (const Slot& slot : pattern.slots)
-      page.add_text(place(slot.bottom_mm() + 9 * slot.inwards()) + Vec2(0, 0.36 * letter_size),
+      page.add_text(place(slot.bottom_mm()) + 0.9 * letter_size * (place(slot.bottom_mm() + slot.inwards()) - place(slot.bottom_mm())).normalized() + Vec2(0, 0.36 * letter_size),
                     name_slot(finished_.joints, orbit, slot.joint).own, make_text(letter_size, page_ink, true, TextAt::middle));
     if (mirrored) cross_out(box);
   }
@@ -195,6 +196,10 @@ class Guide {
 
   bool has_tabs() const {
     return std::any_of(finished_.parts.begin(), finished_.parts.end(), [](const FinishedPart& part) { return !part.pattern.tabs.empty(); });
+  }
+
+  bool has_slots() const {
+    return std::any_of(finished_.parts.begin(), finished_.parts.end(), [](const FinishedPart& part) { return !part.pattern.slots.empty(); });
   }
 
   void draw_slots(int orbit) {

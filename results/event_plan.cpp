@@ -14,7 +14,10 @@ namespace sixtyfold {
 namespace {
 
 /// The stations on one time axis.
-void draw_stations(PageFlow& flow, const Schedule& schedule) {
+/// The station where parts without tabs get their letters and numbers.
+const char* const marking = "mark";
+
+void draw_stations(PageFlow& flow, const Schedule& schedule, bool has_tabs) {
   const int count = static_cast<int>(Station::count_);
   const double row = 8.5, top = flow.take(count * row + 11);
   const double left = flow.left() + 34, length = flow.width() - 34 - 30;
@@ -30,7 +33,8 @@ void draw_stations(PageFlow& flow, const Schedule& schedule) {
   for (int s = 0; s < count; ++s) {
     const auto& span = schedule.stations[s];
     const double y = top + s * row;
-    page.add_text({flow.left(), y + 5.2}, name_of(static_cast<Station>(s)), {3.5, TextAt::start, page_ink, false, 0});
+    const auto station = static_cast<Station>(s);
+    page.add_text({flow.left(), y + 5.2}, station == Station::fold && !has_tabs ? marking : name_of(station), {3.5, TextAt::start, page_ink, false, 0});
     const double from = left + scale * span.from, to = std::max(from + 0.6, left + scale * span.to);
     page.add_polygon({{from, y + 1.2}, {to, y + 1.2}, {to, y + 6.8}, {from, y + 6.8}}, {"", 0, colours[s], ""});
     page.add_text({left + length + 3, y + 5.2}, "up to " + count_of(span.most_people, "person", "people"), {3, TextAt::start, page_quiet, false, 0});
@@ -63,15 +67,17 @@ EventPlan make_event_plan(const Design& design, const Finished& finished, const 
   plan.schedule = simulate(plan.work, options.schedule);
   plan.savings = measure_savings(plan.work, options.schedule);
   Design cut = design;  // with its tabs on
-  double tab_area = 0;
+  double glued_mm2 = 0;
   std::size_t most_tabs = 0;
   for (std::size_t o = 0; o < cut.orbits.size(); ++o) {
     const FlatPattern& pattern = finished.parts[o].pattern;
     cut.orbits[o].panel.flat_pattern_mm = pattern.outline_mm;
-    for (const Tab& tab : pattern.tabs) tab_area += measure_area(tab.outline_mm) * static_cast<double>(cut.orbits[o].copies.size());
+    for (const Slot& slot : pattern.slots)  // both walls
+      glued_mm2 += 2 * slot.depth_mm * design.thickness_mm * static_cast<double>(cut.orbits[o].copies.size());
+    for (const Tab& tab : pattern.tabs) glued_mm2 += measure_area(tab.outline_mm) * static_cast<double>(cut.orbits[o].copies.size());
     most_tabs = std::max(most_tabs, pattern.tabs.size());
   }
-  plan.glue_g = tab_area * 1e-6 * 150;
+  plan.glue_g = glued_mm2 * 1e-6 * 150;
   plan.clips = std::max(8, static_cast<int>(2 * most_tabs) * std::max(1, assembly.chosen.panels));
   plan.mass_kg = measure_mass_kg(cut);
   std::vector<int> all;
@@ -98,16 +104,17 @@ EventPlan make_event_plan(const Design& design, const Finished& finished, const 
 std::vector<Page> make_event_pages(const Design& design, const AssemblyPlan& assembly, const EventPlan& plan, const Order& order,
                                    const OrderOptions& ordering, const EventOptions& options, const Vec2& paper_mm) {
   const ScheduleOptions& day = options.schedule;
+  const bool has_tabs = plan.work.tabs_per_part > 0;
   PageFlow flow(paper_mm, (design.name.empty() ? "Construction" : design.name) + ": the day \u00b7 design " + make_design_hash(design));
   flow.title("The day", (design.name.empty() ? "" : design.name + ": ") + count_of(day.people, "person", "people") + " and " + count_of(day.saws, "saw", "saws"));
   flow.facts({{write_hours(plan.schedule.minutes), "drying included, breaks not"},
               {std::to_string(order.count_parts()), format("parts to cut, %d of them spare", order.count_parts() - plan.work.parts)},
               {std::to_string(plan.work.modules), assembly.chosen.panels > 1 ? "modules" : "panels to place"},
               {std::to_string(design.joints.size()), "joints"},
-              {format("%.1f kg", plan.mass_kg), "finished, with tabs"}});
+              {format("%.1f kg", plan.mass_kg), has_tabs ? "finished, with tabs" : "finished"}});
 
   flow.heading("Stations");
-  draw_stations(flow, plan.schedule);
+  draw_stations(flow, plan.schedule, has_tabs);
   flow.paragraph(name_bottleneck(plan.schedule, plan.savings, day));
   flow.table({3, 2, 2}, {{"What would help", "the day takes", "saved"},
                          {"as planned", write_hours(plan.schedule.minutes), ""},
@@ -119,7 +126,8 @@ std::vector<Page> make_event_pages(const Design& design, const AssemblyPlan& ass
   flow.table({3, 2, 2.4, 4}, {{"Station", "at once", "each takes", "what they do"},
                               {"trace and stack", "1 a stack", format("%.0f min a stack", ordering.cutting.stack_s / 60), "draw round the template, clamp the blanks, take them apart"},
                               {"cut", "1 a saw", format("%.0f min a stack", saw_min), "follow the line; the trained only"},
-                              {"fold", "1 a part", format("%.1f min a tab", day.fold_min), "score, fold, compare with the coupon, write letters and numbers"},
+                              has_tabs ? std::vector<std::string>{"fold", "1 a part", format("%.1f min a tab", day.fold_min), "score, fold, compare with the coupon, write letters and numbers"}
+                                       : std::vector<std::string>{marking, "1 a part", format("%.1f min a part", day.fold_min), "try a slot, write letters and numbers"},
                               {"glue modules", format("%d a module", day.module_people), format("%.1f min a joint", day.joint_min), "fit dry, tick, glue, clip, tick"},
                               {"assemble", format("%d", day.assembly_people), format("%.1f min a joint", day.joint_min), "half of them hold, half glue; one reads the guide aloud"}});
   flow.remark(format("Drying before a module is handled: %.0f min; ask the glue's label. The times are from memory: time one of each and print the plan again. "
@@ -134,7 +142,7 @@ std::vector<Page> make_event_pages(const Design& design, const AssemblyPlan& ass
                                : "no price known: give --price for the cost"});
   else
     rows.push_back({"board", "a larger sheet", "the part does not fit the sheet named: see the cutting plan"});
-  rows.push_back({"wood glue", format("about %.0f g", std::max(50.0, std::ceil(plan.glue_g / 50) * 50)), "150 g for each square metre of tab, on one of the two faces (from memory)"});
+  rows.push_back({"wood glue", format("about %.0f g", std::max(50.0, std::ceil(plan.glue_g / 50) * 50)), has_tabs ? "150 g for each square metre of tab, on one of the two faces (from memory)" : "150 g for each square metre of slot wall (from memory)"});
   rows.push_back({"clips or clamps", std::to_string(plan.clips) + " a team", format("that open more than %.0f mm; the guide names the joints they do not reach", 2 * design.thickness_mm)});
   rows.push_back({"knives, steel rules, mats", "one set a folding place", "spare blades in their box; a blunt blade slips"});
   rows.push_back({"pencils, awls", "one each a place", "the awl pricks line ends through"});
@@ -187,12 +195,14 @@ std::vector<Page> make_event_pages(const Design& design, const AssemblyPlan& ass
   flow.heading("Afterwards");
   double pile = 0;
   for (const Orbit& orbit : design.orbits) pile += static_cast<double>(orbit.copies.size()) * design.thickness_mm;
-  flow.point("Taking apart: backwards through the guide. Slit each glued tab along its fold with a short blade, away from the hand; two people hold what comes loose, from a "
-             "platform, never from a ladder.");
-  flow.point(format("Storing flat: the panels make a pile of %.0f mm, %.0f \u00d7 %.0f mm. Tabs folded flat, numbers up, bundled by module, dry, with a board on top.", pile,
-                    order.parts.front().cutting.blank_mm.x(), order.parts.front().cutting.blank_mm.y()));
-  flow.point("A torn tab: cut a strip of the same board 40 mm wide and as long as the fold, score it along the middle, fold it to the tab's angle, glue it over the fold line on the "
-             "inside, clamp until dry. The spare parts are for worse.");
+  flow.point(std::string("Taking apart: backwards through the guide. ") +
+             (has_tabs ? "Slit each glued tab along its fold" : "Slit the glue along both walls of each slot") +
+             " with a short blade, away from the hand; two people hold what comes loose, from a platform, never from a ladder.");
+  flow.point(format("Storing flat: the panels make a pile of %.0f mm, %.0f \u00d7 %.0f mm. %sumbers up, bundled by module, dry, with a board on top.", pile,
+                    order.parts.front().cutting.blank_mm.x(), order.parts.front().cutting.blank_mm.y(), has_tabs ? "Tabs folded flat, n" : "N"));
+  flow.point(has_tabs ? "A torn tab: cut a strip of the same board 40 mm wide and as long as the fold, score it along the middle, fold it to the tab's angle, glue it over the fold line on the "
+             "inside, clamp until dry. The spare parts are for worse."
+                      : "A torn slot: glue a strip of the same board 40 mm wide over the tear, beside the slot and clear of the panel in it; clamp until dry. The spare parts are for worse.");
 
   flow.keep(78);
   flow.heading("Cautions");

@@ -127,10 +127,12 @@ void draw_part(Page& page, const TemplateDrawing& drawing, const Placing& place,
   page.add_text(place(centre) + Vec2(0, 1.6 * text_size), drawing.name + "  \u00b7  1 : 1  \u00b7  " + drawing.hash, how);
 }
 
+const char* const slot_line =
+    "A slot goes into the slot with the same letter and the other number of another panel (A1 into A2, and a "
+    "letter alone into its like), until both bottoms touch.";
+
 std::vector<std::string> find_reading_lines(const TemplateDrawing& drawing) {
-  if (drawing.lines.empty() && drawing.has_slots)
-    return {"Black: cut. A slot goes into the slot with the same letter and the other mark of another panel (A "
-            "into A\u2032), until both bottoms touch; try one pair before cutting the rest."};
+  if (drawing.has_slots_alone()) return {"Black: cut. Try one pair of parts before cutting the rest.", slot_line};
   std::vector<std::string> lines = {
       "Black: cut. Red dashes: fold up, towards you. Blue dash-dot: fold down. Score before folding; check the "
       "angle with the coupon.",
@@ -138,9 +140,7 @@ std::vector<std::string> find_reading_lines(const TemplateDrawing& drawing) {
       "ends through the board.",
       "Small circle: prick through. Small notch in the outline: end of a fold or seat line.",
   };
-  if (drawing.has_slots)
-    lines.push_back("A slot goes into the slot with the same letter and the other mark of another panel (A into "
-                    "A\u2032), until both bottoms touch.");
+  if (drawing.has_slots) lines.push_back(slot_line);
   return lines;
 }
 
@@ -228,7 +228,8 @@ SlotName name_slot(const PartJoints& joints, int orbit, int joint) {
     for (const int side : {0, 1}) {
       if (pair.orbit[side] != orbit || pair.index[side] != joint) continue;
       const std::pair own(orbit, joint), other(pair.orbit[1 - side], pair.index[1 - side]);
-      return {letter + (own > other ? "\u2032" : ""), letter + (other > own ? "\u2032" : "")};
+      if (own == other) break;
+      return {letter + (own < other ? "1" : "2"), letter + (own < other ? "2" : "1")};
     }
   return {letter, letter};
 }
@@ -301,18 +302,16 @@ TemplateDrawing make_template_drawing(const Design& design, const Finished& fini
     mark_end(from, along);
     mark_end(to, -along);
   }
+  // Clear of the slot's bottom at true size and on a small model.
+  const double beside_slot = std::max(9.0, 0.018 * measure_least_rectangle(pattern.outline_mm).long_mm);
   for (const Slot& slot : pattern.slots)
-    drawing.letters.emplace_back(slot.bottom_mm() + 9 * slot.inwards(),
+    drawing.letters.emplace_back(slot.bottom_mm() + beside_slot * slot.inwards(),
                                  name_slot(finished.joints, orbit, slot.joint).own);
   drawing.has_slots = !pattern.slots.empty();
   cut = make_difference(cut, notches);
   if (options.kerf_mm > 0) cut = make_offset(cut, options.kerf_mm / 2);
-  double largest = 0;
-  for (const Polygon& ring : cut)
-    if (measure_area(ring) > largest) {
-      largest = measure_area(ring);
-      drawing.cut_mm = {ring};
-    }
+  double others = 0;
+  drawing.cut_mm = {take_largest(cut, others)};
   for (Polygon hole : pattern.holes_mm) {
     if (options.kerf_mm > 0) {
       const PolygonSet smaller = make_offset({hole}, -options.kerf_mm / 2);
@@ -671,9 +670,14 @@ std::vector<Page> make_paper_model_pages(const Design& design, const FlatOptions
       small.size_mm = 2.8;
       page.add_text({margin, paper.y() - margin - 3},
                     drawing.name + ": paper model 1 : " + fixed(1 / scale, 1) + ", " + fixed(2 * radius * scale, 0) +
-                        " mm across, card about " + fixed(options.card_mm, 1) + " mm. Red: fold towards you. Blue: fold away.",
+                        " mm across, card about " + fixed(options.card_mm, 1) + " mm." +
+                        (drawing.has_slots_alone() ? "" : " Red: fold towards you. Blue: fold away."),
                     small);
-      page.add_text({margin, paper.y() - margin + 1}, "Glue every tab to the seat with its letter; a letter with \u2032 sits at an edge on the other face.", small);
+      std::string reading = drawing.has_slots_alone()
+                             ? ""
+                             : "Glue every tab to the seat with its letter; a letter with \u2032 sits at an edge on the other face. ";
+      if (drawing.has_slots) reading += "Push slot A1 into A2 of another part.";
+      page.add_text({margin, paper.y() - margin + 1}, reading, small);
       pages.push_back(page);
     }
     copy += total;

@@ -40,6 +40,8 @@ struct TemplateDrawing {
   double grain_rad = 0;                           ///< direction of the grain arrow
   bool has_grain = false, has_slots = false;
   std::string name, hash, note;                   ///< note: thickness and which are turned over
+
+  bool has_slots_alone() const { return has_slots && lines.empty(); }
 };
 
 /// Part `orbit` of the design. Letters A, B, ... as in the construction; an edge without a letter gets none.
@@ -63,8 +65,8 @@ std::vector<Page> make_paper_model_pages(const Design& design, const FlatOptions
 Vec2 measure_paper(Paper paper);
 /// "A", "B", ... "Z", "AA", ...
 std::string make_letter(int number);
-/// The two slots of a joint of their own: "A" goes into "A′" of another panel, and the reverse. Slots
-/// that go into their like are both "A". `other`: the slot that the given one is pushed into.
+/// The two slots of a joint: "A1" goes into "A2" of another panel, and the reverse; slots that go into
+/// their like are both "A". `other`: the slot that the given one is pushed into.
 struct SlotName {
   std::string own, other;
 };
