@@ -159,7 +159,9 @@ bool blocks(Blocker& blocker, const Vec3& ray) {
 Vec3 make_ray(int i, int directions) {
   static const double golden_angle = pi * (3 - std::sqrt(5.0));
   const double height = 1 - (2 * i + 1.0) / directions, radius = std::sqrt(1 - height * height);
-  return {radius * std::cos(golden_angle * i), radius * std::sin(golden_angle * i), height};
+  // Half a step on, so that no ray lies in a mirror plane, where panels may meet edge to edge.
+  const double angle = golden_angle * (i + 0.5);
+  return {radius * std::cos(angle), radius * std::sin(angle), height};
 }
 
 constexpr int usual_directions = 128;
