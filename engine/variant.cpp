@@ -479,8 +479,7 @@ struct Making {
     Score& score = variant.score;
     Frame placed = variant.frame;
     placed.origin *= variant.scale_mm;
-    const ShadeOrbit orbit{scheme.group->elements, Shade{placed, work.polygon, {}}};
-    score.openness = measure_openness(std::span(&orbit, 1), 128, work.openness);
+    score.openness = measure_openness({placed, work.polygon, {}}, *scheme.rays, work.openness);
     if (score.openness < limits.min_openness)
       return turn_down(Status::openness, 1 - score.openness / limits.min_openness);
     if (score.openness > limits.max_openness)

@@ -11,26 +11,26 @@ namespace sixtyfold {
 
 namespace {
 
-using Blocker = OpennessWorkspace::Blocker;
+using Work = OpennessWorkspace;
 
-constexpr int cells = Blocker::cells;
+constexpr int cells = Work::cells;
 
 /// Position across the box in cells, kept inside it.
 int clamp_cell(double at) { return std::clamp(static_cast<int>(at), 0, cells - 1); }
-int find_row(const Blocker& blocker, double y) {
-  return clamp_cell((y - blocker.corner.y()) * blocker.cells_per_mm.y());
+int find_row(const Work& work, double y) {
+  return clamp_cell((y - work.corner.y()) * work.cells_per_mm.y());
 }
 
-void set_box(Blocker& blocker) {
+void set_box(Work& work) {
   Vec2 high = Vec2::Constant(-std::numeric_limits<double>::infinity()), low = -high;
-  for (const Blocker::Edge& edge : blocker.edges) {
+  for (const Work::Edge& edge : work.edges) {
     const Vec2 end = edge.low + edge.rise;
     low = low.cwiseMin(edge.low).cwiseMin(end);
     high = high.cwiseMax(edge.low).cwiseMax(end);
   }
-  blocker.corner = low;
+  work.corner = low;
   for (int k = 0; k < 2; ++k)
-    blocker.cells_per_mm[k] = high[k] > low[k] ? cells / (high[k] - low[k]) : 0;
+    work.cells_per_mm[k] = high[k] > low[k] ? cells / (high[k] - low[k]) : 0;
 }
 
 std::uint64_t make_mask(int from, int to) {
@@ -39,11 +39,11 @@ std::uint64_t make_mask(int from, int to) {
 
 /// Marks the cells an edge passes through, and what lies to the right of it along the rows' middle
 /// lines.
-void mark_cells(const Blocker::Edge& edge, Blocker& blocker) {
+void mark_cells(const Work::Edge& edge, Work& work) {
   constexpr double margin = 1e-6;  // of a cell: what rounding may shift
-  const Vec2 scale = blocker.cells_per_mm;
-  const Vec2 low = (edge.low - blocker.corner).cwiseProduct(scale);
-  const double high_y = (edge.high_y - blocker.corner.y()) * scale.y();
+  const Vec2 scale = work.cells_per_mm;
+  const Vec2 low = (edge.low - work.corner).cwiseProduct(scale);
+  const double high_y = (edge.high_y - work.corner.y()) * scale.y();
   const double end_x = low.x() + edge.rise.x() * scale.x();
   const double slope = high_y > low.y() ? (end_x - low.x()) / (high_y - low.y()) : 0;
   const int first = clamp_cell(low.y() - margin), last = clamp_cell(high_y + margin);
@@ -52,49 +52,49 @@ void mark_cells(const Blocker::Edge& edge, Blocker& blocker) {
     double from = low.x() + slope * (bottom - low.y()), to = low.x() + slope * (top - low.y());
     if (!(high_y > low.y())) from = low.x(), to = end_x;
     if (from > to) std::swap(from, to);
-    blocker.mixed[static_cast<std::size_t>(row)] |=
+    work.mixed[static_cast<std::size_t>(row)] |=
         make_mask(clamp_cell(from - margin), clamp_cell(to + margin));
     const double middle = row + 0.5;
     if (!(low.y() <= middle && middle < high_y)) continue;
     const int column = clamp_cell(low.x() + slope * (middle - low.y()));
     if (column < cells - 1)
-      blocker.inside[static_cast<std::size_t>(row)] ^= make_mask(column + 1, cells - 1);
+      work.inside[static_cast<std::size_t>(row)] ^= make_mask(column + 1, cells - 1);
   }
 }
 
 /// Each edge goes into every row it reaches; `sorted` has them row by row.
-void sort_into_rows(Blocker& blocker) {
-  std::array<int, cells + 1>& start = blocker.row_start;
+void sort_into_rows(Work& work) {
+  std::array<int, cells + 1>& start = work.row_start;
   start.fill(0);
-  for (const Blocker::Edge& edge : blocker.edges)
-    for (int row = find_row(blocker, edge.low.y()); row <= find_row(blocker, edge.high_y); ++row)
+  for (const Work::Edge& edge : work.edges)
+    for (int row = find_row(work, edge.low.y()); row <= find_row(work, edge.high_y); ++row)
       ++start[static_cast<std::size_t>(row)];
   int sum = 0;
   for (int& at : start) at = sum += at;
-  blocker.sorted.resize(static_cast<std::size_t>(sum));
-  for (const Blocker::Edge& edge : blocker.edges)
-    for (int row = find_row(blocker, edge.low.y()); row <= find_row(blocker, edge.high_y); ++row)
-      blocker.sorted[static_cast<std::size_t>(--start[static_cast<std::size_t>(row)])] = edge;
+  work.sorted.resize(static_cast<std::size_t>(sum));
+  for (const Work::Edge& edge : work.edges)
+    for (int row = find_row(work, edge.low.y()); row <= find_row(work, edge.high_y); ++row)
+      work.sorted[static_cast<std::size_t>(--start[static_cast<std::size_t>(row)])] = edge;
 }
 
-void add_edges(const Polygon& loop, Blocker& blocker) {
+void add_edges(const Polygon& loop, Work& work) {
   for (std::size_t i = 0; i < loop.size(); ++i) {
     const Vec2 &a = loop[i], &b = loop[i + 1 == loop.size() ? 0 : i + 1];
     const Vec2 &low = a.y() < b.y() ? a : b, &high = a.y() < b.y() ? b : a;
-    blocker.edges.push_back({low, high - low, high.y()});
+    work.edges.push_back({low, high - low, high.y()});
   }
 }
 
 /// Even-odd over all loops: a hole takes away what the outline adds. As `contains` for a polygon.
-bool covers(const Blocker& blocker, const Vec2& point) {
-  const Vec2 at = (point - blocker.corner).cwiseProduct(blocker.cells_per_mm);
+bool covers(const Work& work, const Vec2& point) {
+  const Vec2 at = (point - work.corner).cwiseProduct(work.cells_per_mm);
   if (!(at.x() >= 0 && at.x() < cells && at.y() >= 0 && at.y() < cells)) return false;
   const auto row = static_cast<std::size_t>(at.y());
   const std::uint64_t cell = std::uint64_t{1} << static_cast<int>(at.x());
-  if (!(blocker.mixed[row] & cell)) return blocker.inside[row] & cell;
+  if (!(work.mixed[row] & cell)) return work.inside[row] & cell;
   bool inside = false;
-  for (int i = blocker.row_start[row]; i < blocker.row_start[row + 1]; ++i) {
-    const Blocker::Edge& edge = blocker.sorted[static_cast<std::size_t>(i)];
+  for (int i = work.row_start[row]; i < work.row_start[row + 1]; ++i) {
+    const Work::Edge& edge = work.sorted[static_cast<std::size_t>(i)];
     // Crossed by the ray to the right when the point lies left of the edge, seen upwards.
     inside ^= (edge.low.y() <= point.y()) & (edge.high_y > point.y()) &
               (cross(edge.rise, point - edge.low) > 0);
@@ -102,104 +102,141 @@ bool covers(const Blocker& blocker, const Vec2& point) {
   return inside;
 }
 
-void set_blocker(const ShadeOrbit& orbit, Blocker& blocker) {
-  const Frame& frame = orbit.panel.frame;
-  const double distance = frame.origin.dot(frame.normal);
-  blocker.foot = frame.to_plane(distance * frame.normal);
-  double farthest = 0;
-  for (const Vec2& v : orbit.panel.outline_mm)
-    farthest = std::max(farthest, (v - blocker.foot).squaredNorm());
-  farthest = std::sqrt(farthest + distance * distance);
-  blocker.distance = distance;
-  blocker.x.clear(), blocker.y.clear(), blocker.z.clear();
-  blocker.across.clear(), blocker.up.clear();
-  if (!(distance > 1e-9 * farthest)) return;
-  // Only rays within this angle of a copy's normal can meet it.
-  blocker.least_cosine = distance / farthest;
-  for (const Mat3& copy : orbit.copies) {
-    const Vec3 normal = copy * frame.normal;
-    blocker.x.push_back(normal.x());
-    blocker.y.push_back(normal.y());
-    blocker.z.push_back(normal.z());
-    blocker.across.push_back(copy * frame.x_axis);
-    blocker.up.push_back(copy * frame.y_axis);
-  }
-  blocker.cosine.resize(blocker.x.size());
-  blocker.edges.clear();
-  add_edges(orbit.panel.outline_mm, blocker);
-  for (const Polygon& hole : orbit.panel.holes_mm) add_edges(hole, blocker);
-  set_box(blocker);
-  sort_into_rows(blocker);
-  blocker.mixed.fill(0);
-  blocker.inside.fill(0);
-  for (const Blocker::Edge& edge : blocker.edges) mark_cells(edge, blocker);
+void lay_grid(const Shade& panel, Work& work) {
+  work.edges.clear();
+  add_edges(panel.outline_mm, work);
+  for (const Polygon& hole : panel.holes_mm) add_edges(hole, work);
+  set_box(work);
+  sort_into_rows(work);
+  work.mixed.fill(0);
+  work.inside.fill(0);
+  for (const Work::Edge& edge : work.edges) mark_cells(edge, work);
 }
+
+/// A cone from the centre that holds the panel.
+struct Cone {
+  Vec3 axis;
+  double least_cosine;  ///< of the angle to the axis; -1 when no narrow cone was found
+};
+
+Cone find_cone(const Shade& panel) {
+  const Frame& frame = panel.frame;
+  Vec2 low = panel.outline_mm.front(), high = low;
+  for (const Vec2& v : panel.outline_mm) low = low.cwiseMin(v), high = high.cwiseMax(v);
+  Cone cone{frame.to_space((low + high) / 2).normalized(), 1};
+  const Vec2 across(cone.axis.dot(frame.x_axis), cone.axis.dot(frame.y_axis));
+  const Vec2 origin(frame.origin.dot(frame.x_axis), frame.origin.dot(frame.y_axis));
+  const double ahead = cone.axis.dot(frame.origin), far2 = frame.origin.squaredNorm();
+  double least = 1;  // square of the cosine
+  for (const Vec2& v : panel.outline_mm) {
+    const double along = ahead + across.dot(v);
+    if (!(along > 0)) return {cone.axis, -1};
+    least = std::min(least, along * along / (far2 + v.dot(2 * origin + v)));
+  }
+  // Less what rounding may have added.
+  cone.least_cosine = std::sqrt(least) - 1e-9;
+  return cone;
+}
+
+/// Images looked at together.
+constexpr std::size_t block_size = 64;
+using Numbers = std::array<double, block_size>;
 
 SIXTYFOLD_LANES
 void measure_cosines(const double* x, const double* y, const double* z, std::size_t count,
-                     const Vec3& ray, double* cosine) {
-  const double rx = ray.x(), ry = ray.y(), rz = ray.z();
-  for (std::size_t k = 0; k < count; ++k) cosine[k] = x[k] * rx + y[k] * ry + z[k] * rz;
+                     const Vec3& axis, double* cosine) {
+  const double ax = axis.x(), ay = axis.y(), az = axis.z();
+  for (std::size_t i = 0; i < count; ++i) cosine[i] = x[i] * ax + y[i] * ay + z[i] * az;
 }
 
-bool blocks(Blocker& blocker, const Vec3& ray) {
-  const std::size_t count = blocker.x.size();
-  const double *x = blocker.x.data(), *y = blocker.y.data(), *z = blocker.z.data();
-  double* cosine = blocker.cosine.data();
-  measure_cosines(x, y, z, count, ray, cosine);
-  for (std::size_t k = 0; k < count; ++k) {
-    if (cosine[k] < blocker.least_cosine) continue;
-    const double reach = blocker.distance / cosine[k];
-    const Vec2 arm(reach * ray.dot(blocker.across[k]), reach * ray.dot(blocker.up[k]));
-    if (covers(blocker, blocker.foot + arm)) return true;
+/// Where rays meet the panel's plane, in the panel's coordinates; behind the centre nowhere.
+SIXTYFOLD_LANES
+void meet_plane(const Numbers& x, const Numbers& y, const Numbers& z, std::size_t count,
+                const Frame& frame, double distance, const Vec2& foot, Numbers& u, Numbers& v) {
+  const double nx = frame.normal.x(), ny = frame.normal.y(), nz = frame.normal.z();
+  const double ax = frame.x_axis.x(), ay = frame.x_axis.y(), az = frame.x_axis.z();
+  const double bx = frame.y_axis.x(), by = frame.y_axis.y(), bz = frame.y_axis.z();
+  const double foot_x = foot.x(), foot_y = foot.y();
+  for (std::size_t i = 0; i < count; ++i) {
+    const double cosine = x[i] * nx + y[i] * ny + z[i] * nz;
+    const double reach = cosine > 0 ? distance / cosine : std::numeric_limits<double>::infinity();
+    u[i] = foot_x + reach * (x[i] * ax + y[i] * ay + z[i] * az);
+    v[i] = foot_y + reach * (x[i] * bx + y[i] * by + z[i] * bz);
   }
-  return false;
 }
 
-Vec3 make_ray(int i, int directions) {
-  static const double golden_angle = pi * (3 - std::sqrt(5.0));
-  const double height = 1 - (2 * i + 1.0) / directions, radius = std::sqrt(1 - height * height);
-  // Half a step on, so that no ray lies in a mirror plane, where panels may meet edge to edge.
-  const double angle = golden_angle * (i + 0.5);
-  return {radius * std::cos(angle), radius * std::sin(angle), height};
-}
+/// Marks in work.blocked the rays that meet the panel's images. Returns how many more they are.
+int block_rays(const Shade& panel, const RayImages& images, Work& work) {
+  const double distance = panel.frame.origin.dot(panel.frame.normal);
+  double farthest = 0;
+  for (const Vec2& v : panel.outline_mm) farthest = std::max(farthest, v.squaredNorm());
+  if (!(distance > 1e-9 * std::sqrt(farthest + panel.frame.origin.squaredNorm()))) return 0;
+  lay_grid(panel, work);
+  const Cone cone = find_cone(panel);
+  const Mat3& turn = images.find_turn(cone.axis);
+  const Vec3 axis = turn * cone.axis;
+  const Vec2 foot = panel.frame.to_plane(distance * panel.frame.normal);
+  Frame frame = panel.frame;
+  frame.normal = turn * frame.normal;
+  frame.x_axis = turn * frame.x_axis;
+  frame.y_axis = turn * frame.y_axis;
 
-constexpr int usual_directions = 128;
-
-const std::vector<Vec3>& usual_rays() {
-  static const std::vector<Vec3> rays = [] {
-    std::vector<Vec3> made;
-    for (int i = 0; i < usual_directions; ++i) made.push_back(make_ray(i, usual_directions));
-    return made;
-  }();
-  return rays;
+  // Beyond this angle from the seed no image lies in the cone.
+  std::size_t count = images.size();
+  const double reach = std::acos(std::clamp(images.seed.dot(axis), -1.0, 1.0)) +
+                       std::acos(std::clamp(cone.least_cosine, -1.0, 1.0)) + 1e-9;
+  if (reach < pi)
+    count = static_cast<std::size_t>(
+        std::partition_point(images.seed_cosine.begin(), images.seed_cosine.end(),
+                             [least = std::cos(reach)](double c) { return c >= least; }) -
+        images.seed_cosine.begin());
+  Numbers cosine, x, y, z, u, v;
+  std::array<std::int32_t, block_size> ray;
+  int blocked = 0;
+  for (std::size_t start = 0; start < count && blocked < images.rays; start += block_size) {
+    const std::size_t length = std::min(block_size, count - start);
+    measure_cosines(&images.x[start], &images.y[start], &images.z[start], length, axis,
+                    cosine.data());
+    std::size_t kept = 0;
+    for (std::size_t i = 0; i < length; ++i) {
+      const std::size_t k = start + i;
+      x[kept] = images.x[k], y[kept] = images.y[k], z[kept] = images.z[k];
+      ray[kept] = images.ray[k];
+      kept += (cosine[i] >= cone.least_cosine) & !work.blocked[static_cast<std::size_t>(ray[kept])];
+    }
+    meet_plane(x, y, z, kept, frame, distance, foot, u, v);
+    for (std::size_t i = 0; i < kept; ++i) {
+      unsigned char& is_blocked = work.blocked[static_cast<std::size_t>(ray[i])];
+      if (is_blocked || !covers(work, {u[i], v[i]})) continue;
+      is_blocked = 1;
+      ++blocked;
+    }
+  }
+  return blocked;
 }
 
 }  // namespace
 
-double measure_openness(std::span<const ShadeOrbit> orbits, int directions,
-                        OpennessWorkspace& work) {
-  assert(directions > 0);
-  work.blockers.resize(orbits.size());
-  for (std::size_t i = 0; i < orbits.size(); ++i) set_blocker(orbits[i], work.blockers[i]);
-  int open = 0;
-  for (int i = 0; i < directions; ++i) {
-    const Vec3 ray = directions == usual_directions ? usual_rays()[static_cast<std::size_t>(i)]
-                                                    : make_ray(i, directions);
-    open += std::none_of(work.blockers.begin(), work.blockers.end(),
-                         [&](Blocker& blocker) { return blocks(blocker, ray); });
-  }
-  return static_cast<double>(open) / directions;
+double measure_openness(const Shade& panel, const RayImages& images, OpennessWorkspace& work) {
+  work.blocked.assign(static_cast<std::size_t>(images.rays), 0);
+  return static_cast<double>(images.rays - block_rays(panel, images, work)) / images.rays;
 }
 
-double measure_openness(std::span<const ShadeOrbit> orbits, int directions) {
+double measure_openness(std::span<const ShadeOrbit> orbits, int rays) {
+  assert(rays > 0);
+  const std::vector<Vec3> directions = make_spiral_rays(rays);
   OpennessWorkspace work;
-  return measure_openness(orbits, directions, work);
+  work.blocked.assign(directions.size(), 0);
+  int blocked = 0;
+  for (const ShadeOrbit& orbit : orbits)
+    blocked += block_rays(orbit.panel,
+                          make_ray_images(orbit.copies, directions, orbit.panel.frame.normal), work);
+  return static_cast<double>(rays - blocked) / rays;
 }
 
-double measure_openness(std::span<const Mat3> copies, const Shade& panel, int directions) {
+double measure_openness(std::span<const Mat3> copies, const Shade& panel, int rays) {
   const ShadeOrbit orbit{copies, panel};
-  return measure_openness(std::span(&orbit, 1), directions);
+  return measure_openness(std::span(&orbit, 1), rays);
 }
 
 }  // namespace sixtyfold

@@ -8,6 +8,7 @@
 
 #include "engine/shape/frame.h"
 #include "engine/shape/polygon.h"
+#include "engine/symmetry/ray_images.h"
 
 namespace sixtyfold {
 
@@ -26,35 +27,28 @@ struct ShadeOrbit {
 
 /// Reused between calls, one per thread, so that nothing is allocated in the steady state.
 struct OpennessWorkspace {
-  /// Normal and axes of every copy, and what tells quickly whether a point lies on the panel.
-  struct Blocker {
-    double distance = 0, least_cosine = 0;
-    Vec2 foot = Vec2::Zero();  ///< the plane's point nearest to the centre, in its coordinates
-    std::vector<double> x, y, z, cosine;
-    std::vector<Vec3> across, up;
-    /// The panel's box cut into 64 rows of 64 cells. A cell that the boundary passes through has
-    /// its bit set in `mixed`; of the others `inside` tells.
-    static constexpr int cells = 64;
-    Vec2 corner = Vec2::Zero(), cells_per_mm = Vec2::Zero();
-    std::array<std::uint64_t, cells> mixed, inside;
-    struct Edge {
-      Vec2 low, rise;
-      double high_y;
-    };
-    std::vector<Edge> edges, sorted;  ///< sorted: row by row, those that reach the row
-    std::array<int, cells + 1> row_start;
+  /// What tells quickly whether a point lies on the panel: its box cut into 64 rows of 64 cells. A
+  /// cell that the boundary passes through has its bit set in `mixed`; of the others `inside` tells.
+  static constexpr int cells = 64;
+  Vec2 corner = Vec2::Zero(), cells_per_mm = Vec2::Zero();
+  std::array<std::uint64_t, cells> mixed, inside;
+  struct Edge {
+    Vec2 low, rise;
+    double high_y;
   };
-  std::vector<Blocker> blockers;
+  std::vector<Edge> edges, sorted;  ///< sorted: row by row, those that reach the row
+  std::array<int, cells + 1> row_start;
+  std::vector<unsigned char> blocked;  ///< by ray
 };
 
-/// Share of `directions` rays from the centre that meet no copy, 0 (closed) to 1. The rays are the
-/// points of a Fibonacci spiral (Gonzalez 2010), the same every time; where the copies are images
-/// under a group every ray counts for its whole orbit. At 128 rays the answer is good to about
-/// 0.03, at 4096 to about 0.005. A plane through the centre blocks nothing: it is seen edge on.
-double measure_openness(std::span<const ShadeOrbit> orbits, int directions,
-                        OpennessWorkspace& work);
+/// Share of the rays that meet no image of the panel, 0 (closed) to 1. With the 128 points of a
+/// spiral the answer is good to about 0.03 where the images are those under a group, as every ray
+/// then counts for its whole orbit; with 4096 to about 0.005. A plane through the centre blocks
+/// nothing: it is seen edge on.
+double measure_openness(const Shade& panel, const RayImages& images, OpennessWorkspace& work);
 
-double measure_openness(std::span<const ShadeOrbit> orbits, int directions = 128);
-double measure_openness(std::span<const Mat3> copies, const Shade& panel, int directions = 128);
+/// The same for several panels, with the given number of rays in a spiral.
+double measure_openness(std::span<const ShadeOrbit> orbits, int rays = 128);
+double measure_openness(std::span<const Mat3> copies, const Shade& panel, int rays = 128);
 
 }  // namespace sixtyfold

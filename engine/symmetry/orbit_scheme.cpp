@@ -78,6 +78,7 @@ OrbitScheme make_orbit_scheme(std::shared_ptr<const PointGroup> group, const Vec
     scheme.pairs.push_back({e, g.invert(e), self_paired, self_paired ? ordered / 2 : ordered});
   }
   scheme.blocks = std::make_shared<const SymmetryBlocks>(make_symmetry_blocks(g, scheme.outline_stabiliser));
+  scheme.rays = std::make_shared<const RayImages>(make_ray_images(g.elements, make_spiral_rays(128)));
   return scheme;
 }
 

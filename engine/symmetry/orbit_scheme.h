@@ -8,6 +8,7 @@
 #include <memory>
 #include <vector>
 
+#include "engine/symmetry/ray_images.h"
 #include "engine/symmetry/symmetry_blocks.h"
 
 namespace sixtyfold {
@@ -34,6 +35,7 @@ struct OrbitScheme {
   std::vector<PairClass> pairs;        ///< of copies in other planes
   std::vector<int> coplanar;           ///< elements of S not in H, one a copy
   std::shared_ptr<const SymmetryBlocks> blocks;  ///< for the stiffness; the stabiliser is H
+  std::shared_ptr<const RayImages> rays;  ///< of 128 rays, for the openness
 
   int panels() const { return static_cast<int>(copies.size()); }
   int outline_fold() const { return static_cast<int>(outline_stabiliser.size()); }
