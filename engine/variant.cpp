@@ -470,7 +470,7 @@ struct Making {
     const Polygon& body = has_slots ? slotted : work.polygon;
     // Beyond twice the wanted width nobody asks for more.
     score.min_width_mm =
-        measure_min_width(body, {}, std::max(2 * limits.min_width_mm, 1.0));
+        find_thinnest_place(body, {}, std::max(2 * limits.min_width_mm, 1.0), work.width).width_mm;
     return score.min_width_mm >= limits.min_width_mm ||
            turn_down(Status::narrow, 1 - score.min_width_mm / limits.min_width_mm);
   }

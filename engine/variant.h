@@ -10,6 +10,7 @@
 #include "engine/contact/trim.h"
 #include "engine/design.h"
 #include "engine/shape/openness.h"
+#include "engine/shape/width.h"
 #include "engine/structure/block_stiffness.h"
 #include "engine/symmetry/orbit_scheme.h"
 #include "engine/tolerance.h"
@@ -86,6 +87,7 @@ struct VariantWorkspace {
   std::vector<int> reached, queue;
   Polygon polygon;
   std::vector<Vec2> points, offsets;
+  WidthWorkspace width;
   OpennessWorkspace openness;
   SymmetricStructure structure;
   StiffnessWorkspace stiffness;

@@ -4,7 +4,6 @@
 #include <cassert>
 #include <cmath>
 #include <limits>
-#include <numeric>
 
 #include "engine/lanes.h"
 
@@ -15,110 +14,98 @@ constexpr double infinity = std::numeric_limits<double>::infinity();
 constexpr int samples_in_all = 72;  // spread evenly over the boundary, besides one on every edge
 
 using Numbers = std::vector<double>;
+using Parts = WidthWorkspace;
+using Ball = Parts::Ball;
+using Sample = Parts::Sample;
+constexpr std::int32_t none = -1;
+constexpr std::size_t lanes = 8;
 
-// The boundary as straight edges with the panel on the left: holes run clockwise.
-struct Edges {
-  Numbers x, y, ux, uy, length;  // start, direction
-  std::vector<std::size_t> next, previous;
+std::size_t index(std::int32_t i) { return static_cast<std::size_t>(i); }
 
-  std::size_t size() const { return x.size(); }
-  void add(const Polygon& loop, bool reverse) {
-    const std::size_t count = loop.size(), first = size();
-    for (std::size_t i = 0; i < count; ++i) {
-      const Vec2& a = reverse ? loop[count - 1 - i] : loop[i];
-      const Vec2& b = reverse ? loop[(2 * count - 2 - i) % count] : loop[(i + 1) % count];
-      const double l = (b - a).norm();
-      x.push_back(a.x());
-      y.push_back(a.y());
-      ux.push_back((b.x() - a.x()) / l);
-      uy.push_back((b.y() - a.y()) / l);
-      length.push_back(l);
-      next.push_back(first + (i + 1) % count);
-      previous.push_back(first + (i + count - 1) % count);
-    }
+void add_loop(const Polygon& loop, bool reverse, Parts::Edges& edges) {
+  const std::size_t count = loop.size(), first = edges.size();
+  for (std::size_t i = 0; i < count; ++i) {
+    const Vec2& a = reverse ? loop[count - 1 - i] : loop[i];
+    const Vec2& b = reverse ? loop[(2 * count - 2 - i) % count] : loop[i + 1 == count ? 0 : i + 1];
+    const double l = (b - a).norm();
+    edges.x.push_back(a.x());
+    edges.y.push_back(a.y());
+    edges.ux.push_back((b.x() - a.x()) / l);
+    edges.uy.push_back((b.y() - a.y()) / l);
+    edges.length.push_back(l);
+    edges.previous.push_back(static_cast<std::int32_t>(first + (i == 0 ? count - 1 : i - 1)));
+    edges.closes.push_back(i + 1 == count);
   }
-};
+}
 
-// The largest disc that touches the boundary at a point from inside, and where else it touches.
-struct Ball {
-  double radius = infinity;
-  std::size_t edge = 0;  // the other edge it touches,
-  double at = 0;         // this far from its start
-};
+// Fills the lanes of the last eight up with edges that nothing can touch.
+void pad(Parts::Edges& edges) {
+  const std::size_t size = (edges.size() + lanes - 1) / lanes * lanes;
+  for (Numbers* numbers : {&edges.x, &edges.y, &edges.ux, &edges.uy, &edges.length})
+    numbers->resize(size, std::numeric_limits<double>::quiet_NaN());
+}
 
-// For each edge the radius at which a disc that grows from p towards n would touch its inside or
-// its start.
+// The radius at which a disc that grows from p towards n first touches the inside or the start of an
+// edge, lane by lane, and in which eight of edges.
 SIXTYFOLD_LANES
 void measure_radii(const double* x, const double* y, const double* ux, const double* uy,
                    const double* length, std::size_t count, double px, double py, double nx,
-                   double ny, double tiny, double* out) {
-  for (std::size_t e = 0; e < count; ++e) {
-    const double dx = px - x[e], dy = py - y[e];
-    const double height = ux[e] * dy - uy[e] * dx;
-    const double closing = 1 - (ux[e] * ny - uy[e] * nx);
-    // The radius is height / closing on the line and far2 / ahead at the start: one division for
-    // the smaller of the two.
-    const double at = (ux[e] * dx + uy[e] * dy) * closing + height * (ux[e] * nx + uy[e] * ny);
-    const bool on_line =
-        (height > tiny) & (closing > 1e-14) & (at >= 0) & (at <= length[e] * closing);
-    const double ahead = -2 * (nx * dx + ny * dy), far2 = dx * dx + dy * dy;
-    const bool in_front = ahead > tiny;
-    const bool line = on_line & (!in_front | (height * ahead < far2 * closing));
-    const double upper = line ? height : far2, lower = line ? closing : ahead;
-    const double r = upper / lower;
-    out[e] = (on_line | in_front) ? r : infinity;
-  }
+                   double ny, double tiny, double* radius, double* eight) {
+  double least[lanes], where[lanes];
+  for (std::size_t k = 0; k < lanes; ++k) least[k] = infinity, where[k] = 0;
+  double block = 0;
+  for (std::size_t start = 0; start < count; start += lanes, block += 1)
+    for (std::size_t k = 0; k < lanes; ++k) {
+      const std::size_t e = start + k;
+      const double dx = px - x[e], dy = py - y[e];
+      const double height = ux[e] * dy - uy[e] * dx;
+      const double closing = 1 - (ux[e] * ny - uy[e] * nx);
+      // The radius is height / closing on the line and far2 / ahead at the start: one division for
+      // the smaller of the two.
+      const double at = (ux[e] * dx + uy[e] * dy) * closing + height * (ux[e] * nx + uy[e] * ny);
+      const bool on_line =
+          (height > tiny) & (closing > 1e-14) & (at >= 0) & (at <= length[e] * closing);
+      const double ahead = -2 * (nx * dx + ny * dy), far2 = dx * dx + dy * dy;
+      const bool in_front = ahead > tiny;
+      const bool line = on_line & (!in_front | (height * ahead < far2 * closing));
+      const double upper = line ? height : far2, lower = line ? closing : ahead;
+      const double r = (on_line | in_front) ? upper / lower : infinity;
+      where[k] = r < least[k] ? block : where[k];
+      least[k] = r < least[k] ? r : least[k];
+    }
+  for (std::size_t k = 0; k < lanes; ++k) radius[k] = least[k], eight[k] = where[k];
 }
 
-Ball find_ball(const Edges& edges, const Vec2& p, const Vec2& n, double tiny, Numbers& radius) {
-  const std::size_t count = edges.size();
-  const double *x = edges.x.data(), *y = edges.y.data(), *ux = edges.ux.data(),
-               *uy = edges.uy.data(), *length = edges.length.data();
-  double* out = radius.data();
-  measure_radii(x, y, ux, uy, length, count, p.x(), p.y(), n.x(), n.y(), tiny, out);
-  Ball ball;
-  for (std::size_t e = 0; e < count; ++e)
-    if (out[e] < ball.radius) {
-      ball.radius = out[e];
-      ball.edge = e;
-    }
+Ball find_ball(const Parts::Edges& edges, const Vec2& p, const Vec2& n, double tiny) {
+  double radius[lanes], eight[lanes];
+  measure_radii(edges.x.data(), edges.y.data(), edges.ux.data(), edges.uy.data(),
+                edges.length.data(), edges.x.size(), p.x(), p.y(), n.x(), n.y(), tiny, radius,
+                eight);
+  Ball ball{infinity, 0, 0};
+  for (std::size_t k = 0; k < lanes; ++k) {
+    const auto edge = static_cast<std::int32_t>(eight[k] * lanes + static_cast<double>(k));
+    if (radius[k] < ball.radius || (radius[k] == ball.radius && edge < ball.edge))
+      ball.radius = radius[k], ball.edge = edge;
+  }
   if (ball.radius == infinity) return ball;
-  const std::size_t e = ball.edge;
-  const Vec2 centre = p + ball.radius * n;
-  const double at = ux[e] * (centre.x() - x[e]) + uy[e] * (centre.y() - y[e]);
-  const double start =
-      std::hypot(centre.x() - x[e], centre.y() - y[e]) <= ball.radius * (1 + 1e-12) ? 0 : at;
-  ball.at = std::clamp(start, 0.0, length[e]);
+  const std::size_t e = index(ball.edge);
+  const Vec2 arm = p + ball.radius * n - Vec2(edges.x[e], edges.y[e]);
+  const double touching = ball.radius * (1 + 1e-12);
+  if (arm.squaredNorm() > touching * touching)
+    ball.at = std::clamp(edges.ux[e] * arm.x() + edges.uy[e] * arm.y(), 0.0, edges.length[e]);
   return ball;
 }
 
-// Samples of the boundary in order round each loop, each with its maximal disc.
-struct Samples {
-  Numbers px, py, cx, cy, radius;
-  std::vector<std::size_t> edge, partner_edge;
-  Numbers at, partner_at;
-  std::vector<std::size_t> next;      // round the loop
-  std::vector<std::size_t> first_on;  // of an edge
-  Numbers corner_x, corner_y;         // convex corners: radius 0
-
-  std::size_t size() const { return px.size(); }
-  void add(const Vec2& p, const Vec2& n, const Ball& ball, std::size_t on, double where) {
-    px.push_back(p.x());
-    py.push_back(p.y());
-    cx.push_back(p.x() + ball.radius * n.x());
-    cy.push_back(p.y() + ball.radius * n.y());
-    radius.push_back(ball.radius);
-    edge.push_back(on);
-    at.push_back(where);
-    partner_edge.push_back(ball.edge);
-    partner_at.push_back(ball.at);
-  }
-};
+void add_sample(const Vec2& p, const Vec2& n, const Ball& ball, std::size_t on, double where,
+                std::vector<Sample>& samples) {
+  samples.push_back({p, p + ball.radius * n, ball.radius, where, ball.at,
+                     static_cast<std::int32_t>(on), ball.edge, none, none});
+}
 
 // A re-entrant corner at the start of edge e has a fan of normals. To an even spread of them joins
 // the one towards what the narrowest disc meets, so that the narrowest disc of a neck is found.
-void add_fan(const Edges& edges, std::size_t e, double tiny, Numbers& radius, Samples& samples) {
-  const std::size_t before = edges.previous[e];
+void add_fan(const Parts::Edges& edges, std::size_t e, double tiny, Parts& work) {
+  const std::size_t before = index(edges.previous[e]);
   const Vec2 start(edges.x[e], edges.y[e]);
   const Vec2 first(-edges.uy[before], edges.ux[before]), last(-edges.uy[e], edges.ux[e]);
   const double turn = std::atan2(cross(last, first), last.dot(first));  // clockwise, positive
@@ -127,10 +114,11 @@ void add_fan(const Edges& edges, std::size_t e, double tiny, Numbers& radius, Sa
     return Vec2(c * first.x() + s * first.y(), c * first.y() - s * first.x());
   };
   const int count = 1 + 2 * static_cast<int>(turn / 0.5);
-  std::vector<std::pair<double, Ball>> fan;
+  std::vector<std::pair<double, Ball>>& fan = work.fan;
+  fan.clear();
   for (int i = 0; i < count; ++i) {
     const double angle = turn * (i + 0.5) / count;
-    fan.emplace_back(angle, find_ball(edges, start, normal_at(angle), tiny, radius));
+    fan.emplace_back(angle, find_ball(edges, start, normal_at(angle), tiny));
   }
   auto narrowest = *std::min_element(fan.begin(), fan.end(), [](const auto& a, const auto& b) {
     return a.second.radius < b.second.radius;
@@ -138,12 +126,12 @@ void add_fan(const Edges& edges, std::size_t e, double tiny, Numbers& radius, Sa
   bool narrower = false;
   for (int i = 0; i < 3 && narrowest.second.radius < infinity; ++i) {
     const Ball& ball = narrowest.second;
-    const std::size_t m = ball.edge;
+    const std::size_t m = index(ball.edge);
     const Vec2 towards =
         Vec2(edges.x[m], edges.y[m]) + ball.at * Vec2(edges.ux[m], edges.uy[m]) - start;
     const double angle =
         std::clamp(std::atan2(cross(towards, first), towards.dot(first)), 0.0, turn);
-    const Ball turned = find_ball(edges, start, normal_at(angle), tiny, radius);
+    const Ball turned = find_ball(edges, start, normal_at(angle), tiny);
     if (!(turned.radius < ball.radius * (1 - 1e-9))) break;
     narrowest = {angle, turned};
     narrower = true;
@@ -153,93 +141,95 @@ void add_fan(const Edges& edges, std::size_t e, double tiny, Numbers& radius, Sa
                             [&](const auto& a) { return a.first > narrowest.first; }),
                narrowest);
   for (const auto& [angle, ball] : fan)
-    if (ball.radius < infinity) samples.add(start, normal_at(angle), ball, e, 0);
+    if (ball.radius < infinity) add_sample(start, normal_at(angle), ball, e, 0, work.samples);
 }
 
-Samples make_samples(const Edges& edges) {
-  Samples samples;
-  const double perimeter = std::accumulate(edges.length.begin(), edges.length.end(), 0.0);
+// Samples of the boundary in order round each loop, each with its maximal disc; and the convex
+// corners, whose disc is a point.
+void make_samples(const Parts::Edges& edges, Parts& work) {
+  std::vector<Sample>& samples = work.samples;
+  samples.clear();
+  work.corners.clear();
+  double perimeter = 0;
+  for (std::size_t e = 0; e < edges.size(); ++e) perimeter += edges.length[e];
   const double tiny = 1e-10 * perimeter, spacing = perimeter / samples_in_all;
-  Numbers radius(edges.size());
-  samples.first_on.resize(edges.size());
+  work.first_on.resize(edges.size());
   std::size_t loop_start = 0;
   for (std::size_t e = 0; e < edges.size(); ++e) {
-    samples.first_on[e] = samples.size();
+    work.first_on[e] = static_cast<std::int32_t>(samples.size());
     const Vec2 start(edges.x[e], edges.y[e]), along(edges.ux[e], edges.uy[e]);
     const Vec2 inward(-along.y(), along.x());
-    const std::size_t before = edges.previous[e];
+    const std::size_t before = index(edges.previous[e]);
     const Vec2 arriving(edges.ux[before], edges.uy[before]);
     const double turn = cross(arriving, along), cosine = arriving.dot(along);
     if (turn > 0.3 || (turn > 0 && cosine < 0)) {
-      samples.corner_x.push_back(start.x());
-      samples.corner_y.push_back(start.y());
+      work.corners.push_back(start);
     } else if (turn < -0.1 || (turn < 0 && cosine < 0)) {
-      add_fan(edges, e, tiny, radius, samples);
+      add_fan(edges, e, tiny, work);
     }
     // An odd number: the disc at the middle of a side of a fine curve is the one that counts.
     const int pieces = 1 + 2 * static_cast<int>(edges.length[e] / (2 * spacing));
     for (int i = 0; i < pieces; ++i) {
       const double where = edges.length[e] * (i + 0.5) / pieces;
       const Vec2 p = start + where * along;
-      const Ball ball = find_ball(edges, p, inward, tiny, radius);
-      if (ball.radius < infinity) samples.add(p, inward, ball, e, where);
+      const Ball ball = find_ball(edges, p, inward, tiny);
+      if (ball.radius < infinity) add_sample(p, inward, ball, e, where, samples);
     }
-    if (edges.next[e] <= e) {  // the loop closes
-      for (std::size_t i = loop_start; i < samples.size(); ++i)
-        samples.next.push_back(i + 1 < samples.size() ? i + 1 : loop_start);
-      loop_start = samples.size();
+    if (!edges.closes[e]) continue;
+    for (std::size_t i = loop_start; i < samples.size(); ++i) {
+      samples[i].next = static_cast<std::int32_t>(i + 1 < samples.size() ? i + 1 : loop_start);
+      samples[i].previous =
+          static_cast<std::int32_t>(i > loop_start ? i - 1 : samples.size() - 1);
     }
+    loop_start = samples.size();
   }
-  return samples;
 }
 
-constexpr std::size_t none = static_cast<std::size_t>(-1);
-
-// Who can be reached from a sample along the boundary or across its disc: the samples on both
-// sides of the place where the disc touches again, and the other way round.
-class Links {
- public:
-  explicit Links(const Samples& samples) : samples_(samples), first_(samples.size(), none) {
-    const std::size_t count = samples.size();
-    previous_.resize(count);
-    for (std::size_t i = 0; i < count; ++i) previous_[samples.next[i]] = i;
-    for (std::size_t i = 0; i < count; ++i) {
-      const std::size_t edge = samples.partner_edge[i];
-      std::size_t j = std::min(samples.first_on[edge], count - 1);
-      while (samples.edge[j] == edge && samples.at[j] < samples.partner_at[i] &&
-             samples.next[j] > j)
-        j = samples.next[j];
-      // Of several discs at a re-entrant corner only the nearest to this one will do.
-      std::size_t nearest = j;
-      for (std::size_t k = j; samples.edge[k] == edge && samples.at[k] == 0;) {
-        if (squared_distance(i, k) < squared_distance(i, nearest)) nearest = k;
-        if (samples.next[k] <= k) break;
-        k = samples.next[k];
-      }
-      const bool at_corner = samples.edge[j] == edge && samples.at[j] == 0;
-      for (const std::size_t k : {nearest, at_corner ? nearest : previous_[j]}) {
-        across_.push_back(k);
-        following_.push_back(first_[k]);
-        first_[k] = across_.size() - 1;
-      }
+// Who can be reached from a sample across its disc: the samples on both sides of the place where the
+// disc touches again, and the other way round.
+void make_links(Parts& work) {
+  const std::vector<Sample>& samples = work.samples;
+  const auto last = static_cast<std::int32_t>(samples.size()) - 1;
+  const auto squared_distance = [&](std::int32_t a, std::int32_t b) {
+    return (samples[index(a)].centre - samples[index(b)].centre).squaredNorm();
+  };
+  work.across.resize(2 * samples.size());
+  work.following.resize(2 * samples.size());
+  work.first_link.assign(samples.size(), none);
+  for (std::int32_t i = 0; i <= last; ++i) {
+    const std::int32_t edge = samples[index(i)].partner_edge;
+    const double at = samples[index(i)].partner_at;
+    std::int32_t j = std::min(work.first_on[index(edge)], last);
+    while (samples[index(j)].edge == edge && samples[index(j)].at < at && samples[index(j)].next > j)
+      j = samples[index(j)].next;
+    // Of several discs at a re-entrant corner only the nearest to this one will do.
+    std::int32_t nearest = j;
+    for (std::int32_t k = j; samples[index(k)].edge == edge && samples[index(k)].at == 0;) {
+      if (squared_distance(i, k) < squared_distance(i, nearest)) nearest = k;
+      if (samples[index(k)].next <= k) break;
+      k = samples[index(k)].next;
+    }
+    const bool at_corner = samples[index(j)].edge == edge && samples[index(j)].at == 0;
+    std::int32_t link = 2 * i;
+    for (const std::int32_t k : {nearest, at_corner ? nearest : samples[index(j)].previous}) {
+      work.across[index(link)] = k;
+      work.following[index(link)] = work.first_link[index(k)];
+      work.first_link[index(k)] = link++;
     }
   }
-  template <typename Visit>
-  void visit(std::size_t i, Visit&& visit_one) const {
-    for (const std::size_t j : {samples_.next[i], previous_[i], across_[2 * i], across_[2 * i + 1]})
-      visit_one(j);
-    for (std::size_t link = first_[i]; link != none; link = following_[link]) visit_one(link / 2);
-  }
+}
 
- private:
-  double squared_distance(std::size_t a, std::size_t b) const {
-    const double dx = samples_.cx[a] - samples_.cx[b], dy = samples_.cy[a] - samples_.cy[b];
-    return dx * dx + dy * dy;
-  }
-
-  const Samples& samples_;
-  std::vector<std::size_t> previous_, across_, first_, following_;
-};
+// All that can be reached from a sample along the boundary and across discs.
+template <typename Visit>
+void visit_links(const Parts& work, std::int32_t i, Visit&& visit_one) {
+  const Sample& sample = work.samples[index(i)];
+  visit_one(sample.next);
+  visit_one(sample.previous);
+  visit_one(work.across[2 * index(i)]);
+  visit_one(work.across[2 * index(i) + 1]);
+  for (std::int32_t link = work.first_link[index(i)]; link != none; link = work.following[index(link)])
+    visit_one(link / 2);
+}
 
 // A disc has rolled to (cx, cy): distances of the points at (x, y) from the nearest disc.
 SIXTYFOLD_LANES
@@ -271,115 +261,120 @@ void raise_passages(const double* x, const double* y, const double* squares, std
   }
 }
 
-// The points that the discs rolled so far do not touch, packed for the inner loops: samples, and
+// The points that the discs rolled so far do not touch are packed for the inner loops: samples, and
 // convex corners, whose own disc is a point.
-struct Missed {
-  Numbers x, y, cx, cy, square;
-  Numbers distance;  // to the nearest disc
-  Numbers checked;   // what it was at the last level looked at
-  Numbers passage;   // square of the widest disc known to come through; never 0 < for corners
-  std::vector<std::size_t> point;     // number of the point
-  std::vector<std::size_t> place_of;  // the other way round, none if no longer missed
+void add_missed(const Vec2& p, const Vec2& centre, double r2, Parts::Missed& missed) {
+  missed.x.push_back(p.x());
+  missed.y.push_back(p.y());
+  missed.cx.push_back(centre.x());
+  missed.cy.push_back(centre.y());
+  missed.square.push_back(r2);
+}
 
-  void add(double px, double py, double centre_x, double centre_y, double r2) {
-    place_of.push_back(point.size());
-    point.push_back(place_of.size() - 1);
-    for (const auto& [numbers, value] : {std::pair{&x, px},
-                                         {&y, py},
-                                         {&cx, centre_x},
-                                         {&cy, centre_y},
-                                         {&square, r2},
-                                         {&distance, infinity},
-                                         {&checked, infinity},
-                                         {&passage, 0.0}})
-      numbers->push_back(value);
-  }
-  void remove(std::size_t which) {
-    const std::size_t at = place_of[which];
-    for (Numbers* numbers : {&x, &y, &cx, &cy, &square, &distance, &checked, &passage}) {
-      (*numbers)[at] = numbers->back();
+void remove_missed(std::int32_t number, bool packed, Parts::Missed& missed) {
+  const std::int32_t at = missed.place_of[index(number)];
+  if (packed)
+    for (Numbers* numbers : {&missed.x, &missed.y, &missed.cx, &missed.cy, &missed.square,
+                             &missed.distance, &missed.checked, &missed.passage}) {
+      (*numbers)[index(at)] = numbers->back();
       numbers->pop_back();
     }
-    place_of[point.back()] = at;
-    point[at] = point.back();
-    point.pop_back();
-    place_of[which] = none;
-  }
-  void roll(double centre_x, double centre_y, double r2, double level) {
-    lower_distances(x.data(), y.data(), x.size(), centre_x, centre_y, std::sqrt(r2),
-                    distance.data());
-    raise_passages(cx.data(), cy.data(), square.data(), x.size(), centre_x, centre_y, r2, level,
-                   passage.data());
-  }
-};
+  missed.place_of[index(missed.point.back())] = at;
+  missed.point[index(at)] = missed.point.back();
+  missed.point.pop_back();
+  missed.place_of[index(number)] = none;
+}
+
+void roll(const Sample& disc, double level, Parts::Missed& missed) {
+  const std::size_t count = missed.x.size();
+  lower_distances(missed.x.data(), missed.y.data(), count, disc.centre.x(), disc.centre.y(),
+                  disc.radius, missed.distance.data());
+  raise_passages(missed.cx.data(), missed.cy.data(), missed.square.data(), count, disc.centre.x(),
+                 disc.centre.y(), disc.radius * disc.radius, level, missed.passage.data());
+}
 
 constexpr double same = 1 - 2e-9;  // of squares of radii
 
 // Edges without length have no direction.
-Polygon make_distinct(const Polygon& polygon) {
+void make_distinct(const Polygon& polygon, Polygon& distinct) {
   const double least = 1e-12 * measure_perimeter(polygon);
-  Polygon distinct;
+  distinct.clear();
   for (const Vec2& p : polygon)
     if (distinct.empty() || (p - distinct.back()).norm() > least) distinct.push_back(p);
   while (distinct.size() > 1 && (distinct.front() - distinct.back()).norm() <= least)
     distinct.pop_back();
-  return distinct;
 }
 
 }  // namespace
 
 ThinPlace find_thinnest_place(const Polygon& outline_mm, std::span<const Polygon> holes_mm,
-                              double enough_mm) {
+                              double enough_mm, WidthWorkspace& work) {
   assert(outline_mm.size() >= 3);
   assert(enough_mm > 0);
-  Edges edges;
-  edges.add(make_distinct(outline_mm), false);
-  for (const Polygon& hole : holes_mm) edges.add(make_distinct(hole), true);
+  Parts::Edges& edges = work.edges;
+  edges.clear();
+  make_distinct(outline_mm, work.distinct);
+  add_loop(work.distinct, false, edges);
+  for (const Polygon& hole : holes_mm) {
+    make_distinct(hole, work.distinct);
+    add_loop(work.distinct, true, edges);
+  }
   if (edges.size() < 3) return {};
-  const Samples samples = make_samples(edges);
+  pad(edges);
+  make_samples(edges, work);
+  const std::vector<Sample>& samples = work.samples;
   const std::size_t count = samples.size();
   if (count == 0) return {};
-  const Links links(samples);
+  make_links(work);
+  const auto square_of = [&](std::int32_t i) {
+    return samples[index(i)].radius * samples[index(i)].radius;
+  };
 
   // Every sample and every convex corner must lie within 2 r of a disc that rolls there, for every
   // r. A disc rolls from the widest place outwards, always to the widest place left (Prim 1957):
   // its passage falls as it goes. Passages are kept squared, which saves roots.
-  Missed missed;
-  for (std::size_t i = 0; i < count; ++i)
-    missed.add(samples.px[i], samples.py[i], samples.cx[i], samples.cy[i],
-               samples.radius[i] * samples.radius[i]);
-  for (std::size_t i = 0; i < samples.corner_x.size(); ++i)
-    missed.add(samples.corner_x[i], samples.corner_y[i], samples.corner_x[i], samples.corner_y[i],
-               0);
-  const Numbers square = missed.square;
+  Parts::Missed& missed = work.missed;
+  missed.restart(count + work.corners.size());
   const double most = enough_mm < infinity ? enough_mm * enough_mm / 4 : infinity;
-  Numbers passage(count, 0.0);
-  std::vector<std::size_t> order;  // in which discs rolled
-  order.reserve(count);
-  std::size_t next = static_cast<std::size_t>(
-      std::max_element(square.begin(), square.begin() + static_cast<std::ptrdiff_t>(count)) -
-      square.begin());
-  double level = std::min(square[next], most);
-  std::size_t failing = 0, at_fault = 0;  // discs rolled down to the lowest level that fails
+  Numbers& passage = work.passage;
+  passage.assign(count, 0.0);
+  std::vector<std::int32_t>& order = work.order;  // in which discs rolled
+  order.clear();
+  const auto widest_sample = std::max_element(
+      samples.begin(), samples.end(),
+      [](const Sample& a, const Sample& b) { return a.radius * a.radius < b.radius * b.radius; });
+  auto next = static_cast<std::int32_t>(widest_sample - samples.begin());
+  double level = std::min(square_of(next), most);
+  std::size_t failing = 0;  // discs rolled down to the lowest level that fails
+  std::int32_t at_fault = 0;
   while (next != none) {
     // Everything along the boundary and across discs that is no narrower, at once.
     const std::size_t first = order.size();
-    const auto take = [&](std::size_t i) {
-      passage[i] = level;
-      missed.remove(i);
+    const auto take = [&](std::int32_t i) {
+      passage[index(i)] = level;
+      remove_missed(i, first > 0, missed);
       order.push_back(i);
     };
     take(next);
     for (std::size_t i = first; i < order.size(); ++i)
-      links.visit(order[i], [&](std::size_t j) {
-        if (missed.place_of[j] != none && square[j] >= level) take(j);
+      visit_links(work, order[i], [&](std::int32_t j) {
+        if (missed.place_of[index(j)] != none && square_of(j) >= level) take(j);
       });
+    if (first == 0) {  // most are gone by now: only the others need packing
+      for (const std::int32_t number : missed.point)
+        if (const std::size_t i = index(number); i < count)
+          add_missed(samples[i].point, samples[i].centre, square_of(number), missed);
+        else
+          add_missed(work.corners[i - count], work.corners[i - count], 0, missed);
+      missed.distance.assign(missed.point.size(), infinity);
+      missed.checked.assign(missed.point.size(), infinity);
+      missed.passage.assign(missed.point.size(), 0.0);
+    }
     for (std::size_t i = first; i < order.size(); ++i) {
-      const std::size_t now = order[i];
-      missed.roll(samples.cx[now], samples.cy[now], square[now], level);
-      links.visit(now, [&](std::size_t j) {
-        if (const std::size_t k = missed.place_of[j]; k != none)
-          missed.passage[k] = std::max(missed.passage[k], std::min(level, square[j]));
+      roll(samples[index(order[i])], level, missed);
+      visit_links(work, order[i], [&](std::int32_t j) {
+        if (const std::int32_t k = missed.place_of[index(j)]; k != none)
+          missed.passage[index(k)] = std::max(missed.passage[index(k)], std::min(level, square_of(j)));
       });
     }
     const auto widest = std::max_element(missed.passage.begin(), missed.passage.end());
@@ -395,12 +390,10 @@ ThinPlace find_thinnest_place(const Polygon& outline_mm, std::span<const Polygon
         if (excess > worst) {
           // The discs of the first level are wider than it where widths are not told apart: near
           // enough to one of them is near enough, and smaller ones come nearer.
-          const std::size_t i = missed.point[k];
-          const Vec2 p = i < count ? Vec2(samples.px[i], samples.py[i])
-                                   : Vec2(samples.corner_x[i - count], samples.corner_y[i - count]);
-          if (first == 0 && std::any_of(order.begin(), order.end(), [&](std::size_t s) {
-                return (p - Vec2(samples.cx[s], samples.cy[s])).norm() <=
-                       3 * samples.radius[s] * (1 + 1e-9);
+          const Vec2 p(missed.x[k], missed.y[k]);
+          if (first == 0 && std::any_of(order.begin(), order.end(), [&](std::int32_t s) {
+                return (p - samples[index(s)].centre).norm() <=
+                       3 * samples[index(s)].radius * (1 + 1e-9);
               }))
             continue;
           worst = excess;
@@ -416,47 +409,55 @@ ThinPlace find_thinnest_place(const Polygon& outline_mm, std::span<const Polygon
 
   ThinPlace place;
   if (failing == 0) {
-    place.width_mm = 2 * std::sqrt(passage[order[0]]);
-    place.point_mm = {samples.cx[order[0]], samples.cy[order[0]]};
+    place.width_mm = 2 * std::sqrt(passage[index(order[0])]);
+    place.point_mm = samples[index(order[0])].centre;
     return place;
   }
   // The point at fault passes from near enough to too far between that level and the next lower one
   // at which it comes nearer: on the way along a tip, or at once where a neck lets discs through.
-  const Vec2 point = at_fault < count ? Vec2(samples.px[at_fault], samples.py[at_fault])
-                                      : Vec2(samples.corner_x[at_fault - count],
-                                             samples.corner_y[at_fault - count]);
-  const auto distance_to = [&](std::size_t s) {
-    return (point - Vec2(samples.cx[s], samples.cy[s])).norm() - samples.radius[s];
+  const Vec2 point = index(at_fault) < count ? samples[index(at_fault)].point
+                                             : work.corners[index(at_fault) - count];
+  const auto distance_to = [&](std::int32_t s) {
+    return (point - samples[index(s)].centre).norm() - samples[index(s)].radius;
   };
   double before = infinity;
   for (std::size_t i = 0; i < failing; ++i) before = std::min(before, distance_to(order[i]));
   double after = before;
   bool at_once = false;
-  std::size_t gate = none;
-  for (std::size_t i = failing; i < count; ++i) {
-    const std::size_t s = order[i];
-    if (gate != none && passage[s] < passage[gate] * same) break;
+  std::int32_t gate = none;
+  // Corners are never rolled to, and samples with no way to them neither.
+  for (std::size_t i = failing; i < order.size(); ++i) {
+    const std::int32_t s = order[i];
+    if (gate != none && passage[index(s)] < passage[index(gate)] * same) break;
     if (const double d = distance_to(s); d < after) {
       after = d;
-      at_once = passage[s] < std::min(square[s], most) * same;
-      if (gate == none || passage[s] < passage[gate]) gate = s;
+      at_once = passage[index(s)] < std::min(square_of(s), most) * same;
+      if (gate == none || passage[index(s)] < passage[index(gate)]) gate = s;
     }
   }
   if (gate == none) {  // a sharp tip
     place.point_mm = point;
     return place;
   }
-  const double high = std::sqrt(passage[order[failing - 1]]), low = std::sqrt(passage[gate]);
+  const double high = std::sqrt(passage[index(order[failing - 1])]),
+               low = std::sqrt(passage[index(gate)]);
   const double above = before - 2 * high, below = std::min(0.0, after - 2 * low);
   const double share = at_once ? 0 : -below / (above - below);
   place.width_mm = 2 * (low + (high - low) * share);
   // Of all that had to be so narrow, the narrowest.
-  for (const std::size_t s : order)
-    if (passage[s] <= passage[gate] * (2 - same) && passage[s] >= passage[gate] * same &&
-        square[s] < square[gate] * same)
+  for (const std::int32_t s : order)
+    if (passage[index(s)] <= passage[index(gate)] * (2 - same) &&
+        passage[index(s)] >= passage[index(gate)] * same &&
+        square_of(s) < square_of(gate) * same)
       gate = s;
-  place.point_mm = {samples.cx[gate], samples.cy[gate]};
+  place.point_mm = samples[index(gate)].centre;
   return place;
+}
+
+ThinPlace find_thinnest_place(const Polygon& outline_mm, std::span<const Polygon> holes_mm,
+                              double enough_mm) {
+  WidthWorkspace work;
+  return find_thinnest_place(outline_mm, holes_mm, enough_mm, work);
 }
 
 }  // namespace sixtyfold
