@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
+#include <limits>
 
 #include "engine/lanes.h"
 #include "engine/structure/hinge.h"
@@ -155,38 +156,57 @@ int find_piece(const SymmetryBlocks& blocks, const SymmetricStructure& structure
 struct Pass {
   double mean = 0;
   int free = 0;  ///< counted with multiplicity
-  double smallest_held = 0;
   bool all_tiny = true;
+  double smallest_held = 0;
 };
 
-Pass run_blocks(const SymmetryBlocks& blocks, const SymmetricStructure& structure,
-                double fold_length_mm, StiffnessWorkspace& work) {
+/// Every block as a tridiagonal matrix in work.reduced, and how many motions are free.
+Pass reduce_blocks(const SymmetryBlocks& blocks, const SymmetricStructure& structure,
+                   double fold_length_mm, StiffnessWorkspace& work) {
   Pass pass;
   const Matrix6 own = make_terms(blocks, structure, fold_length_mm, work);
   pass.mean = own.trace() / 6;
   const double limit = free_motion_limit * pass.mean;
-  bool found = false;
-  for (const SymmetryBlock& block : blocks.blocks) {
+  work.reduced.resize(blocks.blocks.size());
+  for (std::size_t b = 0; b < blocks.blocks.size(); ++b) {
+    const SymmetryBlock& block = blocks.blocks[b];
     make_block(block, structure, own, work);
-    const int size = block.size;
-    double trace = 0;
-    for (int i = 0; i < size; ++i) trace += work.matrix[i * block_stride + i];
-    reduce_to_tridiagonal(work.matrix, size, work.tridiagonal);
-    const int free = count_eigenvalues_below(work.tridiagonal, limit);
-    pass.free += free * block.multiplicity;
-    if (free > 0 && count_eigenvalues_below(work.tridiagonal, limit / 1000) < free)
+    ReducedBlock& reduced = work.reduced[b];
+    reduced.trace = 0;
+    for (int i = 0; i < block.size; ++i) reduced.trace += work.matrix[i * block_stride + i];
+    reduce_to_tridiagonal(work.matrix, block.size, reduced.matrix);
+    reduced.free = count_eigenvalues_below(reduced.matrix, limit);
+    pass.free += reduced.free * block.multiplicity;
+    if (reduced.free > 0 &&
+        count_eigenvalues_below(reduced.matrix, limit / 1000) < reduced.free)
       pass.all_tiny = false;
-    if (free == size) continue;
-    // The smallest is at most the mean of the others; only a block that beats the best is searched.
-    double high = trace / (size - free) * (1 + 1e-9);
-    if (found) {
-      if (count_eigenvalues_below(work.tridiagonal, pass.smallest_held) == free) continue;
-      high = std::min(high, pass.smallest_held);
-    }
-    pass.smallest_held = find_eigenvalue(work.tridiagonal, free, limit, high);
-    found = true;
   }
   return pass;
+}
+
+/// The smallest eigenvalue of all blocks that is no free motion; 0 when all are.
+double find_smallest_held(const std::vector<ReducedBlock>& blocks, double limit) {
+  // The smallest of a block is at most the mean of those that are held.
+  double high = std::numeric_limits<double>::infinity();
+  for (const ReducedBlock& block : blocks)
+    if (const int held = block.matrix.size - block.free; held > 0)
+      high = std::min(high, block.trace / held * (1 + 1e-9));
+  if (high == std::numeric_limits<double>::infinity()) return 0;
+  // Which block holds it is told by rough bounds; another one is searched only where it has something
+  // below what was found.
+  const ReducedBlock* best = nullptr;
+  for (const ReducedBlock& block : blocks) {
+    if (count_eigenvalues_below(block.matrix, high) == block.free) continue;
+    high = bound_eigenvalue(block.matrix, block.free, high);
+    best = &block;
+  }
+  if (!best) return high;
+  double smallest = find_eigenvalue(best->matrix, best->free, std::max(limit, high / 2), high);
+  for (const ReducedBlock& block : blocks)
+    if (&block != best && block.free < block.matrix.size &&
+        count_eigenvalues_below(block.matrix, smallest) > block.free)
+      smallest = find_eigenvalue(block.matrix, block.free, limit, smallest);
+  return smallest;
 }
 
 double measure_scale(const SymmetricStructure& structure) {
@@ -196,12 +216,18 @@ double measure_scale(const SymmetricStructure& structure) {
 }  // namespace
 
 Stiffness measure_stiffness(const SymmetryBlocks& blocks, const SymmetricStructure& structure,
-                            StiffnessWorkspace& work) {
+                            StiffnessWorkspace& work, GapOf gap) {
   assert(structure.radius_mm > 0);
   Stiffness result;
   const int panels = blocks.panels();
   result.pieces = blocks.group.order() / find_piece(blocks, structure, work);
-  const Pass pass = run_blocks(blocks, structure, 0, work);
+  const auto run = [&](double fold_length_mm, bool whole) {
+    Pass pass = reduce_blocks(blocks, structure, fold_length_mm, work);
+    if (whole || pass.free == 6 * result.pieces)
+      pass.smallest_held = find_smallest_held(work.reduced, free_motion_limit * pass.mean);
+    return pass;
+  };
+  const Pass pass = run(0, gap == GapOf::all);
   result.rank = 6 * panels - pass.free;
   result.internal_dof = pass.free - 6 * result.pieces;
   double joints = 0;
@@ -215,8 +241,7 @@ Stiffness measure_stiffness(const SymmetryBlocks& blocks, const SymmetricStructu
     const bool free_folds = !(structure.fold_length_mm > 0);
     result.value =
         measure_scale(structure) *
-        (free_folds ? pass : run_blocks(blocks, structure, structure.fold_length_mm, work))
-            .smallest_held;
+        (free_folds ? pass : run(structure.fold_length_mm, true)).smallest_held;
   }
   return result;
 }
@@ -230,12 +255,13 @@ std::vector<BlockSpectrum> find_block_spectra(const SymmetryBlocks& blocks,
     make_block(block, structure, own, work);
     double trace = 0;
     for (int i = 0; i < block.size; ++i) trace += work.matrix[i * block_stride + i];
-    reduce_to_tridiagonal(work.matrix, block.size, work.tridiagonal);
+    Tridiagonal tridiagonal;
+    reduce_to_tridiagonal(work.matrix, block.size, tridiagonal);
     BlockSpectrum spectrum{block.irrep, block.multiplicity, {}};
     for (int i = 0; i < block.size; ++i)
       spectrum.eigenvalues.push_back(
           measure_scale(structure) *
-          find_eigenvalue(work.tridiagonal, i, -1e-9 * trace, trace * (1 + 1e-9)));
+          find_eigenvalue(tridiagonal, i, -1e-9 * trace, trace * (1 + 1e-9)));
     spectra.push_back(std::move(spectrum));
   }
   return spectra;

@@ -27,20 +27,29 @@ struct SymmetricStructure {
   double fold_length_mm = 0;       ///< see Structure
 };
 
+/// A block without its basis.
+struct ReducedBlock {
+  Tridiagonal matrix;
+  double trace = 0;
+  int free = 0;  ///< eigenvalues below the limit for free motions
+};
+
 /// Reused between calls, one per thread; holds nothing that outlives a call.
 struct StiffnessWorkspace {
   alignas(64) double matrix[block_stride * block_stride];
   alignas(64) double scratch[block_stride * block_stride];
-  Tridiagonal tridiagonal;
+  std::vector<ReducedBlock> reduced;
   std::vector<Eigen::Matrix<double, 6, 6>> cross, cross_transposed;  ///< by joint orbit
   std::vector<unsigned char> reached;
   std::vector<int> queue;
 };
 
 /// As measure_stiffness of the whole structure, but largest_free is an upper bound only:
-/// free_motion_limit, or a thousandth of it when the free eigenvalues are that small.
+/// free_motion_limit, or a thousandth of it when the free eigenvalues are that small. The search
+/// does not ask for smallest_held where the structure moves: it is 0 then.
+enum class GapOf { all, rigid };
 Stiffness measure_stiffness(const SymmetryBlocks& blocks, const SymmetricStructure& structure,
-                            StiffnessWorkspace& work);
+                            StiffnessWorkspace& work, GapOf gap = GapOf::all);
 
 /// Eigenvalues of one block, ascending, each to be counted `multiplicity` times.
 struct BlockSpectrum {

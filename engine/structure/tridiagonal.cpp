@@ -1,5 +1,6 @@
 #include "engine/structure/tridiagonal.h"
 
+#include <algorithm>
 #include <cmath>
 
 #include "engine/lanes.h"
@@ -76,30 +77,68 @@ int count_eigenvalues_below(const Tridiagonal& matrix, double x) {
   return count;
 }
 
+namespace {
+
+constexpr int points = 8;
+
+/// For several x at once, whose sequences run side by side so that a division's latency is paid once
+/// for all: how many eigenvalues lie below, and the last pivot, which falls through 0 at each.
 SIXTYFOLD_LANES
+void count_below(const Tridiagonal& matrix, const double* x, double* below, double* last) {
+  double pivot[points], count[points];
+  for (int k = 0; k < points; ++k) pivot[k] = 1, count[k] = 0;
+  for (int i = 0; i < matrix.size; ++i) {
+    const double diagonal = matrix.diagonal[i], beside = matrix.beside_squared[i];
+    for (int k = 0; k < points; ++k) {
+      double next = (diagonal - x[k]) - beside / pivot[k];
+      next = std::abs(next) < smallest_pivot ? -smallest_pivot : next;
+      count[k] += next < 0 ? 1.0 : 0.0;
+      pivot[k] = next;
+    }
+  }
+  for (int k = 0; k < points; ++k) below[k] = count[k], last[k] = pivot[k];
+}
+
+}  // namespace
+
 double find_eigenvalue(const Tridiagonal& matrix, int index, double low, double high) {
-  // Seven inner points at a time: their sequences run side by side, and a division's latency is
-  // paid once for all.
-  constexpr int points = 7;
-  for (int round = 0; round < 40; ++round) {
-    const double step = (high - low) / (points + 1);
-    if (!(step > 1e-16 * (std::abs(low) + std::abs(high)))) break;
-    double x[points + 1], pivot[points + 1];
-    int below[points + 1];
-    for (int k = 0; k <= points; ++k) x[k] = low + (k + 1) * step, pivot[k] = 1, below[k] = 0;
-    for (int i = 0; i < matrix.size; ++i)
-      for (int k = 0; k <= points; ++k) {
-        double next = (matrix.diagonal[i] - x[k]) - matrix.beside_squared[i] / pivot[k];
-        next = std::abs(next) < smallest_pivot ? -smallest_pivot : next;
-        below[k] += next < 0;
-        pivot[k] = next;
-      }
+  double low_pivot = 0, high_pivot = 0;  // unknown
+  bool slow = true;
+  for (int round = 0; round < 60; ++round) {
+    const double width = high - low;
+    if (!(width > 2e-13 * std::max(std::abs(low), std::abs(high)))) break;
+    double x[points], below[points], last[points];
+    // The last pivot is nearly straight near its zero: trial points close in on where a straight line
+    // would have it, and are spaced evenly where that has not helped.
+    if (!slow && low_pivot > 0 && high_pivot < 0) {
+      const double guess = low + width * (low_pivot / (low_pivot - high_pivot));
+      constexpr double spread[points] = {-0x1p-3, -0x1p-6, -0x1p-12, -0x1p-20,
+                                         0x1p-20, 0x1p-12, 0x1p-6,   0x1p-3};
+      for (int k = 0; k < points; ++k) x[k] = std::clamp(guess + spread[k] * width, low, high);
+    } else {
+      for (int k = 0; k < points; ++k) x[k] = low + (k + 1) * (width / (points + 1));
+    }
+    count_below(matrix, x, below, last);
     int first = 0;  // first point above the eigenvalue
     while (first < points && below[first] <= index) ++first;
-    if (first < points) high = x[first];
-    if (first > 0) low = x[first - 1];
+    if (first < points) high = x[first], high_pivot = last[first];
+    if (first > 0) low = x[first - 1], low_pivot = last[first - 1];
+    slow = high - low > width / 4;
   }
   return low + (high - low) / 2;
+}
+
+double bound_eigenvalue(const Tridiagonal& matrix, int index, double high) {
+  for (int round = 0; round < 100; ++round) {
+    double x[points], below[points], last[points];
+    for (int k = 0; k < points; ++k) x[k] = std::ldexp(high, -(k + 1));
+    count_below(matrix, x, below, last);
+    int k = 0;
+    while (k < points && below[k] > index) ++k;
+    if (k > 0) high = x[k - 1];
+    if (k < points) break;
+  }
+  return high;
 }
 
 }  // namespace sixtyfold

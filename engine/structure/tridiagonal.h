@@ -22,8 +22,11 @@ void reduce_to_tridiagonal(double* matrix, int size, Tridiagonal& result);
 /// 2013, 8.4.1).
 int count_eigenvalues_below(const Tridiagonal& matrix, double x);
 
-/// The eigenvalue number `index`, counted from 0 upward, which must lie between low and high:
-/// by dividing the interval until it is as narrow as rounding.
+/// The eigenvalue number `index`, counted from 0 upward, which must lie between low and high: to
+/// 1e-13 of the larger of it and low, as far as rounding lets the count tell.
 double find_eigenvalue(const Tridiagonal& matrix, int index, double low, double high);
+
+/// An upper bound of that eigenvalue, which must be below high and above 0: less than twice it.
+double bound_eigenvalue(const Tridiagonal& matrix, int index, double high);
 
 }  // namespace sixtyfold
