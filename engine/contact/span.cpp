@@ -77,6 +77,13 @@ void measure_heights(const double* x, const double* y, std::size_t count, double
   for (std::size_t i = 0; i < count; ++i) heights[i] = side_x * x[i] + side_y * y[i] - offset;
 }
 
+SIXTYFOLD_LANES
+bool has_label(const std::int16_t* labels, std::size_t count, std::int16_t wanted) {
+  int any = 0;
+  for (std::size_t i = 0; i < count; ++i) any |= labels[i] == wanted;
+  return any;
+}
+
 /// Edges whose ends do not lie strictly on one side: heights[i] * heights[i + 1] <= 0, in order.
 /// Heights must run on to a multiple of eight beyond count. Returns how many.
 SIXTYFOLD_LANES
@@ -123,7 +130,7 @@ void find_spans(const LabelledOutline& outline, const MeetingLine& line, int lin
   spans.heights.resize(n + 9);
   double* heights = spans.heights.data();
   measure_heights(outline.x.data(), outline.y.data(), n, side_x, side_y, line.offset, heights);
-  const bool on_line = outline.has_line(line_number);
+  const bool on_line = has_label(outline.line.data(), n, static_cast<std::int16_t>(line_number));
   if (on_line)
     for (std::size_t i = 0; i < n; ++i)
       if (outline.line[i] == line_number) heights[i] = heights[i + 1 == n ? 0 : i + 1] = 0;

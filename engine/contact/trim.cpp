@@ -253,6 +253,23 @@ TrimStatus clear_pair(const OrbitScheme& scheme, const std::vector<MeetingLine>&
   return TrimStatus::clean;
 }
 
+/// A disc that holds the outline.
+struct Disc {
+  Vec2 centre;
+  double radius;
+  /// False: the line surely misses the outline.
+  bool may_meet(const MeetingLine& line) const {
+    return std::abs(line.height_of(centre)) <= radius * (1 + 1e-9);
+  }
+};
+
+Disc find_disc(const LabelledOutline& outline, const Vec2& centre) {
+  double square = 0;
+  for (std::size_t i = 0; i < outline.size(); ++i)
+    square = std::max(square, (outline.vertex(i) - centre).squaredNorm());
+  return {centre, std::sqrt(square)};
+}
+
 }  // namespace
 
 void find_meeting_lines(const OrbitScheme& scheme, const Frame& frame,
@@ -289,21 +306,23 @@ TrimStatus trim(const OrbitScheme& scheme, const Frame& frame,
                 LabelledOutline& outline, TrimWorkspace& work) {
   if (!trim_to_sector(scheme, frame, options, outline, work)) return TrimStatus::hub_lost;
 
-  // Near lines first: they cut off what the far ones would otherwise cut in several steps.
+  // Lines that miss the outline now will always miss it. Near lines first: they cut off what the far
+  // ones would otherwise cut in several steps.
+  const Disc disc = find_disc(outline, options.hub);
   work.order.clear();
-  for (std::size_t i = 0; i < scheme.pairs.size(); ++i)
-    if (lines[index(scheme.pairs[i].element)].exists) work.order.push_back(static_cast<int>(i));
-  std::sort(work.order.begin(), work.order.end(), [&](int a, int b) {
-    const double offset_a = lines[index(scheme.pairs[index(a)].element)].offset;
-    const double offset_b = lines[index(scheme.pairs[index(b)].element)].offset;
-    return offset_a != offset_b ? offset_a < offset_b : a < b;
-  });
+  for (std::size_t i = 0; i < scheme.pairs.size(); ++i) {
+    const PairClass& pair = scheme.pairs[i];
+    const MeetingLine &line = lines[index(pair.element)], &other = lines[index(pair.inverse)];
+    if (line.exists && disc.may_meet(line) && disc.may_meet(other))
+      work.order.push_back({line.offset, static_cast<int>(i)});
+  }
+  std::sort(work.order.begin(), work.order.end());
   // A cut only removes material, so a pair that is clear stays clear and one pass is enough; but a cut
   // may spoil a crossing that was left for a slot.
   for (int pass = 0;; ++pass) {
     if (pass > 16) return TrimStatus::not_ended;
     bool changed = false;
-    for (const int number : work.order) {
+    for (const auto& [offset, number] : work.order) {
       const PairClass& pair = scheme.pairs[index(number)];
       const TrimStatus status = clear_pair(scheme, lines, pair, options, outline, work, changed);
       if (status != TrimStatus::clean) return status;

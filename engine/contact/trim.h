@@ -5,6 +5,7 @@
 // number of their meeting line; when the result is `clean` no two copies pass through each other,
 // but where a halved slot joins them, and coplanar copies do not overlap.
 
+#include <utility>
 #include <vector>
 
 #include "engine/contact/contact.h"
@@ -26,7 +27,7 @@ struct TrimWorkspace {
   SideSpans first, second;
   std::vector<Contact> contacts, crossings;
   LabelledOutline candidate, best, scratch;
-  std::vector<int> order;
+  std::vector<std::pair<double, int>> order;  ///< offset of the line, number of the pair
 };
 
 /// lean: of two colliding copies one is cut back and its edge leans on the other's face.
