@@ -331,16 +331,19 @@ struct Making {
     return true;
   }
 
-  bool cut_tips() {
+  void measure_box() {
     variant.outline.copy_to(work.polygon);
-    box = measure_least_rectangle(work.polygon);
+    make_convex_hull(work.polygon, work.hulls, work.hull);
+    box = measure_rectangle_of_hull(work.hull);
+  }
+
+  bool cut_tips() {
+    measure_box();
     const double likely_scale =
         estimate_scale(limits, box, measure_radius(variant.frame, variant.outline));
     if (!(likely_scale > 0)) return turn_down(Status::sheet, 1);
-    if (blunt_tips(variant.outline, limits.min_width_mm / likely_scale, work.trim.scratch) > 0) {
-      variant.outline.copy_to(work.polygon);
-      box = measure_least_rectangle(work.polygon);
-    }
+    if (blunt_tips(variant.outline, limits.min_width_mm / likely_scale, work.trim.scratch) > 0)
+      measure_box();
     return true;
   }
 

@@ -85,7 +85,8 @@ struct Variant {
 struct VariantWorkspace {
   TrimWorkspace trim;
   std::vector<int> reached, queue;
-  Polygon polygon;
+  Polygon polygon, hull;
+  HullWorkspace hulls;
   std::vector<Vec2> points, offsets;
   WidthWorkspace width;
   OpennessWorkspace openness;

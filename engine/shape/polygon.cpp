@@ -106,16 +106,64 @@ double distance_to_boundary(const Polygon& polygon, const Vec2& point) {
   return std::sqrt(least);
 }
 
-Polygon make_convex_hull(const Polygon& polygon) {
-  // Monotone chain (Andrew 1979) with exact turns.
-  Polygon points = polygon;
-  std::sort(points.begin(), points.end(), [](const Vec2& a, const Vec2& b) {
+namespace {
+
+/// Sorted by x, then y, by merging the runs there are (natural merge sort, Knuth 1998, 5.2.4): a
+/// polygon runs to and fro a few times only.
+void sort_points(HullWorkspace& work) {
+  Polygon& points = work.points;
+  const auto less = [](const Vec2& a, const Vec2& b) {
     return a.x() < b.x() || (a.x() == b.x() && a.y() < b.y());
-  });
+  };
+  const std::size_t count = points.size();
+  std::vector<std::size_t>& ends = work.run_ends;
+  ends.clear();
+  for (std::size_t start = 0; start < count; start = ends.back()) {
+    std::size_t end = start + 1;
+    const bool falling = end < count && less(points[end], points[start]);
+    while (end < count && less(points[end], points[end - 1]) == falling) ++end;
+    if (falling)
+      std::reverse(points.begin() + static_cast<std::ptrdiff_t>(start),
+                   points.begin() + static_cast<std::ptrdiff_t>(end));
+    ends.push_back(end);
+  }
+  work.merged.resize(count);
+  while (ends.size() > 1) {
+    std::size_t start = 0, kept = 0;
+    for (std::size_t i = 0; i < ends.size(); i += 2) {
+      const std::size_t middle = ends[i], end = i + 1 < ends.size() ? ends[i + 1] : middle;
+      const Vec2 *left = &points[start], *right = points.data() + middle;
+      const Vec2 *const left_end = right, *const right_end = points.data() + end;
+      Vec2* out = &work.merged[start];
+      while (left != left_end && right != right_end) {
+        const bool take_right = less(*right, *left);
+        *out++ = take_right ? *right : *left;
+        right += take_right;
+        left += !take_right;
+      }
+      out = std::copy(left, left_end, out);
+      std::copy(right, right_end, out);
+      ends[kept++] = end;
+      start = end;
+    }
+    ends.resize(kept);
+    points.swap(work.merged);
+  }
+}
+
+}  // namespace
+
+void make_convex_hull(const Polygon& polygon, HullWorkspace& work, Polygon& hull) {
+  // Monotone chain (Andrew 1979) with exact turns.
+  Polygon& points = work.points;
+  points.assign(polygon.begin(), polygon.end());
+  sort_points(work);
   points.erase(std::unique(points.begin(), points.end()), points.end());
-  if (points.size() < 3) return points;
-  Polygon hull;
-  hull.reserve(points.size() + 1);
+  hull.clear();
+  if (points.size() < 3) {
+    hull = points;
+    return;
+  }
   const auto add = [&](const Vec2& point, std::size_t least) {
     while (hull.size() >= least && find_orientation(hull[hull.size() - 2], hull.back(), point) <= 0)
       hull.pop_back();
@@ -125,11 +173,20 @@ Polygon make_convex_hull(const Polygon& polygon) {
   const std::size_t lower = hull.size() + 1;
   for (std::size_t i = points.size() - 1; i-- > 0;) add(points[i], lower);
   hull.pop_back();
+}
+
+Polygon make_convex_hull(const Polygon& polygon) {
+  HullWorkspace work;
+  Polygon hull;
+  make_convex_hull(polygon, work, hull);
   return hull;
 }
 
 Rectangle measure_least_rectangle(const Polygon& polygon) {
-  const Polygon hull = make_convex_hull(polygon);
+  return measure_rectangle_of_hull(make_convex_hull(polygon));
+}
+
+Rectangle measure_rectangle_of_hull(const Polygon& hull) {
   Rectangle best;
   if (hull.size() < 2) return best;
   const std::size_t count = hull.size();

@@ -34,9 +34,17 @@ bool contains(const Polygon& polygon, const Vec2& point);
 double distance_to_boundary(const Polygon& polygon, const Vec2& point);
 /// Convex hull, counter-clockwise, no collinear points.
 Polygon make_convex_hull(const Polygon& polygon);
+/// The same without allocating in the steady state.
+struct HullWorkspace {
+  Polygon points, merged;
+  std::vector<std::size_t> run_ends;
+};
+void make_convex_hull(const Polygon& polygon, HullWorkspace& work, Polygon& hull);
 /// Rectangle of least area around the polygon (rotating calipers, Shamos 1978); of several equal
 /// ones (to 1e-9) the slimmest.
 Rectangle measure_least_rectangle(const Polygon& polygon);
+/// The same for what is a convex hull already.
+Rectangle measure_rectangle_of_hull(const Polygon& hull);
 /// True if no two edges meet but neighbours in their common vertex. O(n log n) on average.
 bool is_simple(const Polygon& polygon);
 /// Reversed if it runs clockwise.
