@@ -91,15 +91,16 @@ int count_pieces(const OrbitScheme& scheme, const Variant& variant, double least
     work.reached[index(element)] = 1;
     work.queue.push_back(element);
   };
-  for (std::size_t next = 0; next < work.queue.size(); ++next) {
+  const std::size_t all = index(group.order());
+  for (std::size_t next = 0; next < work.queue.size() && work.queue.size() < all; ++next) {
     const int at = work.queue[next];
     for (const int h : scheme.outline_stabiliser) reach(group.multiply(at, h));
+    // In a finite group the inverses are powers: no need to walk backwards.
     int last = -1;
     for (const PairJoint& joint : variant.joints) {
       if (joint.element == last || !(joint.contact.length() >= least_length)) continue;
       last = joint.element;
       reach(group.multiply(at, joint.element));
-      reach(group.multiply(at, group.invert(joint.element)));
     }
   }
   return group.order() / static_cast<int>(work.queue.size());

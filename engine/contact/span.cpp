@@ -1,15 +1,33 @@
 #include "engine/contact/span.h"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 
 #include "engine/lanes.h"
 
+#if defined(__x86_64__) && defined(__GNUC__)
+#define SIXTYFOLD_WIDE
+#include <immintrin.h>
+#endif
+
 namespace sixtyfold {
 
 void LabelledOutline::assign(const Polygon& polygon) {
-  clear();
-  for (const Vec2& p : polygon) push(p, drawn);
+  x.resize(polygon.size()), y.resize(polygon.size());
+  line.assign(polygon.size(), drawn);
+  for (std::size_t i = 0; i < polygon.size(); ++i) x[i] = polygon[i].x(), y[i] = polygon[i].y();
+}
+
+void LabelledOutline::append(const LabelledOutline& other, std::size_t from, std::size_t to) {
+  const auto copy = [from, to](const auto& source, auto& target) {
+    const auto begin = source.begin();
+    target.insert(target.end(), begin + static_cast<std::ptrdiff_t>(from),
+                  begin + static_cast<std::ptrdiff_t>(to));
+  };
+  copy(other.x, x);
+  copy(other.y, y);
+  copy(other.line, line);
 }
 
 void LabelledOutline::push(const Vec2& p, std::int16_t edge_line) {
@@ -25,16 +43,19 @@ void LabelledOutline::clear() {
 }
 
 void LabelledOutline::drop_short_edges(double least) {
+  const auto is_short = [least](double dx, double dy) {
+    return std::abs(dx) <= least && std::abs(dy) <= least && std::hypot(dx, dy) <= least;
+  };
   std::size_t kept = 0;
   for (std::size_t i = 0; i < size(); ++i) {
-    if (kept > 0 && std::hypot(x[i] - x[kept - 1], y[i] - y[kept - 1]) <= least) {
+    if (kept > 0 && is_short(x[i] - x[kept - 1], y[i] - y[kept - 1])) {
       line[kept - 1] = line[i];
       continue;
     }
     x[kept] = x[i], y[kept] = y[i], line[kept] = line[i];
     ++kept;
   }
-  while (kept > 1 && std::hypot(x[0] - x[kept - 1], y[0] - y[kept - 1]) <= least) --kept;
+  while (kept > 1 && is_short(x[0] - x[kept - 1], y[0] - y[kept - 1])) --kept;
   x.resize(kept), y.resize(kept), line.resize(kept);
 }
 
@@ -84,22 +105,56 @@ bool has_label(const std::int16_t* labels, std::size_t count, std::int16_t wante
   return any;
 }
 
+/// Adds the edges of eight whose bit is set, those from `count` on left out.
+inline __attribute__((always_inline)) std::size_t add_edges(unsigned changes, std::size_t first,
+                                                            std::size_t count, std::int32_t* edges,
+                                                            std::size_t found) {
+  if (count - first < 8) changes &= (1u << (count - first)) - 1;
+  for (; changes; changes &= changes - 1)
+    edges[found++] = static_cast<std::int32_t>(first) + std::countr_zero(changes);
+  return found;
+}
+
 /// Edges whose ends do not lie strictly on one side: heights[i] * heights[i + 1] <= 0, in order.
 /// Heights must run on to a multiple of eight beyond count. Returns how many.
-SIXTYFOLD_LANES
-std::size_t find_crossing_edges(const double* heights, std::size_t count, std::int32_t* edges) {
+std::size_t find_crossing_edges_plainly(const double* heights, std::size_t count,
+                                        std::int32_t* edges) {
   std::size_t found = 0;
-  for (std::size_t block = 0; block < count; block += 8) {
-    int any = 0;
-    for (std::size_t i = block; i < block + 8; ++i) any |= !(heights[i] * heights[i + 1] > 0);
-    if (!any) continue;
-    const std::size_t end = std::min(count, block + 8);
-    for (std::size_t i = block; i < end; ++i) {
-      edges[found] = static_cast<std::int32_t>(i);
-      found += !(heights[i] * heights[i + 1] > 0);
-    }
+  for (std::size_t first = 0; first < count; first += 8) {
+    unsigned changes = 0;
+    for (unsigned k = 0; k < 8; ++k)
+      changes |= unsigned{!(heights[first + k] * heights[first + k + 1] > 0)} << k;
+    found = add_edges(changes, first, count, edges, found);
   }
   return found;
+}
+
+#ifdef SIXTYFOLD_WIDE
+/// The same with masks of comparisons, which the compiler does not make by itself.
+__attribute__((target("avx2"))) std::size_t find_crossing_edges_wide(const double* heights,
+                                                                     std::size_t count,
+                                                                     std::int32_t* edges) {
+  std::size_t found = 0;
+  for (std::size_t first = 0; first < count; first += 8) {
+    unsigned changes = 0;
+    for (unsigned k = 0; k < 8; k += 4) {
+      const double* at = heights + first + k;
+      const __m256d products = _mm256_mul_pd(_mm256_loadu_pd(at), _mm256_loadu_pd(at + 1));
+      const __m256d change = _mm256_cmp_pd(products, _mm256_setzero_pd(), _CMP_NGT_UQ);
+      changes |= static_cast<unsigned>(_mm256_movemask_pd(change)) << k;
+    }
+    found = add_edges(changes, first, count, edges, found);
+  }
+  return found;
+}
+#endif
+
+std::size_t find_crossing_edges(const double* heights, std::size_t count, std::int32_t* edges) {
+#ifdef SIXTYFOLD_WIDE
+  static const bool is_wide = __builtin_cpu_supports("avx2");
+  if (is_wide) return find_crossing_edges_wide(heights, count, edges);
+#endif
+  return find_crossing_edges_plainly(heights, count, edges);
 }
 
 /// Adds the crossings of edge a -> b; heights of exactly 0 lie on the line.

@@ -1,7 +1,6 @@
 #pragma once
 // Where a panel lies immediately on either side of a line: two sets of intervals.
 
-#include <algorithm>
 #include <cstdint>
 #include <vector>
 
@@ -19,12 +18,11 @@ struct LabelledOutline {
   std::vector<std::int16_t> line;  ///< scheme's line number, or one of the above
 
   std::size_t size() const { return x.size(); }
-  bool has_line(int number) const {
-    return std::find(line.begin(), line.end(), static_cast<std::int16_t>(number)) != line.end();
-  }
   Vec2 vertex(std::size_t i) const { return {x[i], y[i]}; }
   void assign(const Polygon& polygon);
   void push(const Vec2& p, std::int16_t edge_line);
+  /// Vertices from .. to - 1 of another outline with their edges.
+  void append(const LabelledOutline& other, std::size_t from, std::size_t to);
   void clear();
   /// Edges not longer than `least` go; their neighbours meet at the start of what went.
   void drop_short_edges(double least);

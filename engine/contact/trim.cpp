@@ -39,19 +39,32 @@ void make_part(const LabelledOutline& outline, const MeetingLine& line, std::int
   const Crossing arriving = above ? interval[1] : interval[0];
   part.clear();
   const Vec2 start = line.point_at(leaving.at), end = line.point_at(arriving.at);
-  const auto push_new = [&part](const Vec2& p, std::int16_t label) {
-    if (part.size() > 0 && part.vertex(part.size() - 1) == p)
-      part.line.back() = label;
-    else
-      part.push(p, label);
-  };
-  push_new(start, outline.line[static_cast<std::size_t>(leaving.edge)]);
-  std::size_t i = static_cast<std::size_t>(leaving.edge);
-  while (i != static_cast<std::size_t>(arriving.edge)) {
-    i = i + 1 == n ? 0 : i + 1;
-    push_new(outline.vertex(i), outline.line[i]);
+  const auto first = static_cast<std::size_t>(leaving.edge),
+             last = static_cast<std::size_t>(arriving.edge);
+  part.push(start, outline.line[first]);
+  if (first != last) {
+    // From the vertex after the first edge on; one that lies on the line is there already.
+    std::size_t next = first + 1 == n ? 0 : first + 1;
+    if (outline.vertex(next) == start) {
+      part.line.back() = outline.line[next];
+      if (next == last)
+        next = n;
+      else
+        next = next + 1 == n ? 0 : next + 1;
+    }
+    if (next < n) {
+      if (next <= last) {
+        part.append(outline, next, last + 1);
+      } else {
+        part.append(outline, next, n);
+        part.append(outline, 0, last + 1);
+      }
+    }
   }
-  push_new(end, line_number);
+  if (part.vertex(part.size() - 1) == end)
+    part.line.back() = line_number;
+  else
+    part.push(end, line_number);
   if (part.size() > 1 && part.vertex(0) == part.vertex(part.size() - 1)) {
     part.x.pop_back();
     part.y.pop_back();
