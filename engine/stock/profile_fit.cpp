@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <vector>
 
 namespace sixtyfold {
 
@@ -12,26 +13,37 @@ constexpr int strips = 32;
 constexpr double nowhere = 1e18;
 constexpr double slack = 1e-9;
 
+/// A piece of the border in the frame (u, v), from below to above.
+struct Rise {
+  double x, y, x2, y2;
+};
+
 /// The part's reach to the left and right in strips of equal height, in the frame (u, v).
-struct Profile {
+class Profile {
+ public:
   double height = 0, left = nowhere, right = -nowhere;
   std::array<double, strips> lefts, rights;  ///< within the gap above and below the strip
 
-  Profile(std::span<const Segment> border, const Vec2& u, double gap) {
+  Profile(std::span<const Segment> border, const Vec2& u, std::vector<Rise>& rises)
+      : rises_(rises) {
     const Vec2 v{-u.y(), u.x()};
-    double low = nowhere, high = -nowhere;
+    rises.clear();
+    double high = -nowhere;
     for (const Segment& s : border) {
-      const double a = v.dot(s.from), b = v.dot(s.to);
-      low = std::min({low, a, b}), high = std::max({high, a, b});
+      Rise rise{u.dot(s.from), v.dot(s.from), u.dot(s.to), v.dot(s.to)};
+      if (rise.y > rise.y2) std::swap(rise.x, rise.x2), std::swap(rise.y, rise.y2);
+      low_ = std::min(low_, rise.y), high = std::max(high, rise.y2);
+      left = std::min({left, rise.x, rise.x2}), right = std::max({right, rise.x, rise.x2});
+      rises.push_back(rise);
     }
-    height = high - low;
+    height = high - low_;
+  }
+
+  void fill_strips(double gap) {
     lefts.fill(nowhere), rights.fill(-nowhere);
-    if (!(height > 0)) return;
     const double per_height = strips / height;
-    for (const Segment& s : border) {
-      double x = u.dot(s.from), y = v.dot(s.from) - low, x2 = u.dot(s.to), y2 = v.dot(s.to) - low;
-      if (y > y2) std::swap(x, x2), std::swap(y, y2);
-      left = std::min({left, x, x2}), right = std::max({right, x, x2});
+    for (const Rise& rise : rises_) {
+      const double x = rise.x, y = rise.y - low_, x2 = rise.x2, y2 = rise.y2 - low_;
       const double slope = y2 > y ? (x2 - x) / (y2 - y) : 0;
       const int first = std::max(0, static_cast<int>((y - gap) * per_height) - 1);
       const int last = std::min(strips - 1, static_cast<int>((y2 + gap) * per_height) + 1);
@@ -46,6 +58,10 @@ struct Profile {
       }
     }
   }
+
+ private:
+  const std::vector<Rise>& rises_;
+  double low_ = nowhere;
 };
 
 /// Parts P, T, P, T ... in a row, T turned by half a turn and `up` strips higher.
@@ -103,27 +119,33 @@ int count_rows(double room, double height, double gap) {
 }  // namespace
 
 int count_interlocked(std::span<const Segment> border, std::span<const Vec2> directions,
-                      const Sheet& sheet) {
+                      const Sheet& sheet, int least, int most) {
   const double along = sheet.along_mm(), across = sheet.across_mm(), gap = sheet.gap_mm;
-  if (border.empty() || !(along > 0 && across > 0)) return 0;
-  int best = 0;
+  int best = least;
+  if (border.empty() || !(along > 0 && across > 0)) return best;
+  std::vector<Rise> rises;
+  rises.reserve(border.size());
   for (const Vec2& direction : directions)
     for (const bool crosswise : {false, true}) {
+      if (best >= most) return best;
       // Rows along the part's direction, or across it.
       const Vec2 u = crosswise ? Vec2{-direction.y(), direction.x()} : direction;
-      const Profile profile(border, u, gap);
+      Profile profile(border, u, rises);
       if (!(profile.height > 0)) continue;
+      bool filled = false;
       for (const bool turned : {false, true}) {
         if (turned && sheet.grain != Grain::none) continue;
         const double length = crosswise != turned ? across : along;
         const double rise = crosswise != turned ? along : across;
         if (profile.height > rise * (1 + slack) || profile.right - profile.left > length * (1 + slack))
           continue;
+        if (!filled) profile.fill_strips(gap);
+        filled = true;
         const int rows = count_rows(rise, profile.height, gap);
         // Higher rows are worth looking at as long as no row is lost.
         const double room = (rise + gap) / rows - gap - profile.height;
-        const int most = std::min(strips / 2, static_cast<int>(room * strips / profile.height));
-        for (int up = -most; up <= most; ++up)
+        const int highest = std::min(strips / 2, static_cast<int>(room * strips / profile.height));
+        for (int up = -highest; up <= highest; ++up)
           best = std::max(best, rows * count_in_row(profile, make_row(profile, up, gap), length));
       }
     }

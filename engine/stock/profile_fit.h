@@ -2,6 +2,7 @@
 // The fast tier for parts with hollows: how many surely fit in rows whose parts reach into each
 // other. About ten microseconds; engine/stock/sheet_fit.h sees the convex hull alone.
 
+#include <limits>
 #include <span>
 
 #include "engine/stock/sheet.h"
@@ -17,7 +18,9 @@ struct Segment {
 /// Parts on one sheet in rows, every second part turned by half a turn and shifted in height. One of
 /// `directions` of the part (unit vectors) comes to lie along the sheet, or, without grain, across.
 /// A lower bound: widths are taken over strips of the height, so it loses what slopes gain.
+/// At least `least`, known otherwise; nothing is looked at beyond `most`, which cannot be beaten.
 int count_interlocked(std::span<const Segment> border, std::span<const Vec2> directions,
-                      const Sheet& sheet);
+                      const Sheet& sheet, int least = 0,
+                      int most = std::numeric_limits<int>::max());
 
 }  // namespace sixtyfold

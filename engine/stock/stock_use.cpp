@@ -21,6 +21,20 @@ void StockUse::put_into(Score& score) const {
   score.cutting_min = cutting_min;
 }
 
+namespace {
+
+/// Parts no nest can have more of on a sheet, from the area of one: see bound_stock_use.
+int bound_parts(double area_mm2, const Sheet& sheet) {
+  constexpr double slack = 1e-9, most = 1e6;
+  const double along = sheet.along_mm(), across = sheet.across_mm(), gap = sheet.gap_mm;
+  const double grown = std::sqrt(std::abs(area_mm2)) + gap / 2 * std::sqrt(pi);
+  if (!(along > 0 && across > 0 && grown > 0)) return 0;
+  return static_cast<int>(
+      std::min(most, (along + gap) * (across + gap) / (grown * grown) * (1 + slack)));
+}
+
+}  // namespace
+
 StockUse estimate_stock_use(const PartSketch& part, const Limits& limits) {
   StockUse use;
   Polygon points;
@@ -35,10 +49,11 @@ StockUse estimate_stock_use(const PartSketch& part, const Limits& limits) {
   const Vec2 directions[] = {{std::cos(fit.long_axis_rad), std::sin(fit.long_axis_rad)},
                              {std::cos(fit.roomiest_rad), std::sin(fit.roomiest_rad)}};
   const std::size_t looked = fit.roomiest_rad == fit.long_axis_rad ? 1 : 2;
-  use.parts_per_sheet =
-      std::max(fit.parts_per_sheet, count_interlocked(part.border_mm, {directions, looked}, sheet));
-  use.sheets = measure_sheets(part.copies, use.parts_per_sheet);
   const Polygon outline(part.outline_mm.begin(), part.outline_mm.end());
+  use.parts_per_sheet = count_interlocked(part.border_mm, {directions, looked}, sheet,
+                                          fit.parts_per_sheet,
+                                          bound_parts(measure_area(outline), sheet));
+  use.sheets = measure_sheets(part.copies, use.parts_per_sheet);
   use.utilisation = part.copies * (measure_area(outline) + part.tab_area_mm2) /
                     (use.sheets * sheet.area_mm2());
   use.cost = use.sheets * limits.sheet_price;
@@ -56,15 +71,10 @@ StockUse bound_stock_use(const PartSketch& part, const Limits& limits) {
   const Polygon outline(part.outline_mm.begin(), part.outline_mm.end());
   if (outline.size() < 3) return use;
   const Sheet sheet = make_sheet(limits);
-  const double along = sheet.along_mm(), across = sheet.across_mm(), gap = sheet.gap_mm;
-  const double grown = std::sqrt(std::abs(measure_area(outline))) + gap / 2 * std::sqrt(pi);
-  if (!(along > 0 && across > 0 && grown > 0)) return use;
-  constexpr double slack = 1e-9, most = 1e6;
-  use.parts_per_sheet = static_cast<int>(
-      std::min(most, (along + gap) * (across + gap) / (grown * grown) * (1 + slack)));
+  use.parts_per_sheet = bound_parts(measure_area(outline), sheet);
   use.sheets = measure_sheets(part.copies, use.parts_per_sheet);
   if (use.sheets == 0) return {};
-  use.utilisation = along * across / sheet.area_mm2();
+  use.utilisation = sheet.along_mm() * sheet.across_mm() / sheet.area_mm2();
   use.cost = use.sheets * limits.sheet_price;
   const CuttingOptions cutting = make_cutting_options(limits, limits.thickness_mm);
   if (const int blanks = count_blanks_per_stack(cutting); blanks > 0)
