@@ -82,12 +82,13 @@ Ball find_ball(const Parts::Edges& edges, const Vec2& p, const Vec2& n, double t
                 edges.length.data(), edges.x.size(), p.x(), p.y(), n.x(), n.y(), tiny, radius,
                 eight);
   Ball ball{infinity, 0, 0};
-  for (std::size_t k = 0; k < lanes; ++k) {
-    const auto edge = static_cast<std::int32_t>(eight[k] * lanes + static_cast<double>(k));
-    if (radius[k] < ball.radius || (radius[k] == ball.radius && edge < ball.edge))
-      ball.radius = radius[k], ball.edge = edge;
-  }
+  for (const double r : radius) ball.radius = std::min(ball.radius, r);
   if (ball.radius == infinity) return ball;
+  ball.edge = std::numeric_limits<std::int32_t>::max();  // the first of equals
+  for (std::size_t k = 0; k < lanes; ++k)
+    if (radius[k] == ball.radius)
+      ball.edge = std::min(ball.edge, static_cast<std::int32_t>(eight[k] * lanes) +
+                                          static_cast<std::int32_t>(k));
   const std::size_t e = index(ball.edge);
   const Vec2 arm = p + ball.radius * n - Vec2(edges.x[e], edges.y[e]);
   const double touching = ball.radius * (1 + 1e-12);
@@ -199,7 +200,15 @@ void make_links(Parts& work) {
   for (std::int32_t i = 0; i <= last; ++i) {
     const std::int32_t edge = samples[index(i)].partner_edge;
     const double at = samples[index(i)].partner_at;
-    std::int32_t j = std::min(work.first_on[index(edge)], last);
+    // Nearly all samples of an edge are evenly spaced: begin about there.
+    const std::int32_t first = std::min(work.first_on[index(edge)], last);
+    const std::int32_t past =
+        index(edge) + 1 < work.first_on.size() ? work.first_on[index(edge) + 1] : last + 1;
+    std::int32_t j = first;
+    if (past - first > 4)
+      j += static_cast<std::int32_t>((past - first - 1) *
+                                     std::min(1.0, at / work.edges.length[index(edge)]));
+    while (j > first && samples[index(j - 1)].at >= at) --j;
     while (samples[index(j)].edge == edge && samples[index(j)].at < at && samples[index(j)].next > j)
       j = samples[index(j)].next;
     // Of several discs at a re-entrant corner only the nearest to this one will do.
@@ -293,6 +302,30 @@ void roll(const Sample& disc, double level, Parts::Missed& missed) {
                  disc.centre.y(), disc.radius * disc.radius, level, missed.passage.data());
 }
 
+/// Largest of some numbers, none of them below 0.
+SIXTYFOLD_LANES
+double find_largest(const double* numbers, std::size_t count) {
+  double largest[lanes] = {};
+  std::size_t start = 0;
+  for (; start + lanes <= count; start += lanes)
+    for (std::size_t k = 0; k < lanes; ++k)
+      largest[k] = largest[k] < numbers[start + k] ? numbers[start + k] : largest[k];
+  for (; start < count; ++start)
+    largest[0] = largest[0] < numbers[start] ? numbers[start] : largest[0];
+  double result = 0;
+  for (const double number : largest) result = std::max(result, number);
+  return result;
+}
+
+/// Does any point that came nearer since the last look lie farther than `need`?
+SIXTYFOLD_LANES
+bool has_excess(const double* distance, const double* checked, std::size_t count, double need) {
+  int any = 0;
+  for (std::size_t k = 0; k < count; ++k)
+    any |= static_cast<int>(distance[k] < checked[k]) & static_cast<int>(distance[k] > need);
+  return any;
+}
+
 constexpr double same = 1 - 2e-9;  // of squares of radii
 
 // Edges without length have no direction.
@@ -377,14 +410,18 @@ ThinPlace find_thinnest_place(const Polygon& outline_mm, std::span<const Polygon
           missed.passage[index(k)] = std::max(missed.passage[index(k)], std::min(level, square_of(j)));
       });
     }
-    const auto widest = std::max_element(missed.passage.begin(), missed.passage.end());
-    const bool done = widest == missed.passage.end() || *widest == 0;
+    const double widest = find_largest(missed.passage.data(), missed.passage.size());
+    const bool done = widest == 0;
     // All discs of this level rolled. Between two levels at which a point comes nearer to a disc
     // both its distance and its bound are taken as linear, so those levels alone are looked at.
-    if (done || *widest < level * same) {
+    if (done || widest < level * same) {
       const double need = 2 * std::sqrt(level) * (1 + 1e-9);
       double worst = 0;
-      for (std::size_t k = 0; k < missed.point.size(); ++k) {
+      const std::size_t to_check = has_excess(missed.distance.data(), missed.checked.data(),
+                                              missed.point.size(), need)
+                                       ? missed.point.size()
+                                       : 0;
+      for (std::size_t k = 0; k < to_check; ++k) {
         const double excess =
             missed.distance[k] < missed.checked[k] ? missed.distance[k] - need : 0;
         if (excess > worst) {
@@ -403,8 +440,11 @@ ThinPlace find_thinnest_place(const Polygon& outline_mm, std::span<const Polygon
       }
       missed.checked = missed.distance;
     }
-    next = done ? none : missed.point[static_cast<std::size_t>(widest - missed.passage.begin())];
-    if (!done) level = *widest;
+    next = none;
+    if (done) break;
+    next = missed.point[static_cast<std::size_t>(
+        std::find(missed.passage.begin(), missed.passage.end(), widest) - missed.passage.begin())];
+    level = widest;
   }
 
   ThinPlace place;
