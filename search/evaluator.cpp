@@ -4,6 +4,7 @@
 #include <oneapi/tbb/global_control.h>
 #include <oneapi/tbb/info.h>
 #include <oneapi/tbb/parallel_for.h>
+#include <oneapi/tbb/partitioner.h>
 #include <oneapi/tbb/task_arena.h>
 
 #include <stdexcept>
@@ -39,10 +40,15 @@ void Evaluator::run(int task_count, const std::function<void(int task, int worke
     return;
   }
   arena_->arena.execute([&] {
-    tbb::parallel_for(tbb::blocked_range<int>(0, task_count), [&](const auto& range) {
-      const int worker = tbb::this_task_arena::current_thread_index();
-      for (int task = range.begin(); task != range.end(); ++task) work(task, worker);
-    });
+    // Tasks differ in length, often whole stretches of them: one by one, so that no thread waits for
+    // another's last ones. Handing one out costs a tenth of a microsecond.
+    tbb::parallel_for(
+        tbb::blocked_range<int>(0, task_count, 1),
+        [&](const auto& range) {
+          const int worker = tbb::this_task_arena::current_thread_index();
+          for (int task = range.begin(); task != range.end(); ++task) work(task, worker);
+        },
+        tbb::simple_partitioner());
   });
 }
 

@@ -136,14 +136,19 @@ std::vector<std::string> find_plane_names(const PointGroup& group) {
 
 namespace {
 
+std::shared_ptr<const GroupTables> make_shared_tables(PointGroup group) {
+  return std::make_shared<const GroupTables>(make_group_tables(std::move(group)));
+}
+
 /// All of a branch but its outline.
-Branch make_placing(std::shared_ptr<const PointGroup> group, const std::string& plane) {
-  const std::vector<std::string> names = find_plane_names(*group);
+Branch make_placing(const std::shared_ptr<const GroupTables>& tables, const std::string& plane) {
+  const PointGroup& group = tables->group;
+  const std::vector<std::string> names = find_plane_names(group);
   if (std::find(names.begin(), names.end(), plane) == names.end())
-    throw std::invalid_argument("the group " + group->symbol + " has no kind of plane called '" +
+    throw std::invalid_argument("the group " + group.symbol + " has no kind of plane called '" +
                                 plane + "'; it has " + join(names));
   Branch branch;
-  branch.symmetry = group->symbol;
+  branch.symmetry = group.symbol;
   branch.plane = plane;
 
   const std::size_t dash = plane.find('-');
@@ -154,12 +159,12 @@ Branch make_placing(std::shared_ptr<const PointGroup> group, const std::string& 
                 : kind == "square" ? PlaneKind::square
                                    : PlaneKind::generic;
   if (dash != std::string::npos)
-    for (const NamedAxis& named : find_named_axes(*group))
+    for (const NamedAxis& named : find_named_axes(group))
       if (named.suffix == plane.substr(dash + 1)) branch.axis = named.axis;
 
   std::vector<SearchParameter>& parameters = branch.parameters;
   if (branch.kind == PlaneKind::generic || branch.kind == PlaneKind::centre) {
-    set_domain(*group, branch);
+    set_domain(group, branch);
     parameters.push_back({"off_axis", 0, 1, false});
     if (!branch.is_lune || branch.sector_rad > 0)
       parameters.push_back({"around", 0, 1, false});
@@ -176,7 +181,7 @@ Branch make_placing(std::shared_ptr<const PointGroup> group, const std::string& 
   // A scheme depends on the kind of plane alone, so any normal of the kind serves; the middle of
   // the box is off all other axes.
   const std::vector<double> middle = to_values(branch, UnitPoint(parameters.size(), 0.413));
-  branch.scheme = make_orbit_scheme(std::move(group), find_normal(branch, middle.data()),
+  branch.scheme = make_orbit_scheme(tables, find_normal(branch, middle.data()),
                                     branch.kind == PlaneKind::centre,
                                     branch.kind == PlaneKind::on_axis ? OnAxis::symmetric_outline
                                                                       : OnAxis::own_sector);
@@ -195,7 +200,7 @@ void set_outline(const OutlineFamily& family, Branch& branch) {
 Branch make_branch(const std::string& symmetry, const std::string& plane,
                    const std::string& family) {
   Branch branch =
-      make_placing(std::make_shared<const PointGroup>(make_point_group(symmetry)), plane);
+      make_placing(make_shared_tables(make_point_group(symmetry)), plane);
   set_outline(find_outline_family(family), branch);
   return branch;
 }
@@ -208,8 +213,8 @@ std::vector<Branch> find_branches(const BranchChoice& choice, const Limits& limi
   std::vector<Branch> branches;
   std::vector<std::string> known;
   for (const std::string& symmetry : choice.symmetries) {
-    const auto group = std::make_shared<const PointGroup>(make_point_group(symmetry));
-    const std::vector<std::string> names = find_plane_names(*group);
+    const auto tables = make_shared_tables(make_point_group(symmetry));
+    const std::vector<std::string> names = find_plane_names(tables->group);
     known.insert(known.end(), names.begin(), names.end());
     for (const std::string& plane : names) {
       // "axis" alone means all kinds whose name begins so.
@@ -220,7 +225,7 @@ std::vector<Branch> find_branches(const BranchChoice& choice, const Limits& limi
           std::none_of(choice.planes.begin(), choice.planes.end(), is_meant))
         continue;
       // The scheme is the same for all families and takes long to make.
-      const Branch placing = make_placing(group, plane);
+      const Branch placing = make_placing(tables, plane);
       const int panels = placing.scheme.panels();
       if (!(limits.min_panels <= panels && panels <= limits.max_panels)) continue;
       for (const std::string& family : families) {

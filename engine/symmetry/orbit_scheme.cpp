@@ -13,14 +13,27 @@ bool is_close(const Vec3& a, const Vec3& b) { return (a - b).norm() < same_direc
 
 }  // namespace
 
-OrbitScheme make_orbit_scheme(std::shared_ptr<const PointGroup> group, const Vec3& normal,
+GroupTables make_group_tables(PointGroup group) {
+  GroupTables tables{std::move(group), {}, {}};
+  tables.irreps = make_irreps(tables.group);
+  tables.rays = make_ray_images(tables.group.elements, make_spiral_rays(128));
+  return tables;
+}
+
+OrbitScheme make_orbit_scheme(const std::shared_ptr<const PointGroup>& group, const Vec3& normal,
                               bool through_centre, OnAxis on_axis) {
-  assert(group && std::abs(normal.norm() - 1) < 1e-9);
-  const PointGroup& g = *group;
+  return make_orbit_scheme(std::make_shared<const GroupTables>(make_group_tables(*group)), normal,
+                           through_centre, on_axis);
+}
+
+OrbitScheme make_orbit_scheme(const std::shared_ptr<const GroupTables>& tables, const Vec3& normal,
+                              bool through_centre, OnAxis on_axis) {
+  assert(tables && std::abs(normal.norm() - 1) < 1e-9);
+  const PointGroup& g = tables->group;
   const int order = g.order();
   const auto index = [](int i) { return static_cast<std::size_t>(i); };
   OrbitScheme scheme;
-  scheme.group = group;
+  scheme.group = {tables, &g};
   scheme.through_centre = through_centre;
   for (int e = 0; e < order; ++e) {
     const Vec3 image = g.elements[index(e)] * normal;
@@ -77,8 +90,9 @@ OrbitScheme make_orbit_scheme(std::shared_ptr<const PointGroup> group, const Vec
     const int ordered = scheme.panels() * (members / scheme.outline_fold());
     scheme.pairs.push_back({e, g.invert(e), self_paired, self_paired ? ordered / 2 : ordered});
   }
-  scheme.blocks = std::make_shared<const SymmetryBlocks>(make_symmetry_blocks(g, scheme.outline_stabiliser));
-  scheme.rays = std::make_shared<const RayImages>(make_ray_images(g.elements, make_spiral_rays(128)));
+  scheme.blocks = std::make_shared<const SymmetryBlocks>(
+      make_symmetry_blocks(g, scheme.outline_stabiliser, tables->irreps));
+  scheme.rays = {tables, &tables->rays};
   return scheme;
 }
 

@@ -24,6 +24,14 @@ struct PairClass {
 /// Whether a panel on an axis takes over the axis's symmetry or stays inside its own sector.
 enum class OnAxis { own_sector, symmetric_outline };
 
+/// What is made once for a group and shared by its schemes.
+struct GroupTables {
+  PointGroup group;
+  std::vector<Irrep> irreps;
+  RayImages rays;  ///< of 128 rays
+};
+GroupTables make_group_tables(PointGroup group);
+
 struct OrbitScheme {
   std::shared_ptr<const PointGroup> group;
   bool through_centre = false;         ///< the plane has distance 0
@@ -35,14 +43,16 @@ struct OrbitScheme {
   std::vector<PairClass> pairs;        ///< of copies in other planes
   std::vector<int> coplanar;           ///< elements of S not in H, one a copy
   std::shared_ptr<const SymmetryBlocks> blocks;  ///< for the stiffness; the stabiliser is H
-  std::shared_ptr<const RayImages> rays;  ///< of 128 rays, for the openness
+  std::shared_ptr<const RayImages> rays;  ///< for the openness
 
   int panels() const { return static_cast<int>(copies.size()); }
   int outline_fold() const { return static_cast<int>(outline_stabiliser.size()); }
 };
 
 /// Scheme of the plane with the given unit normal. Directions within 1e-6 count as equal.
-OrbitScheme make_orbit_scheme(std::shared_ptr<const PointGroup> group, const Vec3& normal,
+OrbitScheme make_orbit_scheme(const std::shared_ptr<const GroupTables>& tables, const Vec3& normal,
+                              bool through_centre, OnAxis on_axis);
+OrbitScheme make_orbit_scheme(const std::shared_ptr<const PointGroup>& group, const Vec3& normal,
                               bool through_centre, OnAxis on_axis);
 
 }  // namespace sixtyfold

@@ -2,8 +2,6 @@
 
 #include <Eigen/Eigenvalues>
 
-#include "engine/symmetry/representation.h"
-
 namespace sixtyfold {
 namespace {
 
@@ -30,8 +28,13 @@ Eigen::MatrixXd find_fixed_vectors(const PointGroup& group, const Subgroup& stab
 }  // namespace
 
 SymmetryBlocks make_symmetry_blocks(const PointGroup& group, const Subgroup& stabiliser) {
+  return make_symmetry_blocks(group, stabiliser, make_irreps(group));
+}
+
+SymmetryBlocks make_symmetry_blocks(const PointGroup& group, const Subgroup& stabiliser,
+                                    const std::vector<Irrep>& irreps) {
   SymmetryBlocks result{group, stabiliser, {}};
-  for (Irrep& irrep : make_irreps(group)) {
+  for (const Irrep& irrep : irreps) {
     SymmetryBlock block;
     block.irrep = irrep.name;
     block.dimension = irrep.dimension;
@@ -42,7 +45,7 @@ SymmetryBlocks make_symmetry_blocks(const PointGroup& group, const Subgroup& sta
       block.size = static_cast<int>(basis.cols());
       block.basis.assign(basis.data(), basis.data() + basis.size());
     }
-    block.matrices = std::move(irrep.matrices);
+    block.matrices = irrep.matrices;
     if (block.size > 0) result.blocks.push_back(std::move(block));
   }
   return result;

@@ -12,6 +12,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/symmetry/representation.h"
 #include "engine/symmetry/subgroup.h"
 
 namespace sixtyfold {
@@ -38,5 +39,8 @@ struct SymmetryBlocks {
 /// `stabiliser`: the elements that map the panel onto itself, {0} for none but the identity.
 /// The sum of size * multiplicity over the blocks is 6 panels.
 SymmetryBlocks make_symmetry_blocks(const PointGroup& group, const Subgroup& stabiliser = {0});
+/// With the group's irreducible representations, which take long to make.
+SymmetryBlocks make_symmetry_blocks(const PointGroup& group, const Subgroup& stabiliser,
+                                    const std::vector<Irrep>& irreps);
 
 }  // namespace sixtyfold
