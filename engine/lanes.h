@@ -9,3 +9,56 @@
 #else
 #define SIXTYFOLD_LANES
 #endif
+
+#include <cstddef>
+#include <cstdint>
+
+#if defined(__x86_64__) && defined(__GNUC__)
+#define SIXTYFOLD_WIDE __attribute__((target("avx2")))
+#include <immintrin.h>
+#endif
+
+namespace sixtyfold {
+
+/// Masks of comparisons, eight numbers at a time, which compilers do not make by themselves. Two
+/// versions with the same answers: one for any processor, one for wide lanes (only to be called where
+/// has_wide_lanes()).
+
+/// Bit k: numbers[k] >= least.
+inline unsigned mark_at_least(const double* numbers, double least) {
+  unsigned mask = 0;
+  for (unsigned k = 0; k < 8; ++k) mask |= unsigned{numbers[k] >= least} << k;
+  return mask;
+}
+/// Bit k: numbers[k] and numbers[k + 1] do not lie strictly on one side of 0.
+inline unsigned mark_changes(const double* numbers) {
+  unsigned mask = 0;
+  for (unsigned k = 0; k < 8; ++k) mask |= unsigned{!(numbers[k] * numbers[k + 1] > 0)} << k;
+  return mask;
+}
+
+#ifdef SIXTYFOLD_WIDE
+inline bool has_wide_lanes() {
+  static const bool wide = __builtin_cpu_supports("avx2");
+  return wide;
+}
+SIXTYFOLD_WIDE inline unsigned mark_at_least_wide(const double* numbers, double least) {
+  const __m256d bound = _mm256_set1_pd(least);
+  const int low = _mm256_movemask_pd(_mm256_cmp_pd(_mm256_loadu_pd(numbers), bound, _CMP_GE_OQ));
+  const int high =
+      _mm256_movemask_pd(_mm256_cmp_pd(_mm256_loadu_pd(numbers + 4), bound, _CMP_GE_OQ));
+  return static_cast<unsigned>(low | high << 4);
+}
+SIXTYFOLD_WIDE inline unsigned mark_changes_wide(const double* numbers) {
+  unsigned mask = 0;
+  for (unsigned k = 0; k < 8; k += 4) {
+    const __m256d products =
+        _mm256_mul_pd(_mm256_loadu_pd(numbers + k), _mm256_loadu_pd(numbers + k + 1));
+    const __m256d change = _mm256_cmp_pd(products, _mm256_setzero_pd(), _CMP_NGT_UQ);
+    mask |= static_cast<unsigned>(_mm256_movemask_pd(change)) << k;
+  }
+  return mask;
+}
+#endif
+
+}  // namespace sixtyfold

@@ -6,11 +6,6 @@
 
 #include "engine/lanes.h"
 
-#if defined(__x86_64__) && defined(__GNUC__)
-#define SIXTYFOLD_WIDE
-#include <immintrin.h>
-#endif
-
 namespace sixtyfold {
 
 void LabelledOutline::assign(const Polygon& polygon) {
@@ -120,39 +115,24 @@ inline __attribute__((always_inline)) std::size_t add_edges(unsigned changes, st
 std::size_t find_crossing_edges_plainly(const double* heights, std::size_t count,
                                         std::int32_t* edges) {
   std::size_t found = 0;
-  for (std::size_t first = 0; first < count; first += 8) {
-    unsigned changes = 0;
-    for (unsigned k = 0; k < 8; ++k)
-      changes |= unsigned{!(heights[first + k] * heights[first + k + 1] > 0)} << k;
-    found = add_edges(changes, first, count, edges, found);
-  }
+  for (std::size_t first = 0; first < count; first += 8)
+    found = add_edges(mark_changes(heights + first), first, count, edges, found);
   return found;
 }
 
 #ifdef SIXTYFOLD_WIDE
-/// The same with masks of comparisons, which the compiler does not make by itself.
-__attribute__((target("avx2"))) std::size_t find_crossing_edges_wide(const double* heights,
-                                                                     std::size_t count,
-                                                                     std::int32_t* edges) {
+SIXTYFOLD_WIDE std::size_t find_crossing_edges_wide(const double* heights, std::size_t count,
+                                                    std::int32_t* edges) {
   std::size_t found = 0;
-  for (std::size_t first = 0; first < count; first += 8) {
-    unsigned changes = 0;
-    for (unsigned k = 0; k < 8; k += 4) {
-      const double* at = heights + first + k;
-      const __m256d products = _mm256_mul_pd(_mm256_loadu_pd(at), _mm256_loadu_pd(at + 1));
-      const __m256d change = _mm256_cmp_pd(products, _mm256_setzero_pd(), _CMP_NGT_UQ);
-      changes |= static_cast<unsigned>(_mm256_movemask_pd(change)) << k;
-    }
-    found = add_edges(changes, first, count, edges, found);
-  }
+  for (std::size_t first = 0; first < count; first += 8)
+    found = add_edges(mark_changes_wide(heights + first), first, count, edges, found);
   return found;
 }
 #endif
 
 std::size_t find_crossing_edges(const double* heights, std::size_t count, std::int32_t* edges) {
 #ifdef SIXTYFOLD_WIDE
-  static const bool is_wide = __builtin_cpu_supports("avx2");
-  if (is_wide) return find_crossing_edges_wide(heights, count, edges);
+  if (has_wide_lanes()) return find_crossing_edges_wide(heights, count, edges);
 #endif
   return find_crossing_edges_plainly(heights, count, edges);
 }

@@ -1,6 +1,7 @@
 #include "engine/shape/openness.h"
 
 #include <algorithm>
+#include <bit>
 #include <cassert>
 #include <cmath>
 #include <limits>
@@ -149,6 +150,33 @@ void measure_cosines(const double* x, const double* y, const double* z, std::siz
   for (std::size_t i = 0; i < count; ++i) cosine[i] = x[i] * ax + y[i] * ay + z[i] * az;
 }
 
+/// Bit i: cosine[i] >= least, of the first `count`.
+std::uint64_t mark_near_plainly(const Numbers& cosine, std::size_t count, double least) {
+  std::uint64_t mask = 0;
+  for (std::size_t i = 0; i < count; i += 8)
+    mask |= std::uint64_t{mark_at_least(&cosine[i], least)} << i;
+  return mask;
+}
+
+#ifdef SIXTYFOLD_WIDE
+SIXTYFOLD_WIDE std::uint64_t mark_near_wide(const Numbers& cosine, std::size_t count, double least) {
+  std::uint64_t mask = 0;
+  for (std::size_t i = 0; i < count; i += 8)
+    mask |= std::uint64_t{mark_at_least_wide(&cosine[i], least)} << i;
+  return mask;
+}
+#endif
+
+std::uint64_t mark_near(const Numbers& cosine, std::size_t count, double least) {
+#ifdef SIXTYFOLD_WIDE
+  const std::uint64_t mask = has_wide_lanes() ? mark_near_wide(cosine, count, least)
+                                              : mark_near_plainly(cosine, count, least);
+#else
+  const std::uint64_t mask = mark_near_plainly(cosine, count, least);
+#endif
+  return count < block_size ? mask & ((std::uint64_t{1} << count) - 1) : mask;
+}
+
 /// Where rays meet the panel's plane, in the panel's coordinates; behind the centre nowhere.
 SIXTYFOLD_LANES
 void meet_plane(const Numbers& x, const Numbers& y, const Numbers& z, std::size_t count,
@@ -190,7 +218,7 @@ int block_rays(const Shade& panel, const RayImages& images, Work& work) {
         std::partition_point(images.seed_cosine.begin(), images.seed_cosine.end(),
                              [least = std::cos(reach)](double c) { return c >= least; }) -
         images.seed_cosine.begin());
-  Numbers cosine, x, y, z, u, v;
+  Numbers cosine{}, x, y, z, u, v;
   std::array<std::int32_t, block_size> ray;
   int blocked = 0;
   for (std::size_t start = 0; start < count && blocked < images.rays; start += block_size) {
@@ -198,11 +226,11 @@ int block_rays(const Shade& panel, const RayImages& images, Work& work) {
     measure_cosines(&images.x[start], &images.y[start], &images.z[start], length, axis,
                     cosine.data());
     std::size_t kept = 0;
-    for (std::size_t i = 0; i < length; ++i) {
-      const std::size_t k = start + i;
+    for (std::uint64_t near = mark_near(cosine, length, cone.least_cosine); near; near &= near - 1) {
+      const std::size_t k = start + static_cast<std::size_t>(std::countr_zero(near));
       x[kept] = images.x[k], y[kept] = images.y[k], z[kept] = images.z[k];
       ray[kept] = images.ray[k];
-      kept += (cosine[i] >= cone.least_cosine) & !work.blocked[static_cast<std::size_t>(ray[kept])];
+      kept += !work.blocked[static_cast<std::size_t>(ray[kept])];
     }
     meet_plane(x, y, z, kept, frame, distance, foot, u, v);
     for (std::size_t i = 0; i < kept; ++i) {

@@ -42,17 +42,21 @@ class Profile {
   void fill_strips(double gap) {
     lefts.fill(nowhere), rights.fill(-nowhere);
     const double per_height = strips / height;
+    std::array<double, strips> lows, highs;
+    for (int k = 0; k < strips; ++k) {
+      lows[static_cast<std::size_t>(k)] = k / per_height - gap;
+      highs[static_cast<std::size_t>(k)] = (k + 1) / per_height + gap;
+    }
     for (const Rise& rise : rises_) {
       const double x = rise.x, y = rise.y - low_, x2 = rise.x2, y2 = rise.y2 - low_;
       const double slope = y2 > y ? (x2 - x) / (y2 - y) : 0;
       const int first = std::max(0, static_cast<int>((y - gap) * per_height) - 1);
       const int last = std::min(strips - 1, static_cast<int>((y2 + gap) * per_height) + 1);
       for (int k = first; k <= last; ++k) {
-        const double from = std::max(y, k / per_height - gap);
-        const double to = std::min(y2, (k + 1) / per_height + gap);
+        const auto i = static_cast<std::size_t>(k);
+        const double from = std::max(y, lows[i]), to = std::min(y2, highs[i]);
         if (from > to) continue;
         const double at = x + slope * (from - y), then = y2 > y ? x + slope * (to - y) : x2;
-        const auto i = static_cast<std::size_t>(k);
         lefts[i] = std::min({lefts[i], at, then});
         rights[i] = std::max({rights[i], at, then});
       }
