@@ -5,6 +5,8 @@
 #include <cmath>
 #include <vector>
 
+#include "engine/lanes.h"
+
 namespace sixtyfold {
 
 namespace {
@@ -22,7 +24,9 @@ struct Rise {
 class Profile {
  public:
   double height = 0, left = nowhere, right = -nowhere;
-  std::array<double, strips> lefts, rights;  ///< within the gap above and below the strip
+  std::array<double, strips> rights, against_lefts;  ///< reach, within the gap round the strip
+  std::array<double, strips> turned_rights, turned_lefts;  ///< the same from the other end
+  double widest = -nowhere;  ///< of a strip
 
   Profile(std::span<const Segment> border, const Vec2& u, std::vector<Rise>& rises)
       : rises_(rises) {
@@ -40,6 +44,7 @@ class Profile {
   }
 
   void fill_strips(double gap) {
+    std::array<double, strips> lefts;
     lefts.fill(nowhere), rights.fill(-nowhere);
     const double per_height = strips / height;
     std::array<double, strips> lows, highs;
@@ -61,6 +66,11 @@ class Profile {
         rights[i] = std::max({rights[i], at, then});
       }
     }
+    for (std::size_t i = 0; i < strips; ++i) {
+      widest = std::max(widest, rights[i] - lefts[i]);
+      against_lefts[i] = turned_lefts[strips - 1 - i] = -lefts[i];
+      turned_rights[strips - 1 - i] = rights[i];
+    }
   }
 
  private:
@@ -74,20 +84,30 @@ struct Row {
   double period = 0;     ///< from a part to the part after the next
 };
 
+/// Largest first[k] + second[k] of a stretch.
+SIXTYFOLD_LANES
+double find_largest_sum(const double* first, const double* second, int count) {
+  constexpr int lanes = 8;
+  double largest[lanes];
+  std::fill(largest, largest + lanes, -nowhere);
+  int k = 0;
+  for (; k + lanes <= count; k += lanes)
+    for (int i = 0; i < lanes; ++i) {
+      const double sum = first[k + i] + second[k + i];
+      largest[i] = largest[i] < sum ? sum : largest[i];
+    }
+  for (; k < count; ++k) largest[0] = std::max(largest[0], first[k] + second[k]);
+  return *std::max_element(largest, largest + lanes);
+}
+
 Row make_row(const Profile& p, int up, double gap) {
-  double to_turned = -nowhere, back = -nowhere, same = -nowhere;
-  const int begin = std::max(0, up), end = strips + std::min(0, up);
-  for (int k = begin; k < end; ++k) {
-    // Strip k of P meets strip k - up of T, which is P's strip from the other end.
-    const auto i = static_cast<std::size_t>(k), j = static_cast<std::size_t>(strips - 1 - (k - up));
-    to_turned = std::max(to_turned, p.rights[i] + p.rights[j]);
-    back = std::max(back, -p.lefts[j] - p.lefts[i]);
-  }
-  for (std::size_t i = 0; i < strips; ++i) same = std::max(same, p.rights[i] - p.lefts[i]);
-  Row row;
-  row.to_turned = to_turned + gap;
-  row.period = std::max(to_turned + back + 2 * gap, same + gap);
-  return row;
+  // Strip k of P meets strip k - up of T, which is P's strip from the other end.
+  const int begin = std::max(0, up), count = strips - std::abs(up);
+  const double to_turned =
+      find_largest_sum(p.rights.data() + begin, p.turned_rights.data() + begin - up, count);
+  const double back =
+      find_largest_sum(p.against_lefts.data() + begin, p.turned_lefts.data() + begin - up, count);
+  return {to_turned + gap, std::max(to_turned + back + 2 * gap, p.widest + gap)};
 }
 
 /// Parts of a row in a length.
@@ -149,7 +169,7 @@ int count_interlocked(std::span<const Segment> border, std::span<const Vec2> dir
         // Higher rows are worth looking at as long as no row is lost.
         const double room = (rise + gap) / rows - gap - profile.height;
         const int highest = std::min(strips / 2, static_cast<int>(room * strips / profile.height));
-        for (int up = -highest; up <= highest; ++up)
+        for (int up = -highest; up <= highest && best < most; ++up)
           best = std::max(best, rows * count_in_row(profile, make_row(profile, up, gap), length));
       }
     }
