@@ -192,13 +192,14 @@ Rectangle measure_rectangle_of_hull(const Polygon& hull) {
   const std::size_t count = hull.size();
   const auto next = [&](std::size_t i) { return i + 1 == count ? 0 : i + 1; };
   double least_area = std::numeric_limits<double>::infinity();
+  Vec2 direction = Vec2::UnitX();
   std::size_t right = 0, top = 0, left = 0;  // farthest along, across and against the edge
   for (std::size_t i = 0; i < count; ++i) {
     const Vec2 along = (hull[next(i)] - hull[i]).normalized();
     const Vec2 across(-along.y(), along.x());
-    const auto advance = [&](std::size_t at, const Vec2& direction) {
+    const auto advance = [&](std::size_t at, const Vec2& towards) {
       for (std::size_t step = 0; step < count; ++step) {
-        if (direction.dot(hull[next(at)]) < direction.dot(hull[at])) break;
+        if (towards.dot(hull[next(at)]) < towards.dot(hull[at])) break;
         at = next(at);
       }
       return at;
@@ -213,12 +214,12 @@ Rectangle measure_rectangle_of_hull(const Polygon& hull) {
     if (area < least_area * (1 - 1e-9) ||
         (area < least_area * (1 + 1e-9) && std::min(length, height) < best.short_mm)) {
       least_area = std::min(least_area, area);
-      const Vec2 direction = length >= height ? along : across;
+      direction = length >= height ? along : across;
       best.long_mm = std::max(length, height);
       best.short_mm = std::min(length, height);
-      best.direction_rad = std::atan2(direction.y(), direction.x());
     }
   }
+  best.direction_rad = std::atan2(direction.y(), direction.x());
   if (best.direction_rad < 0) best.direction_rad += pi;
   if (best.direction_rad >= pi) best.direction_rad -= pi;
   return best;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
+#include <cstring>
 #include <limits>
 
 #include "engine/lanes.h"
@@ -45,8 +46,32 @@ void pad(Parts::Edges& edges) {
     numbers->resize(size, std::numeric_limits<double>::quiet_NaN());
 }
 
-// The radius at which a disc that grows from p towards n first touches the inside or the start of an
-// edge, lane by lane, and in which eight of edges.
+// Four numbers that go through the same arithmetic at once.
+using Four = double __attribute__((vector_size(32)));
+
+// The radius at which a disc that grows along n from a point first touches the inside or the start
+// of an edge; infinity if it never does. (dx, dy): from the start of the edge to the point. Real is
+// double or Four.
+template <typename Real>
+inline __attribute__((always_inline)) Real measure_radius(const Real& dx, const Real& dy, double ux,
+                                                          double uy, double length, const Real& nx,
+                                                          const Real& ny, double tiny) {
+  const Real height = ux * dy - uy * dx;
+  const Real closing = 1 - (ux * ny - uy * nx);
+  // The radius is height / closing on the line and far2 / ahead at the start: one division for the
+  // smaller of the two.
+  const Real at = (ux * dx + uy * dy) * closing + height * (ux * nx + uy * ny);
+  const auto on_line = (height > tiny) & (closing > 1e-14) & (at >= 0) & (at <= length * closing);
+  const Real ahead = -2 * (nx * dx + ny * dy), far2 = dx * dx + dy * dy;
+  const auto in_front = ahead > tiny;
+  const auto line = on_line & ((ahead <= tiny) | (height * ahead < far2 * closing));
+  const Real upper = line ? height : far2, lower = line ? closing : ahead;
+  const Real radius = upper / lower;
+  return (on_line | in_front) ? radius : Real{} + infinity;
+}
+
+// One disc against all edges, for the few that come one after another: the least radius lane by lane,
+// and in which eight of edges.
 SIXTYFOLD_LANES
 void measure_radii(const double* x, const double* y, const double* ux, const double* uy,
                    const double* length, std::size_t count, double px, double py, double nx,
@@ -57,23 +82,48 @@ void measure_radii(const double* x, const double* y, const double* ux, const dou
   for (std::size_t start = 0; start < count; start += lanes, block += 1)
     for (std::size_t k = 0; k < lanes; ++k) {
       const std::size_t e = start + k;
-      const double dx = px - x[e], dy = py - y[e];
-      const double height = ux[e] * dy - uy[e] * dx;
-      const double closing = 1 - (ux[e] * ny - uy[e] * nx);
-      // The radius is height / closing on the line and far2 / ahead at the start: one division for
-      // the smaller of the two.
-      const double at = (ux[e] * dx + uy[e] * dy) * closing + height * (ux[e] * nx + uy[e] * ny);
-      const bool on_line =
-          (height > tiny) & (closing > 1e-14) & (at >= 0) & (at <= length[e] * closing);
-      const double ahead = -2 * (nx * dx + ny * dy), far2 = dx * dx + dy * dy;
-      const bool in_front = ahead > tiny;
-      const bool line = on_line & (!in_front | (height * ahead < far2 * closing));
-      const double upper = line ? height : far2, lower = line ? closing : ahead;
-      const double r = (on_line | in_front) ? upper / lower : infinity;
+      const double r =
+          measure_radius<double>(px - x[e], py - y[e], ux[e], uy[e], length[e], nx, ny, tiny);
       where[k] = r < least[k] ? block : where[k];
       least[k] = r < least[k] ? r : least[k];
     }
   for (std::size_t k = 0; k < lanes; ++k) radius[k] = least[k], eight[k] = where[k];
+}
+
+// Several discs against all edges, four discs at a time: the least radius of each, and on which edge.
+SIXTYFOLD_LANES
+void measure_all_radii(const double* x, const double* y, const double* ux, const double* uy,
+                       const double* length, std::size_t edges, const double* px, const double* py,
+                       const double* nx, const double* ny, std::size_t discs, double tiny,
+                       double* radius, double* edge) {
+  const auto load = [](const double* from) {
+    Four four;
+    std::memcpy(&four, from, sizeof four);
+    return four;
+  };
+  for (std::size_t start = 0; start < discs; start += 4) {
+    const Four p_x = load(px + start), p_y = load(py + start);
+    const Four n_x = load(nx + start), n_y = load(ny + start);
+    Four least = Four{} + infinity, where{};
+    Four number{};
+    for (std::size_t e = 0; e < edges; ++e, number += 1) {
+      const Four r = measure_radius<Four>(p_x - x[e], p_y - y[e], ux[e], uy[e], length[e], n_x, n_y, tiny);
+      where = r < least ? number : where;
+      least = r < least ? r : least;
+    }
+    std::memcpy(radius + start, &least, sizeof least);
+    std::memcpy(edge + start, &where, sizeof where);
+  }
+}
+
+// Where a disc touches the edge that stops it.
+void set_contact(const Parts::Edges& edges, const Vec2& p, const Vec2& n, Ball& ball) {
+  const std::size_t e = index(ball.edge);
+  const Vec2 arm = p + ball.radius * n - Vec2(edges.x[e], edges.y[e]);
+  const double touching = ball.radius * (1 + 1e-12);
+  ball.at = arm.squaredNorm() > touching * touching
+                ? std::clamp(edges.ux[e] * arm.x() + edges.uy[e] * arm.y(), 0.0, edges.length[e])
+                : 0;
 }
 
 Ball find_ball(const Parts::Edges& edges, const Vec2& p, const Vec2& n, double tiny) {
@@ -89,11 +139,7 @@ Ball find_ball(const Parts::Edges& edges, const Vec2& p, const Vec2& n, double t
     if (radius[k] == ball.radius)
       ball.edge = std::min(ball.edge, static_cast<std::int32_t>(eight[k] * lanes) +
                                           static_cast<std::int32_t>(k));
-  const std::size_t e = index(ball.edge);
-  const Vec2 arm = p + ball.radius * n - Vec2(edges.x[e], edges.y[e]);
-  const double touching = ball.radius * (1 + 1e-12);
-  if (arm.squaredNorm() > touching * touching)
-    ball.at = std::clamp(edges.ux[e] * arm.x() + edges.uy[e] * arm.y(), 0.0, edges.length[e]);
+  set_contact(edges, p, n, ball);
   return ball;
 }
 
@@ -145,19 +191,48 @@ void add_fan(const Parts::Edges& edges, std::size_t e, double tiny, Parts& work)
     if (ball.radius < infinity) add_sample(start, normal_at(angle), ball, e, 0, work.samples);
 }
 
+// The discs of the samples that wait for theirs, all at once; samples without one go.
+void measure_waiting(const Parts::Edges& edges, double tiny, Parts& work) {
+  Parts::Waiting& waiting = work.waiting;
+  const std::size_t count = waiting.sample.size(), padded = (count + 3) / 4 * 4;
+  for (Numbers* numbers : {&waiting.px, &waiting.py, &waiting.nx, &waiting.ny})
+    numbers->resize(padded, 0.0);
+  waiting.radius.resize(padded);
+  waiting.edge.resize(padded);
+  measure_all_radii(edges.x.data(), edges.y.data(), edges.ux.data(), edges.uy.data(),
+                    edges.length.data(), edges.size(), waiting.px.data(), waiting.py.data(),
+                    waiting.nx.data(), waiting.ny.data(), padded, tiny, waiting.radius.data(),
+                    waiting.edge.data());
+  bool any_lost = false;
+  for (std::size_t i = 0; i < count; ++i) {
+    Sample& sample = work.samples[waiting.sample[i]];
+    Ball ball{waiting.radius[i], static_cast<std::int32_t>(waiting.edge[i]), 0};
+    sample.radius = ball.radius;
+    if (ball.radius == infinity) {
+      any_lost = true;
+      continue;
+    }
+    const Vec2 n(waiting.nx[i], waiting.ny[i]);
+    set_contact(edges, sample.point, n, ball);
+    sample.centre = sample.point + ball.radius * n;
+    sample.partner_edge = ball.edge;
+    sample.partner_at = ball.at;
+  }
+  if (any_lost)
+    std::erase_if(work.samples, [](const Sample& sample) { return sample.radius == infinity; });
+}
+
 // Samples of the boundary in order round each loop, each with its maximal disc; and the convex
 // corners, whose disc is a point.
 void make_samples(const Parts::Edges& edges, Parts& work) {
   std::vector<Sample>& samples = work.samples;
   samples.clear();
   work.corners.clear();
+  work.waiting.clear();
   double perimeter = 0;
   for (std::size_t e = 0; e < edges.size(); ++e) perimeter += edges.length[e];
   const double tiny = 1e-10 * perimeter, spacing = perimeter / samples_in_all;
-  work.first_on.resize(edges.size());
-  std::size_t loop_start = 0;
   for (std::size_t e = 0; e < edges.size(); ++e) {
-    work.first_on[e] = static_cast<std::int32_t>(samples.size());
     const Vec2 start(edges.x[e], edges.y[e]), along(edges.ux[e], edges.uy[e]);
     const Vec2 inward(-along.y(), along.x());
     const std::size_t before = index(edges.previous[e]);
@@ -173,16 +248,23 @@ void make_samples(const Parts::Edges& edges, Parts& work) {
     for (int i = 0; i < pieces; ++i) {
       const double where = edges.length[e] * (i + 0.5) / pieces;
       const Vec2 p = start + where * along;
-      const Ball ball = find_ball(edges, p, inward, tiny);
-      if (ball.radius < infinity) add_sample(p, inward, ball, e, where, samples);
+      work.waiting.add(samples.size(), p, inward);
+      add_sample(p, inward, {0, none, 0}, e, where, samples);
     }
+  }
+  measure_waiting(edges, tiny, work);
+
+  work.first_on.resize(edges.size());
+  std::size_t loop_start = 0, at = 0;
+  for (std::size_t e = 0; e < edges.size(); ++e) {
+    work.first_on[e] = static_cast<std::int32_t>(at);
+    while (at < samples.size() && index(samples[at].edge) == e) ++at;
     if (!edges.closes[e]) continue;
-    for (std::size_t i = loop_start; i < samples.size(); ++i) {
-      samples[i].next = static_cast<std::int32_t>(i + 1 < samples.size() ? i + 1 : loop_start);
-      samples[i].previous =
-          static_cast<std::int32_t>(i > loop_start ? i - 1 : samples.size() - 1);
+    for (std::size_t i = loop_start; i < at; ++i) {
+      samples[i].next = static_cast<std::int32_t>(i + 1 < at ? i + 1 : loop_start);
+      samples[i].previous = static_cast<std::int32_t>(i > loop_start ? i - 1 : at - 1);
     }
-    loop_start = samples.size();
+    loop_start = at;
   }
 }
 

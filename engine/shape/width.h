@@ -54,6 +54,23 @@ struct WidthWorkspace {
     double at, partner_at;
     std::int32_t edge, partner_edge, next, previous;
   };
+  /// Samples whose disc is not known yet: their points and normals.
+  struct Waiting {
+    std::vector<std::size_t> sample;
+    Numbers px, py, nx, ny;
+    Numbers radius, edge;  ///< filled in all at once
+    void clear() {
+      sample.clear();
+      for (Numbers* numbers : {&px, &py, &nx, &ny}) numbers->clear();
+    }
+    void add(std::size_t number, const Vec2& p, const Vec2& n) {
+      sample.push_back(number);
+      px.push_back(p.x());
+      py.push_back(p.y());
+      nx.push_back(n.x());
+      ny.push_back(n.y());
+    }
+  };
   struct Missed {
     Numbers x, y, cx, cy, square;
     Numbers distance;  ///< to the nearest disc
@@ -73,6 +90,7 @@ struct WidthWorkspace {
   Edges edges;
   std::vector<std::pair<double, Ball>> fan;
   std::vector<Sample> samples;
+  Waiting waiting;
   Polygon corners;
   std::vector<std::int32_t> first_on;  ///< first sample on an edge
   std::vector<std::int32_t> across, following, first_link;
