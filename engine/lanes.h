@@ -12,6 +12,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <cstring>
 
 #if defined(__x86_64__) && defined(__GNUC__)
 #define SIXTYFOLD_WIDE __attribute__((target("avx2")))
@@ -19,6 +20,19 @@
 #endif
 
 namespace sixtyfold {
+
+/// Four numbers that go through the same arithmetic at once, for loops that compilers leave scalar.
+/// Comparisons give masks, and mask ? a : b chooses lane by lane.
+using Four = double __attribute__((vector_size(32)));
+inline constexpr int four = 4;
+
+/// Not passed by value: the two versions of a function would disagree on how.
+inline __attribute__((always_inline)) void load(const double* from, Four& to) {
+  std::memcpy(&to, from, sizeof to);
+}
+inline __attribute__((always_inline)) void store(const Four& from, double* to) {
+  std::memcpy(to, &from, sizeof from);
+}
 
 /// Masks of comparisons, eight numbers at a time, which compilers do not make by themselves. Two
 /// versions with the same answers: one for any processor, one for wide lanes (only to be called where

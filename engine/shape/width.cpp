@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
-#include <cstring>
 #include <limits>
 
 #include "engine/lanes.h"
@@ -45,9 +44,6 @@ void pad(Parts::Edges& edges) {
   for (Numbers* numbers : {&edges.x, &edges.y, &edges.ux, &edges.uy, &edges.length})
     numbers->resize(size, std::numeric_limits<double>::quiet_NaN());
 }
-
-// Four numbers that go through the same arithmetic at once.
-using Four = double __attribute__((vector_size(32)));
 
 // The radius at which a disc that grows along n from a point first touches the inside or the start
 // of an edge; infinity if it never does. (dx, dy): from the start of the edge to the point. Real is
@@ -96,14 +92,10 @@ void measure_all_radii(const double* x, const double* y, const double* ux, const
                        const double* length, std::size_t edges, const double* px, const double* py,
                        const double* nx, const double* ny, std::size_t discs, double tiny,
                        double* radius, double* edge) {
-  const auto load = [](const double* from) {
-    Four four;
-    std::memcpy(&four, from, sizeof four);
-    return four;
-  };
-  for (std::size_t start = 0; start < discs; start += 4) {
-    const Four p_x = load(px + start), p_y = load(py + start);
-    const Four n_x = load(nx + start), n_y = load(ny + start);
+  for (std::size_t start = 0; start < discs; start += four) {
+    Four p_x, p_y, n_x, n_y;
+    load(px + start, p_x), load(py + start, p_y);
+    load(nx + start, n_x), load(ny + start, n_y);
     Four least = Four{} + infinity, where{};
     Four number{};
     for (std::size_t e = 0; e < edges; ++e, number += 1) {
@@ -111,8 +103,8 @@ void measure_all_radii(const double* x, const double* y, const double* ux, const
       where = r < least ? number : where;
       least = r < least ? r : least;
     }
-    std::memcpy(radius + start, &least, sizeof least);
-    std::memcpy(edge + start, &where, sizeof where);
+    store(least, radius + start);
+    store(where, edge + start);
   }
 }
 
@@ -194,7 +186,7 @@ void add_fan(const Parts::Edges& edges, std::size_t e, double tiny, Parts& work)
 // The discs of the samples that wait for theirs, all at once; samples without one go.
 void measure_waiting(const Parts::Edges& edges, double tiny, Parts& work) {
   Parts::Waiting& waiting = work.waiting;
-  const std::size_t count = waiting.sample.size(), padded = (count + 3) / 4 * 4;
+  const std::size_t count = waiting.sample.size(), padded = (count + four - 1) / four * four;
   for (Numbers* numbers : {&waiting.px, &waiting.py, &waiting.nx, &waiting.ny})
     numbers->resize(padded, 0.0);
   waiting.radius.resize(padded);
@@ -387,15 +379,15 @@ void roll(const Sample& disc, double level, Parts::Missed& missed) {
 /// Largest of some numbers, none of them below 0.
 SIXTYFOLD_LANES
 double find_largest(const double* numbers, std::size_t count) {
-  double largest[lanes] = {};
+  Four largest{};
   std::size_t start = 0;
-  for (; start + lanes <= count; start += lanes)
-    for (std::size_t k = 0; k < lanes; ++k)
-      largest[k] = largest[k] < numbers[start + k] ? numbers[start + k] : largest[k];
-  for (; start < count; ++start)
-    largest[0] = largest[0] < numbers[start] ? numbers[start] : largest[0];
-  double result = 0;
-  for (const double number : largest) result = std::max(result, number);
+  for (; start + four <= count; start += four) {
+    Four next;
+    load(numbers + start, next);
+    largest = largest < next ? next : largest;
+  }
+  double result = std::max(std::max(largest[0], largest[1]), std::max(largest[2], largest[3]));
+  for (; start < count; ++start) result = std::max(result, numbers[start]);
   return result;
 }
 

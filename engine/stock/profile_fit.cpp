@@ -87,17 +87,17 @@ struct Row {
 /// Largest first[k] + second[k] of a stretch.
 SIXTYFOLD_LANES
 double find_largest_sum(const double* first, const double* second, int count) {
-  constexpr int lanes = 8;
-  double largest[lanes];
-  std::fill(largest, largest + lanes, -nowhere);
+  Four largest = Four{} - nowhere;
   int k = 0;
-  for (; k + lanes <= count; k += lanes)
-    for (int i = 0; i < lanes; ++i) {
-      const double sum = first[k + i] + second[k + i];
-      largest[i] = largest[i] < sum ? sum : largest[i];
-    }
-  for (; k < count; ++k) largest[0] = std::max(largest[0], first[k] + second[k]);
-  return *std::max_element(largest, largest + lanes);
+  for (; k + four <= count; k += four) {
+    Four a, b;
+    load(first + k, a), load(second + k, b);
+    const Four sum = a + b;
+    largest = largest < sum ? sum : largest;
+  }
+  double result = std::max(std::max(largest[0], largest[1]), std::max(largest[2], largest[3]));
+  for (; k < count; ++k) result = std::max(result, first[k] + second[k]);
+  return result;
 }
 
 Row make_row(const Profile& p, int up, double gap) {

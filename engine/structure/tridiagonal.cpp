@@ -79,24 +79,26 @@ int count_eigenvalues_below(const Tridiagonal& matrix, double x) {
 
 namespace {
 
-constexpr int points = 8;
+constexpr int points = 2 * four;
 
 /// For several x at once, whose sequences run side by side so that a division's latency is paid once
 /// for all: how many eigenvalues lie below, and the last pivot, which falls through 0 at each.
 SIXTYFOLD_LANES
 void count_below(const Tridiagonal& matrix, const double* x, double* below, double* last) {
-  double pivot[points], count[points];
-  for (int k = 0; k < points; ++k) pivot[k] = 1, count[k] = 0;
+  const Four zero{}, one = zero + 1, least = zero + smallest_pivot;
+  Four x_low, x_high, low = one, high = one, low_count{}, high_count{};
+  load(x, x_low), load(x + four, x_high);
   for (int i = 0; i < matrix.size; ++i) {
     const double diagonal = matrix.diagonal[i], beside = matrix.beside_squared[i];
-    for (int k = 0; k < points; ++k) {
-      double next = (diagonal - x[k]) - beside / pivot[k];
-      next = std::abs(next) < smallest_pivot ? -smallest_pivot : next;
-      count[k] += next < 0 ? 1.0 : 0.0;
-      pivot[k] = next;
-    }
+    low = (diagonal - x_low) - beside / low;
+    high = (diagonal - x_high) - beside / high;
+    low = (low < least) & (low > -least) ? -least : low;
+    high = (high < least) & (high > -least) ? -least : high;
+    low_count += low < zero ? one : zero;
+    high_count += high < zero ? one : zero;
   }
-  for (int k = 0; k < points; ++k) below[k] = count[k], last[k] = pivot[k];
+  store(low_count, below), store(high_count, below + four);
+  store(low, last), store(high, last + four);
 }
 
 }  // namespace
