@@ -1,0 +1,13 @@
+#pragma once
+// The slow reference of engine/stock/profile_fit.h: all rows are counted, without bounds.
+
+#include <vector>
+
+#include "engine/stock/profile_fit.h"
+
+namespace sixtyfold::plain {
+
+int count_interlocked(const std::vector<Segment>& border, const std::vector<Vec2>& directions,
+                      const Sheet& sheet);
+
+}  // namespace sixtyfold::plain
