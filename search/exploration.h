@@ -42,6 +42,12 @@ struct Find {
   bool operator==(const Find&) const = default;
 };
 
+/// A point that is not evaluated yet.
+struct BranchPoint {
+  int branch = 0;
+  UnitPoint point;
+};
+
 /// One row of the run's curves.
 struct CurveRow {
   std::uint64_t evaluated = 0, feasible = 0;
