@@ -153,7 +153,8 @@ Outcome evaluate(const SearchTask& task, const Branch& branch, const UnitPoint& 
 }
 
 struct Exploration::Inside {
-  /// One branch: three proposers that learn from each other, and a bandit between them.
+  /// One branch: three proposers that learn from each other, and a bandit between them; in a Pareto
+  /// run the archives alone are used.
   struct Arm {
     std::vector<std::unique_ptr<Proposer>> proposers;
     Bandit methods;

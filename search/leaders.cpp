@@ -14,7 +14,7 @@ namespace {
 
 constexpr std::size_t slot_size = 24, of_one_branch = 6, neighbour_count = 6;
 constexpr std::size_t niche_size = 60, of_one_branch_in_niche = 10;
-constexpr double niche_share = 0.75;  // of the children
+constexpr double niche_share = 0.75;   // of the children
 constexpr double clear_radius = 0.05;  // root mean square of the coordinates' differences
 // Of the bound on a niche's best: width, and children that count as one trial.
 constexpr double niche_exploration = 0.7, niche_trial = 32;
@@ -108,8 +108,8 @@ void Leaders::settle_niches() {
     const auto is_its = [&](const Niche& niche) {
       return niche.panels == panels && niche.structure == find.outcome.structure;
     };
-    const auto n = static_cast<std::size_t>(
-        std::find_if(niches_.begin(), niches_.end(), is_its) - niches_.begin());
+    const auto n = static_cast<std::size_t>(std::find_if(niches_.begin(), niches_.end(), is_its) -
+                                            niches_.begin());
     if (n == niches_.size()) {
       niches_.push_back({panels, find.outcome.structure, 0, {}});
       is_touched.push_back(true);
@@ -119,8 +119,8 @@ void Leaders::settle_niches() {
   }
   for (std::size_t n = 0; n < niches_.size(); ++n) {
     if (!is_touched[n]) continue;
-    std::vector<std::pair<double, const Find*>> order;
-    for (const Find& find : niches_[n].finds) order.emplace_back(measure_worth(find), &find);
+    std::vector<std::pair<double, Find*>> order;
+    for (Find& find : niches_[n].finds) order.emplace_back(measure_worth(find), &find);
     // Of equals the newer first, so that leaders drift along plateaus.
     std::reverse(order.begin(), order.end());
     std::stable_sort(order.begin(), order.end(),
@@ -128,13 +128,13 @@ void Leaders::settle_niches() {
     std::vector<Find> kept;
     for (const auto& [worth, find] : order) {
       if (kept.size() == niche_size) break;
-      std::size_t same_branch = 0;
-      bool is_clear = true;
-      for (const Find& better : kept) {
-        same_branch += better.branch == find->branch;
-        is_clear = is_clear && !are_near(better, *find);
-      }
-      if (is_clear && same_branch < of_one_branch_in_niche) kept.push_back(*find);
+      const auto same_branch = std::count_if(kept.begin(), kept.end(), [&](const Find& better) {
+        return better.branch == find->branch;
+      });
+      if (same_branch < static_cast<std::ptrdiff_t>(of_one_branch_in_niche) &&
+          std::none_of(kept.begin(), kept.end(),
+                       [&](const Find& better) { return are_near(better, *find); }))
+        kept.push_back(std::move(*find));
     }
     niches_[n].finds = std::move(kept);
   }
@@ -143,7 +143,7 @@ void Leaders::settle_niches() {
 void Leaders::settle_slots() {
   std::vector<Find> all = std::move(kept_);
   const std::size_t first_taken = all.size();
-  all.insert(all.end(), taken_.begin(), taken_.end());
+  std::move(taken_.begin(), taken_.end(), std::back_inserter(all));
   kept_.clear();
   // Scaled by what the front spans.
   std::vector<Objectives> objectives;
@@ -174,9 +174,8 @@ void Leaders::settle_slots() {
     for (const auto& [value, i] : order) {
       if (slot.finds.size() == slot_size) break;
       const auto same = [&](const auto& is_same) {
-        return std::count_if(slot.finds.begin(), slot.finds.end(), [&](int n) {
-          return is_same(kept_[static_cast<std::size_t>(n)]);
-        });
+        return std::count_if(slot.finds.begin(), slot.finds.end(),
+                             [&](int n) { return is_same(kept_[static_cast<std::size_t>(n)]); });
       };
       if (same([&](const Find& f) { return f.branch == all[i].branch; }) >=
               static_cast<std::ptrdiff_t>(of_one_branch) ||
@@ -196,9 +195,8 @@ BranchPoint Leaders::make_emigrant(const Find& parent, RandomStream& random) con
   const auto other = random.uniform() < 0.5
                          ? random.below(branches_.size())
                          : static_cast<std::uint64_t>(kept_[random.below(kept_.size())].branch);
-  return {static_cast<int>(other),
-          bring(branches_[static_cast<std::size_t>(parent.branch)], parent.point, branches_[other],
-                nullptr, 0, random)};
+  return {static_cast<int>(other), bring(branches_[static_cast<std::size_t>(parent.branch)],
+                                         parent.point, branches_[other], nullptr, 0, random)};
 }
 
 BranchPoint Leaders::make_slot_child(std::uint64_t index) const {
@@ -253,14 +251,14 @@ BranchPoint Leaders::vary(const Find& parent, const std::vector<const Find*>& ma
   const auto dimension = static_cast<double>(child.point.size());
   const double kind = random.uniform();
   if (mates.size() >= 3 && kind < 0.5) {
-    const UnitPoint &best = draw(mates, random)->point, &a = mates[random.below(mates.size())]->point,
+    const UnitPoint &best = draw(mates, random)->point,
+                    &a = mates[random.below(mates.size())]->point,
                     &b = mates[random.below(mates.size())]->point;
     const double scale = random.uniform(0.3, 0.9), crossover = random.uniform(0.2, 1);
     for (std::size_t k = 0; k < child.point.size(); ++k)
       if (random.uniform() < crossover)
-        child.point[k] = keep_inside(child.point[k] + scale * (best[k] - child.point[k]) +
-                                         scale * (a[k] - b[k]),
-                                     random);
+        child.point[k] = keep_inside(
+            child.point[k] + scale * (best[k] - child.point[k]) + scale * (a[k] - b[k]), random);
     return child;
   }
   const double along = mates.empty() || kind > 0.8 ? 0 : 0.3 * random.normal();
@@ -278,8 +276,7 @@ BranchPoint Leaders::vary(const Find& parent, const std::vector<const Find*>& ma
 std::vector<BranchPoint> Leaders::ask(int count) {
   std::vector<BranchPoint> children;
   for (int i = 0; i < count; ++i, ++next_) {
-    const bool is_of_niche =
-        RandomStream(seed_, Purpose::choose, next_).uniform() < niche_share;
+    const bool is_of_niche = RandomStream(seed_, Purpose::choose, next_).uniform() < niche_share;
     children.push_back(is_of_niche ? make_niche_child(next_) : make_slot_child(next_));
   }
   return children;

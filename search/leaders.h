@@ -27,9 +27,9 @@ class Leaders {
   bool can_ask() const { return kept_.size() >= 2; }
 
   /// A parent from each slot in turn, mates from its neighbours; more often from a niche, chosen by
-  /// an upper confidence bound on its best. Within the parent's branch: differential evolution (Storn
-  /// and Price 1997) or a step along the line through two (Vassiliades and Mouret 2018); now and then
-  /// into another branch, with the values that go by the same name there.
+  /// an upper confidence bound on its best. Within the parent's branch: differential evolution
+  /// (Storn and Price 1997) or a step along the line through two (Vassiliades and Mouret 2018); now
+  /// and then into another branch, with the values that go by the same name there.
   std::vector<BranchPoint> ask(int count);
 
   void exchange(State& state);
@@ -61,7 +61,7 @@ class Leaders {
   const Goals& goals_;
   std::vector<Niche> niches_;
   std::vector<Slot> slots_;
-  std::vector<Find> kept_;    ///< in slots
+  std::vector<Find> kept_;   ///< in slots
   std::vector<Find> taken_;  ///< since the last settle()
 };
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
+#include <stdexcept>
 
 #include "search/bring.h"
 #include "search/proposer.h"
@@ -89,6 +90,8 @@ void Spreader::exchange(State& state) {
   state.exchange(where_);
   state.exchange(how_);
   state.exchange(asked_);
+  if (sampled_.size() != branches_.size())
+    throw std::invalid_argument("the checkpoint is damaged: it is of other branches");
 }
 
 }  // namespace sixtyfold

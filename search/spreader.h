@@ -26,7 +26,8 @@ class Spreader {
   void exchange(State& state);
 
  private:
-  UnitPoint make_child(std::size_t branch, int way, const std::vector<const GridArchive*>& archives);
+  UnitPoint make_child(std::size_t branch, int way,
+                       const std::vector<const GridArchive*>& archives);
   struct Asked {
     int branch = 0, way = 0;
     void exchange(State& state);
