@@ -25,6 +25,10 @@ class GridArchive {
   Insertion insert(const Trial& trial);
   /// By how much inserting would raise the sum of qualities; 0 if it would be rejected.
   double measure_gain(const Trial& trial) const;
+  /// Whether the cell of these measures holds a trial.
+  bool is_filled(const std::vector<double>& measures) const {
+    return elite_of_cell_.contains(find_cell(measures));
+  }
   /// Number of the cell of these measures; values outside [0, 1] go to the border cells.
   int find_cell(const std::vector<double>& measures) const;
 

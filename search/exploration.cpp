@@ -11,6 +11,7 @@
 #include "search/leaders.h"
 #include "search/random.h"
 #include "search/refine.h"
+#include "search/spreader.h"
 
 namespace sixtyfold {
 
@@ -18,10 +19,10 @@ namespace {
 
 constexpr int round_size = 1024, chunk_size = 32;
 constexpr int refined_at_once = 16;
-constexpr double least_led = 0.4, most_led = 0.85;  // of a round in a Pareto run
+// Of a Pareto run: leaders learn after each batch, and have this share of it.
+constexpr std::uint64_t batch_size = 128;
+constexpr double led_share = 0.6;
 constexpr std::size_t most_in_front = 400;
-constexpr double worth_of_front = 3;  // a place in the front, in elites of quality 1
-constexpr double worth_more = 0.002;  // of a refined criterion's range, in a Pareto run
 constexpr double gain_memory = 0.9;  // a round
 
 // Where an elite belongs: openness, joints a panel, roundness.
@@ -147,11 +148,13 @@ Outcome evaluate(const SearchTask& task, const Branch& branch, const UnitPoint& 
   }
   outcome.objectives = measure_objectives(task.goals, variant.score);
   outcome.measures = measure_place(variant.score);
+  outcome.structure = variant.score.joints;
   return outcome;
 }
 
 struct Exploration::Inside {
-  /// One branch: three proposers that learn from each other, and a bandit between them.
+  /// One branch: three proposers that learn from each other, and a bandit between them; in a Pareto
+  /// run the archives alone are used.
   struct Arm {
     std::vector<std::unique_ptr<Proposer>> proposers;
     Bandit methods;
@@ -178,17 +181,38 @@ struct Exploration::Inside {
 
   const SearchTask& task;
   std::vector<Arm> arms;
-  Leaders leaders;             ///< in a Pareto run
   Bandit branches;
+  Leaders leaders;             ///< in a Pareto run, with the spreader, instead of the proposers
+  Spreader spreader;
   std::vector<Find> front;     ///< the Pareto set, when one is wanted
   std::vector<Find> refined;   ///< starts of refinements already done
   std::vector<CurveRow> curve;
   Tally tally;
-  double leaders_share = 0.5;  ///< of a round
-  std::uint64_t entered = 0;   ///< into the front, ever
   double gain_scale = 0;  ///< the largest gain of a chunk, fading with the rounds
   std::vector<Workspace> workspaces;
   bool is_watched = false;
+
+  struct Job {
+    int branch;
+    const UnitPoint* point;
+  };
+  struct Scored {
+    std::vector<Outcome> outcomes;
+    std::vector<Status> statuses;
+  };
+  Scored score(Evaluator& evaluator, const std::vector<Job>& jobs) {
+    Scored scored{std::vector<Outcome>(jobs.size()), std::vector<Status>(jobs.size())};
+    evaluator.run(static_cast<int>(jobs.size()), [&](int job, int worker) {
+      const auto j = static_cast<std::size_t>(job);
+      Workspace& space = workspaces[static_cast<std::size_t>(worker)];
+      scored.outcomes[j] = evaluate(task, task.branches[static_cast<std::size_t>(jobs[j].branch)],
+                                    *jobs[j].point, space.work, space.draft, space.variant);
+      scored.statuses[j] = space.variant.status;
+    });
+    return scored;
+  }
+  void run_round_of_proposers(Evaluator& evaluator, std::uint64_t most);
+  void run_batch_of_leaders(Evaluator& evaluator, int size);
 
   void prepare(const Evaluator& evaluator) {
     workspaces.resize(static_cast<std::size_t>(evaluator.threads()));
@@ -197,9 +221,11 @@ struct Exploration::Inside {
 
   Inside(const SearchTask& task_, std::uint64_t stream)
       : task(task_),
-        leaders(task_.branches, task_.goals.pareto.size(), RandomStream(task_.seed, Purpose::choose, ~stream).next() | 1),
         branches(static_cast<int>(task_.branches.size()),
-                 {1 - 1 / (20.0 * static_cast<double>(task_.branches.size()) + 20), 0.3}) {
+                 {1 - 1 / (20.0 * static_cast<double>(task_.branches.size()) + 20), 0.3}),
+        leaders(task_.branches, task_.goals,
+                RandomStream(task_.seed, Purpose::choose, ~stream).next() | 1),
+        spreader(task_.branches, RandomStream(task_.seed, Purpose::propose, ~stream).next() | 1) {
     for (std::size_t i = 0; i < task.branches.size(); ++i) {
       RandomStream seeds(task.seed, Purpose::choose, stream * 65536 + i);
       arms.emplace_back(task.branches[i].dimension(), seeds.next() | 1);
@@ -216,26 +242,24 @@ struct Exploration::Inside {
       tally.nearest = find;
   }
 
-  /// Whether nothing found so far dominates it.
-  bool keep_in_front(const Find& find) {
-    if (task.goals.pareto.empty() || !is_sound(find.outcome) || !find.outcome.feasible())
-      return false;
+  /// Into the front, unless something found so far dominates it.
+  void offer_to_front(const Find& find) {
+    if (!is_sound(find.outcome) || !find.outcome.feasible()) return;
     for (const Find& other : front)
       if (other.outcome.objectives == find.outcome.objectives ||
           dominates(other.outcome.objectives, find.outcome.objectives))
-        return false;
+        return;
     std::erase_if(front, [&](const Find& other) {
       return dominates(find.outcome.objectives, other.outcome.objectives);
     });
     front.push_back(find);
-    if (front.size() <= most_in_front) return true;
+    if (front.size() <= most_in_front) return;
     std::vector<Objectives> objectives;
     for (const Find& other : front) objectives.push_back(other.outcome.objectives);
     front.erase(front.begin() + sort_by_crowding(objectives).front());
-    return true;
   }
 
-  /// What the trial adds: quality in the branch's archive; in a Pareto run a place in the front, too.
+  /// What the trial adds to the quality in the branch's archive.
   double insert(int branch, const Trial& trial) {
     Arm& arm = arms[static_cast<std::size_t>(branch)];
     if (is_movable(trial)) {
@@ -244,17 +268,14 @@ struct Exploration::Inside {
       arm.movable.insert(taken);
       return 0;
     }
-    double of_front = 0;
     if (!task.goals.pareto.empty()) {
       const Find find{branch, trial.point, trial.outcome};
-      const bool is_in_front = keep_in_front(find);
-      entered += is_in_front;
-      of_front = is_in_front ? worth_of_front : 0;
+      offer_to_front(find);
       leaders.take(find);
     }
     const double gain = arm.archive.measure_gain(trial);
     arm.archive.insert(trial);
-    return of_front + gain;
+    return gain;
   }
 
   /// Counts a trial and keeps what it is good for; returns what it adds.
@@ -266,18 +287,9 @@ struct Exploration::Inside {
     return insert(branch, trial);
   }
 
-  /// The best elite of each branch first, then the second best of each, and so on; in a Pareto run
-  /// the members of the front, the least crowded first.
+  /// The best elite of each branch first, then the second best of each, and so on.
   std::vector<Find> find_starts() const {
     std::vector<Find> starts;
-    if (!task.goals.pareto.empty()) {
-      std::vector<Objectives> objectives;
-      for (const Find& find : front) objectives.push_back(find.outcome.objectives);
-      const std::vector<int> order = sort_by_crowding(objectives);
-      for (auto i = order.rbegin(); i != order.rend(); ++i)
-        starts.push_back(front[static_cast<std::size_t>(*i)]);
-      return starts;
-    }
     std::vector<std::size_t> places;
     for (std::size_t b = 0; b < arms.size(); ++b) {
       std::vector<Find> finds;
@@ -300,23 +312,6 @@ struct Exploration::Inside {
     std::vector<Find> sorted;
     for (const std::size_t i : order) sorted.push_back(starts[i]);
     return sorted;
-  }
-
-  /// What the refiner minimises: infeasible points by their violation above all feasible ones; the
-  /// negative quality, or in a Pareto run the distance by which the start is dominated (the
-  /// achievement function of Wierzbicki 1980 with the start as reference).
-  double measure_refined(const Find& start, const Outcome& outcome) const {
-    if (!outcome.feasible()) return 10 + outcome.violation;
-    if (task.goals.pareto.empty()) return -outcome.quality;
-    double most = -HUGE_VAL, sum = 0;
-    for (std::size_t k = 0; k < task.goals.pareto.size(); ++k) {
-      const Criterion& criterion = *task.goals.pareto[k];
-      const double step = (outcome.objectives[k] - start.outcome.objectives[k]) /
-                          std::abs(criterion.best - criterion.worst);
-      most = std::max(most, step);
-      sum += step;
-    }
-    return most + 0.01 * sum;
   }
 
   void add_curve_row() {
@@ -352,8 +347,39 @@ const Tally& Exploration::tally() const { return inside_->tally; }
 const std::vector<CurveRow>& Exploration::curve() const { return inside_->curve; }
 
 void Exploration::run_round(Evaluator& evaluator, std::uint64_t most) {
-  Inside& in = *inside_;
-  in.prepare(evaluator);
+  inside_->prepare(evaluator);
+  if (inside_->task.goals.pareto.empty())
+    inside_->run_round_of_proposers(evaluator, most);
+  else
+    for (auto left = std::min<std::uint64_t>(round_size, most); left > 0;) {
+      const auto size = std::min<std::uint64_t>(batch_size, left);
+      inside_->run_batch_of_leaders(evaluator, static_cast<int>(size));
+      left -= size;
+    }
+  inside_->add_curve_row();
+}
+
+void Exploration::Inside::run_batch_of_leaders(Evaluator& evaluator, int size) {
+  const int led = leaders.can_ask() ? static_cast<int>(led_share * size) : 0;
+  std::vector<BranchPoint> points = leaders.ask(led);
+  std::vector<const GridArchive*> archives;
+  for (const Arm& arm : arms) archives.push_back(&arm.archive);
+  for (BranchPoint& point : spreader.ask(size - led, archives)) points.push_back(std::move(point));
+  std::vector<Job> jobs;
+  for (const BranchPoint& point : points) jobs.push_back({point.branch, &point.point});
+  const auto [outcomes, statuses] = score(evaluator, jobs);
+  std::vector<bool> are_new;  // of the spreader's, whether they fill an empty cell
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const GridArchive& archive = *archives[static_cast<std::size_t>(points[i].branch)];
+    const std::size_t before = archive.elites().size();
+    take(points[i].branch, {std::move(points[i].point), outcomes[i]}, statuses[i]);
+    if (i >= static_cast<std::size_t>(led)) are_new.push_back(archive.elites().size() > before);
+  }
+  spreader.tell(are_new);
+  leaders.settle();
+}
+
+void Exploration::Inside::run_round_of_proposers(Evaluator& evaluator, std::uint64_t most) {
   // Who may propose how much: chunks chosen one after another, then joined by proposer.
   struct Share {
     int branch, method, chunks = 0;
@@ -361,59 +387,30 @@ void Exploration::run_round(Evaluator& evaluator, std::uint64_t most) {
     std::size_t first = 0;
   };
   std::map<std::pair<int, int>, Share> shares;
-  const auto size_now = static_cast<double>(std::min<std::uint64_t>(round_size, most));
-  const int led = !in.task.goals.pareto.empty() && in.leaders.can_ask()
-                      ? static_cast<int>(in.leaders_share * size_now)
-                      : 0;
-  most -= static_cast<std::uint64_t>(led);
-  const int chunks =
-      std::max(1, static_cast<int>((size_now - led) / chunk_size));
+  const auto size_now = std::min<std::uint64_t>(round_size, most);
+  const int chunks = std::max(1, static_cast<int>(size_now / chunk_size));
   for (int chunk = 0; chunk < chunks; ++chunk) {
-    const int branch = in.branches.choose();
-    const int method = in.arms[static_cast<std::size_t>(branch)].methods.choose();
+    const int branch = branches.choose();
+    const int method = arms[static_cast<std::size_t>(branch)].methods.choose();
     Share& share = shares[{branch, method}];
     share.branch = branch;
     share.method = method;
     ++share.chunks;
   }
-  struct Job {
-    int branch;
-    const UnitPoint* point;
-  };
   std::vector<Job> jobs;
-  std::vector<Leaders::Child> children;
-  if (led > 0) children = in.leaders.ask(led);
-  for (const Leaders::Child& child : children) jobs.push_back({child.branch, &child.point});
   for (auto& [key, share] : shares) {
     const auto size = static_cast<int>(std::min<std::uint64_t>(chunk_size, most));
-    share.points = in.arms[static_cast<std::size_t>(share.branch)]
+    share.points = arms[static_cast<std::size_t>(share.branch)]
                        .proposers[static_cast<std::size_t>(share.method)]
                        ->ask(share.chunks * size);
     share.first = jobs.size();
     for (const UnitPoint& point : share.points) jobs.push_back({share.branch, &point});
   }
-  std::vector<Outcome> outcomes(jobs.size());
-  std::vector<Status> statuses(jobs.size());
-  evaluator.run(static_cast<int>(jobs.size()), [&](int job, int worker) {
-    const auto j = static_cast<std::size_t>(job);
-    Workspace& space = in.workspaces[static_cast<std::size_t>(worker)];
-    outcomes[j] = evaluate(in.task, in.task.branches[static_cast<std::size_t>(jobs[j].branch)],
-                           *jobs[j].point, space.work, space.draft, space.variant);
-    statuses[j] = space.variant.status;
-  });
-
-  const std::uint64_t before = in.entered;
-  for (std::size_t i = 0; i < children.size(); ++i) {
-    Inside::Arm& arm = in.arms[static_cast<std::size_t>(children[i].branch)];
-    const Trial trial{children[i].point, outcomes[i]};
-    for (const auto& proposer : arm.proposers) proposer->learn(trial);
-    in.take(children[i].branch, trial, statuses[i]);
-  }
-  const std::uint64_t by_leaders = in.entered - before;
+  const auto [outcomes, statuses] = score(evaluator, jobs);
   std::map<std::pair<int, int>, double> gains;
   double largest_gain = 0;
   for (auto& [key, share] : shares) {
-    Inside::Arm& arm = in.arms[static_cast<std::size_t>(share.branch)];
+    Arm& arm = arms[static_cast<std::size_t>(share.branch)];
     const std::vector<Outcome> told(
         outcomes.begin() + static_cast<std::ptrdiff_t>(share.first),
         outcomes.begin() + static_cast<std::ptrdiff_t>(share.first + share.points.size()));
@@ -423,30 +420,20 @@ void Exploration::run_round(Evaluator& evaluator, std::uint64_t most) {
       const Trial trial{share.points[i], told[i]};
       for (std::size_t m = 0; m < arm.proposers.size(); ++m)
         if (static_cast<int>(m) != share.method) arm.proposers[m]->learn(trial);
-      gain += in.take(share.branch, trial, statuses[share.first + i]);
+      gain += take(share.branch, trial, statuses[share.first + i]);
     }
     gain /= share.chunks;
     gains[key] = gain;
     largest_gain = std::max(largest_gain, gain);
   }
   // Rewards are shares of the best gain of late, so that a choice that wears out is left.
-  in.gain_scale = std::max(gain_memory * in.gain_scale, largest_gain);
+  gain_scale = std::max(gain_memory * gain_scale, largest_gain);
   for (const auto& [key, share] : shares)
     for (int chunk = 0; chunk < share.chunks; ++chunk) {
-      const double reward = in.gain_scale > 0 ? gains[key] / in.gain_scale : 0;
-      in.branches.reward(share.branch, reward);
-      in.arms[static_cast<std::size_t>(share.branch)].methods.reward(share.method, reward);
+      const double reward = gain_scale > 0 ? gains[key] / gain_scale : 0;
+      branches.reward(share.branch, reward);
+      arms[static_cast<std::size_t>(share.branch)].methods.reward(share.method, reward);
     }
-  in.leaders.settle();
-  if (led > 0) {
-    // Those who enter the front more often get more of the next round.
-    const double led_rate = (static_cast<double>(by_leaders) + 1) / led;
-    const double rate = (static_cast<double>(in.entered - before - by_leaders) + 1) /
-                        static_cast<double>(jobs.size() - children.size());
-    const double wanted = std::clamp(led_rate / (led_rate + rate), least_led, most_led);
-    in.leaders_share += 0.3 * (wanted - in.leaders_share);
-  }
-  in.add_curve_row();
 }
 
 bool Exploration::run_refinement(Evaluator& evaluator, std::uint64_t most) {
@@ -472,7 +459,6 @@ bool Exploration::run_refinement(Evaluator& evaluator, std::uint64_t most) {
   };
   std::vector<std::vector<Step>> results(chosen.size());
   std::vector<UnitPoint> ends(chosen.size());
-  std::vector<double> values(chosen.size());
   evaluator.run(static_cast<int>(chosen.size()), [&](int job, int worker) {
     const auto j = static_cast<std::size_t>(job);
     Workspace& space = in.workspaces[static_cast<std::size_t>(worker)];
@@ -481,25 +467,22 @@ bool Exploration::run_refinement(Evaluator& evaluator, std::uint64_t most) {
       const Outcome outcome =
           evaluate(in.task, branch, point, space.work, space.draft, space.variant);
       results[j].push_back({{point, outcome}, space.variant.status});
-      return in.measure_refined(chosen[j], outcome);
+      return outcome.feasible() ? -outcome.quality : 10 + outcome.violation;
     };
     RefineOptions options;
     options.evaluations = evaluations;
     const Refined refined = refine(value, chosen[j].point, options);
     ends[j] = refined.point;
-    values[j] = refined.value;
   });
   for (std::size_t i = 0; i < chosen.size(); ++i) {
     const int branch = chosen[i].branch;
     in.refined.push_back(chosen[i]);
     for (const Step& step : results[i]) {
       in.take(branch, step.trial, step.status);
-      // In a Pareto run an end that is much better than its start may be gone on from.
-      if (step.trial.point == ends[i] && (in.task.goals.pareto.empty() || values[i] > -worth_more))
+      if (step.trial.point == ends[i])
         in.refined.push_back({branch, step.trial.point, step.trial.outcome});
     }
   }
-  in.leaders.settle();
   in.add_curve_row();
   return true;
 }
@@ -533,8 +516,7 @@ void Exploration::exchange(State& state) {
   state.exchange(in.tally);
   state.exchange(in.gain_scale);
   state.exchange(in.leaders);
-  state.exchange(in.leaders_share);
-  state.exchange(in.entered);
+  state.exchange(in.spreader);
 }
 
 void Exploration::watch_stages() { inside_->is_watched = true; }
@@ -548,7 +530,8 @@ StageTimes Exploration::stage_times() const {
 void run_stream(Exploration& exploration, const SearchTask& task, const StreamEnd& end,
                 Evaluator& evaluator, RunContext& context,
                 const std::function<void()>& after_round) {
-  const double first_share = 1 - task.refine_share;
+  // In a Pareto run the leaders refine.
+  const double first_share = task.goals.pareto.empty() ? 1 - task.refine_share : 1;
   const auto explore_budget =
       static_cast<std::uint64_t>(first_share * static_cast<double>(end.budget));
   const auto is_time_up = [&](double share) {

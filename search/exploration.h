@@ -26,7 +26,7 @@ struct SearchTask {
   Goals goals;
   std::uint64_t seed = 1;
   int count = 12;                ///< candidates wanted
-  double refine_share = 0.2;     ///< of the budget goes to the refiner, 0 to 0.9
+  double refine_share = 0.2;     ///< of the budget goes to the refiner, 0 to 0.9; in a Pareto run 0
   int refine_evaluations = 150;  ///< for one refined candidate
 
   /// Empty when it makes sense, else one sentence.
@@ -40,6 +40,12 @@ struct Find {
   Outcome outcome;
   void exchange(State& state);
   bool operator==(const Find&) const = default;
+};
+
+/// A point to be evaluated.
+struct BranchPoint {
+  int branch = 0;
+  UnitPoint point;
 };
 
 /// One row of the run's curves.
@@ -87,7 +93,8 @@ class Exploration {
 
   /// Scores about a thousand variants, `most` at most, and learns from them.
   void run_round(Evaluator& evaluator, std::uint64_t most);
-  /// Refines some of the best that were not refined yet; false when there are none.
+  /// Refines some of the best that were not refined yet; false when there are none. Not for Pareto
+  /// runs, whose leaders refine.
   bool run_refinement(Evaluator& evaluator, std::uint64_t most);
 
   const Tally& tally() const;

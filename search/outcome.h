@@ -15,6 +15,7 @@ struct Outcome {
   double quality = 0;              ///< what the archive keeps the best of; higher is better
   std::vector<double> objectives;  ///< all to be minimised; at least one when feasible
   std::vector<double> measures;    ///< where in the archive it belongs, each in [0, 1]
+  int structure = 0;               ///< how it holds together; leaders compete with their like
 
   bool feasible() const { return violation == 0; }
   void exchange(State& state) {
@@ -22,6 +23,7 @@ struct Outcome {
     state.exchange(quality);
     state.exchange(objectives);
     state.exchange(measures);
+    state.exchange(structure);
   }
   bool operator==(const Outcome&) const = default;
 };

@@ -2,7 +2,10 @@
 // (Biscani and Izzo 2020) and NLopt's global methods. Same variants to choose from, same number of
 // evaluations, ten seeds; the union of all runs is the best-known front.
 //
-//   search_bench [EVALUATIONS [SEEDS [METHOD]]]      METHOD: only those with this in their name
+//   search_bench [EVALUATIONS [SEEDS [METHOD [FIRST_SEED [DIR]]]]]
+//
+// METHOD: only those with this in their name. DIR: the peers' records are read from there, or
+// written there when they are not there yet; our own are always made anew.
 //
 // Gap: hypervolume of the best-known front that a run misses, as a share of it, with the criteria's
 // worst values as reference. Coverage: cells of openness x joints a panel x roundness with a feasible
@@ -16,6 +19,8 @@
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
+#include <filesystem>
+#include <fstream>
 #include <functional>
 #include <map>
 #include <nlopt.hpp>
@@ -36,42 +41,59 @@ namespace {
 /// All that one run of one method saw.
 struct Record {
   std::vector<Objectives> front;  ///< scaled so that the criteria's worst is 1 and their best 0
-  GridArchive archive{{10, 8, 8}};
-  std::map<int, GridArchive> of_branch;
-  int feasible = 0;
+  double cells = 0, by_kind = 0, feasible = 0;
 
+  void exchange(State& state) {
+    state.exchange(front);
+    state.exchange(cells);
+    state.exchange(by_kind);
+    state.exchange(feasible);
+  }
+};
+
+Objectives scale(const SearchTask& task, const Outcome& outcome) {
+  Objectives scaled;
+  for (std::size_t k = 0; k < task.goals.pareto.size(); ++k) {
+    const Criterion& criterion = *task.goals.pareto[k];
+    const double value = outcome.objectives[k] * (criterion.more_is_better() ? -1 : 1);
+    scaled.push_back((value - criterion.best) / (criterion.worst - criterion.best));
+  }
+  return scaled;
+}
+
+/// Fills a record.
+class Recorder {
+ public:
   void add(const SearchTask& task, int branch, const UnitPoint& point, const Outcome& outcome) {
     if (!outcome.feasible()) return;
-    ++feasible;
-    archive.insert({point, outcome});
-    of_branch.try_emplace(branch, std::vector<int>{10, 8, 8}).first->second.insert({point, outcome});
+    ++record_.feasible;
+    archive_.insert({point, outcome});
+    of_branch_.try_emplace(branch, cells).first->second.insert({point, outcome});
     const Objectives scaled = scale(task, outcome);
-    for (const Objectives& other : front)
+    for (const Objectives& other : record_.front)
       if (other == scaled || dominates(other, scaled)) return;
-    std::erase_if(front, [&](const Objectives& other) { return dominates(scaled, other); });
-    front.push_back(scaled);
+    std::erase_if(record_.front,
+                  [&](const Objectives& other) { return dominates(scaled, other); });
+    record_.front.push_back(scaled);
   }
-  double cells() const { return static_cast<double>(archive.elites().size()); }
-  double cells_by_branch() const {
-    double sum = 0;
-    for (const auto& [branch, grid] : of_branch) sum += static_cast<double>(grid.elites().size());
-    return sum;
+  Record take() {
+    record_.cells = static_cast<double>(archive_.elites().size());
+    for (const auto& [branch, grid] : of_branch_)
+      record_.by_kind += static_cast<double>(grid.elites().size());
+    return record_;
   }
-  static Objectives scale(const SearchTask& task, const Outcome& outcome) {
-    Objectives scaled;
-    for (std::size_t k = 0; k < task.goals.pareto.size(); ++k) {
-      const Criterion& criterion = *task.goals.pareto[k];
-      const double value = outcome.objectives[k] * (criterion.more_is_better() ? -1 : 1);
-      scaled.push_back((value - criterion.best) / (criterion.worst - criterion.best));
-    }
-    return scaled;
-  }
+
+ private:
+  inline static const std::vector<int> cells = {10, 8, 8};
+  Record record_;
+  GridArchive archive_{cells};
+  std::map<int, GridArchive> of_branch_;
 };
 
 /// The task as one box of continuous variables.
 struct Wired {
   const SearchTask* task;
-  Record* record;
+  Recorder* recorder;
   std::size_t dimension;
   mutable VariantWorkspace work{};
   mutable Draft draft{};
@@ -84,8 +106,8 @@ struct Wired {
     UnitPoint point(x.begin() + 1, x.begin() + 1 + branch.dimension());
     for (double& coordinate : point) coordinate = std::clamp(coordinate, 0.0, 1.0);
     const Outcome outcome = evaluate(*task, branch, point, work, draft, variant);
-    record->add(*task, static_cast<int>(b), point, outcome);
-    if (outcome.feasible()) return Record::scale(*task, outcome);
+    recorder->add(*task, static_cast<int>(b), point, outcome);
+    if (outcome.feasible()) return scale(*task, outcome);
     return Objectives(task->goals.pareto.size(), 3 + outcome.violation);
   }
 };
@@ -109,14 +131,14 @@ std::size_t find_dimension(const SearchTask& task) {
 
 template <class Algorithm>
 Record run_pagmo(const SearchTask& task, int evaluations, unsigned seed) {
-  Record record;
+  Recorder recorder;
   const unsigned size = 100;
-  const pagmo::problem problem{PagmoProblem{{&task, &record, find_dimension(task)}}};
+  const pagmo::problem problem{PagmoProblem{{&task, &recorder, find_dimension(task)}}};
   pagmo::population population(problem, size, seed);
   pagmo::algorithm algorithm{Algorithm(static_cast<unsigned>(evaluations) / size - 1)};
   algorithm.set_seed(seed);
   algorithm.evolve(population);
-  return record;
+  return recorder.take();
 }
 
 using Value = std::function<double(const std::vector<double>&)>;
@@ -126,8 +148,8 @@ double call(const std::vector<double>& x, std::vector<double>&, void* data) {
 }
 
 Record run_nlopt(nlopt::algorithm method, const SearchTask& task, int evaluations, unsigned seed) {
-  Record record;
-  const Wired wired{&task, &record, find_dimension(task)};
+  Recorder recorder;
+  const Wired wired{&task, &recorder, find_dimension(task)};
   const int parts = 5;
   nlopt::srand(seed);
   for (int part = 0; part < parts; ++part) {
@@ -150,7 +172,7 @@ Record run_nlopt(nlopt::algorithm method, const SearchTask& task, int evaluation
     } catch (const std::exception&) {  // rounding trouble at the end of a run is no news here
     }
   }
-  return record;
+  return recorder.take();
 }
 
 Record run_ours(const RunPlan& plan, const SearchTask& task) {
@@ -158,10 +180,30 @@ Record run_ours(const RunPlan& plan, const SearchTask& task) {
   Evaluator evaluator(1);
   RunContext context;
   run.go_on(evaluator, context, [] {});
-  Record record;
+  Recorder recorder;
+  double feasible = 0;
   for (const Pool& pool : run.make_pools()) {
-    for (const Find& find : pool.finds) record.add(task, find.branch, find.point, find.outcome);
-    record.feasible = static_cast<int>(pool.tally.feasible);
+    for (const Find& find : pool.finds) recorder.add(task, find.branch, find.point, find.outcome);
+    feasible += static_cast<double>(pool.tally.feasible);
+  }
+  Record record = recorder.take();
+  record.feasible = feasible;
+  return record;
+}
+
+/// What `make` gives, or what it gave when the file was written.
+Record read_or_make(const std::filesystem::path& file, const std::function<Record()>& make) {
+  Record record;
+  if (std::ifstream in(file, std::ios::binary); in) {
+    State state(std::string(std::istreambuf_iterator<char>(in), {}));
+    record.exchange(state);
+    return record;
+  }
+  record = make();
+  if (file.has_parent_path()) {
+    State state;
+    record.exchange(state);
+    std::ofstream(file, std::ios::binary) << state.bytes();
   }
   return record;
 }
@@ -178,7 +220,8 @@ int main(int argc, char** argv) {
   const int evaluations = argc > 1 ? std::atoi(argv[1]) : 20000;
   const unsigned seeds = argc > 2 ? static_cast<unsigned>(std::atoi(argv[2])) : 10;
   const std::string only = argc > 3 ? argv[3] : "";
-  const auto is_wanted = [&](const std::string& name) { return name.find(only) != std::string::npos; };
+  const unsigned first_seed = argc > 4 ? static_cast<unsigned>(std::atoi(argv[4])) : 1;
+  const std::filesystem::path kept = argc > 5 ? argv[5] : "";
   const char* tasks[][2] = {
       {"joints", "stiffness"}, {"diameter", "sheets"}, {"openness", "joints"}};
   for (const auto& names : tasks) {
@@ -189,21 +232,29 @@ int main(int argc, char** argv) {
     plan.budget = static_cast<std::uint64_t>(evaluations);
     plan.goals.pareto = {&find_criterion(names[0]), &find_criterion(names[1])};
     SearchTask task = make_task(plan);
+    unsigned seed = first_seed;
+    const auto run = [&](nlopt::algorithm method) {
+      return [&, method] { return run_nlopt(method, task, evaluations, seed); };
+    };
+    const std::pair<std::string, std::function<Record()>> methods[] = {
+        {"sixtyfold", [&] { return run_ours(plan, task); }},
+        {"pagmo NSGA-II", [&] { return run_pagmo<pagmo::nsga2>(task, evaluations, seed); }},
+        {"pagmo MOEA/D", [&] { return run_pagmo<pagmo::moead>(task, evaluations, seed); }},
+        {"NLopt CRS2", run(nlopt::GN_CRS2_LM)},
+        {"NLopt DIRECT-L", run(nlopt::GN_DIRECT_L)},
+        {"NLopt ESCH", run(nlopt::GN_ESCH)},
+        {"NLopt ISRES", run(nlopt::GN_ISRES)}};
     std::map<std::string, std::vector<Record>> records;
-    for (unsigned seed = 1; seed <= seeds; ++seed) {
+    for (seed = first_seed; seed < first_seed + seeds; ++seed) {
       plan.seed = seed;
-      if (is_wanted("sixtyfold")) records["sixtyfold"].push_back(run_ours(plan, task));
-      if (is_wanted("pagmo NSGA-II"))
-        records["pagmo NSGA-II"].push_back(run_pagmo<pagmo::nsga2>(task, evaluations, seed));
-      if (is_wanted("pagmo MOEA/D"))
-        records["pagmo MOEA/D"].push_back(run_pagmo<pagmo::moead>(task, evaluations, seed));
-      const std::pair<const char*, nlopt::algorithm> methods[] = {
-          {"NLopt CRS2", nlopt::GN_CRS2_LM},
-          {"NLopt DIRECT-L", nlopt::GN_DIRECT_L},
-          {"NLopt ESCH", nlopt::GN_ESCH},
-          {"NLopt ISRES", nlopt::GN_ISRES}};
-      for (const auto& [name, method] : methods)
-        if (is_wanted(name)) records[name].push_back(run_nlopt(method, task, evaluations, seed));
+      for (const auto& [name, make] : methods) {
+        if (name.find(only) == std::string::npos) continue;
+        std::string file = name + " " + names[0] + " " + names[1] + " " +
+                           std::to_string(evaluations) + " " + std::to_string(seed);
+        std::erase(file, '/');
+        const bool is_kept = !kept.empty() && name != "sixtyfold";
+        records[name].push_back(read_or_make(is_kept ? kept / file : std::filesystem::path(), make));
+      }
     }
     const Objectives reference = {1, 1};
     std::vector<Objectives> points, best;
@@ -222,8 +273,8 @@ int main(int argc, char** argv) {
       for (const Record& record : runs) {
         gaps.push_back(
             1 - measure_hypervolume(find_within(record.front, reference), reference) / whole);
-        cells.push_back(record.cells());
-        by_kind.push_back(record.cells_by_branch());
+        cells.push_back(record.cells);
+        by_kind.push_back(record.by_kind);
         feasible.push_back(record.feasible);
       }
       std::printf("  %-16s %11.5f %11.5f %11.5f %9.0f %9.0f %9.0f\n", name.c_str(), find_median(gaps),

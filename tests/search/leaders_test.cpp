@@ -12,8 +12,14 @@ std::vector<Branch> make_branches() {
           make_branch("D5", "generic", "radial")};
 }
 
+Goals make_goals() {
+  Goals goals;
+  goals.pareto = {&find_criterion("angle_error"), &find_criterion("waste")};
+  return goals;
+}
+
 /// Two objectives whose front lies on one branch alone: the coordinates' distance to 0.2 and to 0.8.
-Outcome measure(const Leaders::Child& child) {
+Outcome measure(const BranchPoint& child) {
   double low = 0, high = 0;
   for (const double u : child.point) {
     low += (u - 0.2) * (u - 0.2);
@@ -29,14 +35,14 @@ void run_rounds(const std::vector<Branch>& branches, Leaders& leaders, int round
   if (!leaders.can_ask())
     for (int i = 0; i < 40; ++i) {
       const int b = i % 2 == 0 ? 0 : 2;
-      Leaders::Child start{b, UnitPoint(branches[static_cast<std::size_t>(b)].parameters.size())};
+      BranchPoint start{b, UnitPoint(branches[static_cast<std::size_t>(b)].parameters.size())};
       for (std::size_t k = 0; k < start.point.size(); ++k)
         start.point[k] = std::fmod(0.754877 * (i + 1) * static_cast<double>(k + 1), 1.0);
       leaders.take({b, start.point, measure(start)});
     }
   leaders.settle();
   for (int round = 0; round < rounds; ++round) {
-    for (const Leaders::Child& child : leaders.ask(100))
+    for (const BranchPoint& child : leaders.ask(100))
       leaders.take({child.branch, child.point, measure(child)});
     leaders.settle();
   }
@@ -46,11 +52,12 @@ void run_rounds(const std::vector<Branch>& branches, Leaders& leaders, int round
 
 TEST_CASE("leaders find the branch with the front and converge to it", "[search][leaders]") {
   const std::vector<Branch> branches = make_branches();
-  Leaders leaders(branches, 2, 7);
+  const Goals goals = make_goals();
+  Leaders leaders(branches, goals, 7);
   run_rounds(branches, leaders, 60);
   int of_best = 0, all = 0;
   double sum = 0;
-  for (const Leaders::Child& child : leaders.ask(400)) {
+  for (const BranchPoint& child : leaders.ask(400)) {
     REQUIRE(child.point.size() ==
             branches[static_cast<std::size_t>(child.branch)].parameters.size());
     for (const double u : child.point) REQUIRE((0 <= u && u <= 1));
@@ -67,7 +74,8 @@ TEST_CASE("leaders find the branch with the front and converge to it", "[search]
 
 TEST_CASE("restored leaders ask for the same points", "[search][leaders]") {
   const std::vector<Branch> branches = make_branches();
-  Leaders a(branches, 2, 7), b(branches, 2, 7), other(branches, 2, 8);
+  const Goals goals = make_goals(), no_goals;
+  Leaders a(branches, goals, 7), b(branches, goals, 7), other(branches, goals, 8);
   run_rounds(branches, a, 3);
   run_rounds(branches, other, 3);
   State written;
@@ -77,13 +85,38 @@ TEST_CASE("restored leaders ask for the same points", "[search][leaders]") {
   CHECK(read.at_end());
   const auto points = [](Leaders& leaders) {
     std::vector<UnitPoint> asked;
-    for (const Leaders::Child& child : leaders.ask(50)) asked.push_back(child.point);
+    for (const BranchPoint& child : leaders.ask(50)) asked.push_back(child.point);
     return asked;
   };
   const std::vector<UnitPoint> expected = points(a);
   CHECK(points(b) == expected);
   CHECK(points(other) != expected);
-  Leaders none(branches, 0, 7);
+  Leaders none(branches, no_goals, 7);
   none.settle();
   CHECK_FALSE(none.can_ask());
+}
+
+TEST_CASE("a structure that is poor at first goes on beside a good one", "[search][leaders]") {
+  const std::vector<Branch> branches = make_branches();
+  const Goals goals = make_goals();
+  Leaders leaders(branches, goals, 7);
+  const auto take = [&](double middle, double value, int structure, int count) {
+    for (int i = 0; i < count; ++i) {
+      UnitPoint point(branches[0].parameters.size(), middle);
+      for (std::size_t k = 0; k < point.size(); ++k)
+        point[k] += 0.3 * (std::fmod(0.754877 * (i + 1) * static_cast<double>(k + 1), 1.0) - 0.5);
+      leaders.take({0, point, {0, 1, {value, value}, {0.5}, structure}});
+    }
+  };
+  take(0.2, 0.2, 10, 300);
+  take(0.8, 0.5, 20, 5);  // dominated by all of the others
+  leaders.settle();
+  int of_poor = 0;
+  for (const BranchPoint& child : leaders.ask(400)) {
+    double sum = 0;
+    for (const double u : child.point) sum += u;
+    of_poor += child.branch == 0 && sum > 0.65 * static_cast<double>(child.point.size());
+  }
+  // One trial of a niche is 32 children, a quarter of them emigrants. The slots have none of it.
+  CHECK(of_poor > 20);
 }
