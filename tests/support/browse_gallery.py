@@ -119,11 +119,16 @@ class Browser:
         for attempt in range(5):
             self.run("document.querySelector(arguments[0]).scrollIntoView({block: 'center'})", css)
             try:
-                return self.do("POST", f"/element/{self.find(css)}/click", {})
+                self.do("POST", f"/element/{self.find(css)}/click", {})
+                return self.settle()
             except (Exception, SystemExit) as fault:
                 if attempt == 4 or "intercepted" not in str(fault):
                     raise
                 time.sleep(0.3)
+
+    def settle(self):
+        # A dialog tells that it was closed in a task of its own, after the click that closed it.
+        self.do("POST", "/execute/async", {"script": "setTimeout(arguments[0], 40)", "args": []})
 
     def text(self, css):
         return self.run("return document.querySelector(arguments[0]).textContent.trim()", css)
