@@ -529,7 +529,7 @@ std::string name_of(Stage stage) {
 }
 
 void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& limits,
-                  VariantWorkspace& work, Variant& variant) {
+                  VariantWorkspace& work, Variant& variant, StockEstimate stock) {
   variant.score = Score{};
   variant.joints.clear();
   variant.scale_mm = 1;
@@ -540,6 +540,7 @@ void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& l
                                    &Making::see_through, &Making::estimate_sheets, &Making::stiffen};
   static_assert(std::size(steps) == static_cast<std::size_t>(Stage::count_));
   for (std::size_t i = 0; i < std::size(steps); ++i) {
+    if (static_cast<Stage>(i) == Stage::stock && stock == StockEstimate::left_out) continue;
     if (work.watch) work.watch->begin(static_cast<Stage>(i));
     if (!(making.*steps[i])()) break;
     if (i + 1 == std::size(steps)) making.turn_down(Status::ok, 0);

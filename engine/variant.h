@@ -95,10 +95,16 @@ struct VariantWorkspace {
   StageWatch* watch = nullptr;
 };
 
+/// Whether the stock stage is gone through. It turns nothing down, so a search whose goals do not ask
+/// for its numbers (sheets, utilisation, cost, cutting time, size of the flat pattern) leaves it out:
+/// they are 0 then.
+enum class StockEstimate { made, left_out };
+
 /// Trims, joins, scales and scores one draft; `variant` and `work` are reused. Same input, same
 /// bytes.
 void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& limits,
-                  VariantWorkspace& work, Variant& variant);
+                  VariantWorkspace& work, Variant& variant,
+                  StockEstimate stock = StockEstimate::made);
 
 /// The whole design: all copies, all joints. The variant must have come as far as its joints.
 Design make_design(const OrbitScheme& scheme, const Variant& variant, const Limits& limits);

@@ -113,6 +113,7 @@ ScoreStream::ScoreStream(const Limits& limits, const Goals& goals, int threads)
     : inside_(std::make_unique<Inside>(threads)) {
   inside_->task.limits = limits;
   inside_->task.goals = goals;
+  inside_->task.all_numbers = true;
 }
 ScoreStream::~ScoreStream() = default;
 

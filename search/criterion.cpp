@@ -41,15 +41,15 @@ const std::vector<Criterion>& criteria() {
       {"richness", "", "binary logarithm of the number of panels", 0, 6,
        [](const Score& s) { return std::log2(std::max(1, s.panels)); }},
       {"sheets", "", "sheets of stock for all panels", 60, 0,
-       [](const Score& s) { return double(s.sheets); }},
+       [](const Score& s) { return double(s.sheets); }, true},
       {"utilisation", "", "share of the sheets that ends up in panels", 0, 1,
-       [](const Score& s) { return s.utilisation; }},
+       [](const Score& s) { return s.utilisation; }, true},
       {"waste", "", "share of the sheets that is left over", 1, 0,
-       [](const Score& s) { return 1 - s.utilisation; }},
+       [](const Score& s) { return 1 - s.utilisation; }, true},
       {"cost", "", "price of all sheets, in your own money; needs --price", 500, 0,
-       [](const Score& s) { return s.cost; }},
+       [](const Score& s) { return s.cost; }, true},
       {"cutting_time", "min", "time to cut all stacks at the given feed", 600, 0,
-       [](const Score& s) { return s.cutting_min; }},
+       [](const Score& s) { return s.cutting_min; }, true},
       {"diameter", "mm", "diameter of the enclosing sphere", 0, 2000,
        [](const Score& s) { return s.diameter_mm; }},
       {"mass", "kg", "mass of the board", 30, 0, [](const Score& s) { return s.mass_kg; }},
@@ -111,11 +111,24 @@ std::string Goals::find_fault() const {
   return "";
 }
 
+namespace {
+
+template <typename Test>
+bool any_criterion(const Goals& goals, Test test) {
+  const auto is_meant = [&](const auto& goal) { return test(*goal.criterion); };
+  return std::any_of(goals.weights.begin(), goals.weights.end(), is_meant) ||
+         std::any_of(goals.bounds.begin(), goals.bounds.end(), is_meant) ||
+         std::any_of(goals.pareto.begin(), goals.pareto.end(), [&](auto* one) { return test(*one); });
+}
+
+}  // namespace
+
 bool Goals::ask_for(const std::string& name) const {
-  const auto is_named = [&](const auto& goal) { return goal.criterion->name == name; };
-  return std::any_of(weights.begin(), weights.end(), is_named) ||
-         std::any_of(bounds.begin(), bounds.end(), is_named) ||
-         std::any_of(pareto.begin(), pareto.end(), [&](auto* one) { return one->name == name; });
+  return any_criterion(*this, [&](const Criterion& criterion) { return criterion.name == name; });
+}
+
+bool Goals::ask_for_stock() const {
+  return any_criterion(*this, [](const Criterion& criterion) { return criterion.of_stock; });
 }
 
 Weight parse_weight(const std::string& text) {

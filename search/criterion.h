@@ -16,6 +16,7 @@ struct Criterion {
   std::string name, unit, description;
   double worst = 0, best = 1;  ///< best < worst: less is better
   double (*measure)(const Score&) = nullptr;
+  bool of_stock = false;  ///< comes from the stock stage of a variant
 
   bool more_is_better() const { return best > worst; }
 };
@@ -45,6 +46,8 @@ struct Goals {
   std::string find_fault() const;
   /// Whether a weight, a bound or a Pareto criterion of this name is among them.
   bool ask_for(const std::string& name) const;
+  /// Whether any number of the stock stage is among them.
+  bool ask_for_stock() const;
 };
 
 /// Right angles, well glued, neither closed nor a bundle of needles, stiff, sturdy, large and rich.

@@ -121,7 +121,9 @@ void Pool::exchange(State& state) {
 Outcome evaluate(const SearchTask& task, const Branch& branch, const UnitPoint& point,
                  VariantWorkspace& work, Draft& draft, Variant& variant) {
   make_draft(branch, to_values(branch, point), draft);
-  make_variant(branch.scheme, draft, task.limits, work, variant);
+  make_variant(branch.scheme, draft, task.limits, work, variant,
+               task.all_numbers || task.goals.ask_for_stock() ? StockEstimate::made
+                                                              : StockEstimate::left_out);
   Outcome outcome;
   if (variant.status != Status::ok) {
     // Lexicographic: whoever comes further through the stages is nearer to feasible.

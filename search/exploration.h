@@ -28,6 +28,7 @@ struct SearchTask {
   int count = 12;                ///< candidates wanted
   double refine_share = 0.2;     ///< of the budget goes to the refiner, 0 to 0.9; in a Pareto run 0
   int refine_evaluations = 150;  ///< for one refined candidate
+  bool all_numbers = false;      ///< score what no goal asks for, too
 
   /// Empty when it makes sense, else one sentence.
   std::string find_fault() const;
