@@ -289,31 +289,41 @@ struct Exploration::Inside {
     return insert(branch, trial);
   }
 
-  /// The best elite of each branch first, then the second best of each, and so on.
-  std::vector<Find> find_starts() const {
-    std::vector<Find> starts;
-    std::vector<std::size_t> places;
+  /// Of those that were not refined yet: the best four elites of each branch, best first, then the
+  /// next four of each, and so on; `most` of them.
+  std::vector<Find> find_starts(std::size_t most) const {
+    struct Start {
+      int branch;
+      const Trial* elite;
+      std::size_t place;
+    };
+    std::vector<Start> starts;
     for (std::size_t b = 0; b < arms.size(); ++b) {
-      std::vector<Find> finds;
-      for (const Trial& elite : arms[b].archive.elites())
-        finds.push_back({static_cast<int>(b), elite.point, elite.outcome});
-      std::stable_sort(finds.begin(), finds.end(), [](const Find& x, const Find& y) {
-        return x.outcome.quality > y.outcome.quality;
+      const std::vector<Trial>& elites = arms[b].archive.elites();
+      const auto first = static_cast<std::ptrdiff_t>(starts.size());
+      for (const Trial& elite : elites) starts.push_back({static_cast<int>(b), &elite, 0});
+      std::stable_sort(starts.begin() + first, starts.end(), [](const Start& x, const Start& y) {
+        return x.elite->outcome.quality > y.elite->outcome.quality;
       });
-      for (std::size_t place = 0; place < finds.size(); ++place) {
-        starts.push_back(finds[place]);
-        places.push_back(place / 4);
-      }
+      for (std::size_t place = 0; place < elites.size(); ++place)
+        starts[static_cast<std::size_t>(first) + place].place = place / 4;
     }
-    std::vector<std::size_t> order(starts.size());
-    std::iota(order.begin(), order.end(), std::size_t{0});
-    std::stable_sort(order.begin(), order.end(), [&](std::size_t x, std::size_t y) {
-      return places[x] != places[y] ? places[x] < places[y]
-                                    : starts[x].outcome.quality > starts[y].outcome.quality;
+    std::stable_sort(starts.begin(), starts.end(), [](const Start& x, const Start& y) {
+      return x.place != y.place ? x.place < y.place
+                                : x.elite->outcome.quality > y.elite->outcome.quality;
     });
-    std::vector<Find> sorted;
-    for (const std::size_t i : order) sorted.push_back(starts[i]);
-    return sorted;
+    std::vector<std::vector<const Find*>> refined_in(arms.size());
+    for (const Find& find : refined) refined_in[static_cast<std::size_t>(find.branch)].push_back(&find);
+    std::vector<Find> chosen;
+    for (const Start& start : starts) {
+      if (chosen.size() >= most) break;
+      const std::vector<const Find*>& done = refined_in[static_cast<std::size_t>(start.branch)];
+      if (std::none_of(done.begin(), done.end(), [&](const Find* find) {
+            return find->point == start.elite->point && find->outcome == start.elite->outcome;
+          }))
+        chosen.push_back({start.branch, start.elite->point, start.elite->outcome});
+    }
+    return chosen;
   }
 
   void add_curve_row() {
@@ -447,12 +457,7 @@ bool Exploration::run_refinement(Evaluator& evaluator, std::uint64_t most) {
   const auto room = std::min<std::size_t>(
       refined_at_once, static_cast<std::size_t>(std::max<std::uint64_t>(1, most / static_cast<std::uint64_t>(evaluations))));
 
-  std::vector<Find> chosen;
-  for (const Find& start : in.find_starts()) {
-    if (chosen.size() >= room) break;
-    if (std::find(in.refined.begin(), in.refined.end(), start) == in.refined.end())
-      chosen.push_back(start);
-  }
+  const std::vector<Find> chosen = in.find_starts(room);
   if (chosen.empty()) return false;
 
   struct Step {
