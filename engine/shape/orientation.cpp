@@ -28,6 +28,14 @@ Sum multiply(double a, double b) {
   return {high, ((p.high * q.high - high) + p.high * q.low + p.low * q.high) + p.low * q.low};
 }
 
+// c is known to lie on the line ab.
+bool lies_within(const Vec2& a, const Vec2& b, const Vec2& c) {
+  return std::min(a.x(), b.x()) <= c.x() && c.x() <= std::max(a.x(), b.x()) &&
+         std::min(a.y(), b.y()) <= c.y() && c.y() <= std::max(a.y(), b.y());
+}
+
+}  // namespace
+
 // Sign of a_x b_y - a_y b_x + b_x c_y - b_y c_x + c_x a_y - c_y a_x, summed without any rounding.
 int find_exact_orientation(const Vec2& a, const Vec2& b, const Vec2& c) {
   const std::array<Sum, 6> products{multiply(a.x(), b.y()), multiply(-a.y(), b.x()),
@@ -51,25 +59,6 @@ int find_exact_orientation(const Vec2& a, const Vec2& b, const Vec2& c) {
   for (std::size_t i = count; i-- > 0;)
     if (expansion[i] != 0) return expansion[i] > 0 ? 1 : -1;
   return 0;
-}
-
-// c is known to lie on the line ab.
-bool lies_within(const Vec2& a, const Vec2& b, const Vec2& c) {
-  return std::min(a.x(), b.x()) <= c.x() && c.x() <= std::max(a.x(), b.x()) &&
-         std::min(a.y(), b.y()) <= c.y() && c.y() <= std::max(a.y(), b.y());
-}
-
-}  // namespace
-
-int find_orientation(const Vec2& a, const Vec2& b, const Vec2& c) {
-  const double left = (a.x() - c.x()) * (b.y() - c.y());
-  const double right = (a.y() - c.y()) * (b.x() - c.x());
-  const double determinant = left - right;
-  // (3 + 16 eps) eps with eps = 2^-53, Shewchuk 1997.
-  const double bound = 3.3306690738754716e-16 * (std::abs(left) + std::abs(right));
-  if (determinant > bound) return 1;
-  if (-determinant > bound) return -1;
-  return find_exact_orientation(a, b, c);
 }
 
 bool segments_meet(const Vec2& a, const Vec2& b, const Vec2& c, const Vec2& d) {
