@@ -35,7 +35,7 @@ void set_box(Work& work) {
 }
 
 std::uint64_t make_mask(int from, int to) {
-  return (~std::uint64_t{0} >> (cells - 1 - (to - from))) << from;
+  return (~std::uint64_t{0} >> (63 - (to - from))) << from;
 }
 
 /// Marks the cells an edge passes through, and what lies to the right of it along the rows' middle
@@ -87,12 +87,7 @@ void add_edges(const Polygon& loop, Work& work) {
 }
 
 /// Even-odd over all loops: a hole takes away what the outline adds. As `contains` for a polygon.
-bool covers(const Work& work, const Vec2& point) {
-  const Vec2 at = (point - work.corner).cwiseProduct(work.cells_per_mm);
-  if (!(at.x() >= 0 && at.x() < cells && at.y() >= 0 && at.y() < cells)) return false;
-  const auto row = static_cast<std::size_t>(at.y());
-  const std::uint64_t cell = std::uint64_t{1} << static_cast<int>(at.x());
-  if (!(work.mixed[row] & cell)) return work.inside[row] & cell;
+bool is_inside(const Work& work, std::size_t row, const Vec2& point) {
   bool inside = false;
   for (int i = work.row_start[row]; i < work.row_start[row + 1]; ++i) {
     const Work::Edge& edge = work.sorted[static_cast<std::size_t>(i)];
@@ -101,6 +96,16 @@ bool covers(const Work& work, const Vec2& point) {
               (cross(edge.rise, point - edge.low) > 0);
   }
   return inside;
+}
+
+/// Is the point on the panel? Nearly always told by its cell, without a branch.
+bool covers(const Work& work, const Vec2& point) {
+  const Vec2 at = (point - work.corner).cwiseProduct(work.cells_per_mm);
+  const bool in_box = (at.x() >= 0) & (at.x() < cells) & (at.y() >= 0) & (at.y() < cells);
+  const int column = static_cast<int>(in_box ? at.x() : 0.0);
+  const auto row = static_cast<std::size_t>(in_box ? at.y() : 0.0);
+  if (in_box & ((work.mixed[row] >> column) & 1)) return is_inside(work, row, point);
+  return in_box & ((work.inside[row] >> column) & 1);
 }
 
 void lay_grid(const Shade& panel, Work& work) {
@@ -235,9 +240,9 @@ int block_rays(const Shade& panel, const RayImages& images, Work& work) {
     meet_plane(x, y, z, kept, frame, distance, foot, u, v);
     for (std::size_t i = 0; i < kept; ++i) {
       unsigned char& is_blocked = work.blocked[static_cast<std::size_t>(ray[i])];
-      if (is_blocked || !covers(work, {u[i], v[i]})) continue;
-      is_blocked = 1;
-      ++blocked;
+      const bool hit = covers(work, {u[i], v[i]});
+      blocked += hit & !is_blocked;
+      is_blocked |= hit;
     }
   }
   return blocked;

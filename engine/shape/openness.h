@@ -27,9 +27,9 @@ struct ShadeOrbit {
 
 /// Reused between calls, one per thread, so that nothing is allocated in the steady state.
 struct OpennessWorkspace {
-  /// What tells quickly whether a point lies on the panel: its box cut into 64 rows of 64 cells. A
+  /// What tells quickly whether a point lies on the panel: its box cut into 32 rows of 32 cells. A
   /// cell that the boundary passes through has its bit set in `mixed`; of the others `inside` tells.
-  static constexpr int cells = 64;
+  static constexpr int cells = 32;
   Vec2 corner = Vec2::Zero(), cells_per_mm = Vec2::Zero();
   std::array<std::uint64_t, cells> mixed, inside;
   struct Edge {
