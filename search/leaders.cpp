@@ -126,8 +126,9 @@ void Leaders::settle_niches() {
     std::stable_sort(order.begin(), order.end(),
                      [](const auto& a, const auto& b) { return a.first > b.first; });
     std::vector<Find> kept;
-    for (const auto& [worth, find] : order) {
+    for (const auto& entry : order) {
       if (kept.size() == niche_size) break;
+      Find* const find = entry.second;
       const auto same_branch = std::count_if(kept.begin(), kept.end(), [&](const Find& better) {
         return better.branch == find->branch;
       });
@@ -171,8 +172,9 @@ void Leaders::settle_slots() {
     }
     std::stable_sort(order.begin(), order.end());
     slot.finds.clear();
-    for (const auto& [value, i] : order) {
+    for (const auto& entry : order) {
       if (slot.finds.size() == slot_size) break;
+      const auto i = entry.second;
       const auto same = [&](const auto& is_same) {
         return std::count_if(slot.finds.begin(), slot.finds.end(),
                              [&](int n) { return is_same(kept_[static_cast<std::size_t>(n)]); });
