@@ -1,6 +1,6 @@
 #pragma once
 // The fast tier for parts with hollows: how many surely fit in rows whose parts reach into each
-// other. About ten microseconds; engine/stock/sheet_fit.h sees the convex hull alone.
+// other. A few microseconds; engine/stock/sheet_fit.h sees the convex hull alone.
 
 #include <limits>
 #include <span>

@@ -31,7 +31,7 @@ struct PartSketch {
   int copies = 0;
 };
 
-/// The fast tier, about ten microseconds: a bound on the sheets from above (engine/stock/sheet_fit.h
+/// The fast tier, a few microseconds: a bound on the sheets from above (engine/stock/sheet_fit.h
 /// and profile_fit.h), and the time to cut the outline with tabs of full depth. Nothing is nested.
 StockUse estimate_stock_use(const PartSketch& part, const Limits& limits);
 
