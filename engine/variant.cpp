@@ -203,8 +203,8 @@ std::string name_of(Status status) {
     case Status::short_joint: return "short_joint";
     case Status::angle: return "angle";
     case Status::diameter: return "diameter";
-    case Status::narrow: return "narrow";
     case Status::openness: return "openness";
+    case Status::narrow: return "narrow";
     case Status::flexible: return "flexible";
     case Status::weak: return "weak";
     case Status::tabs: return "tabs";
@@ -226,8 +226,8 @@ std::string describe(Status status) {
     case Status::short_joint: return "a joint is shorter than allowed";
     case Status::angle: return "panels meet at an angle outside the limits";
     case Status::diameter: return "the construction is smaller than wanted";
-    case Status::narrow: return "the panel has a tip or neck narrower than allowed";
     case Status::openness: return "the construction is too closed or too open";
+    case Status::narrow: return "the panel has a tip or neck narrower than allowed";
     case Status::flexible: return "the construction is not rigid";
     case Status::weak: return "the construction is less stiff than wanted";
     case Status::tabs: return "a tab does not fit";
@@ -461,6 +461,18 @@ struct Making {
     return area > 0.9999 * (area + loose) ? body : Polygon{};
   }
 
+  bool see_through() {
+    Score& score = variant.score;
+    Frame placed = variant.frame;
+    placed.origin *= variant.scale_mm;
+    score.openness = measure_openness({placed, work.polygon, {}}, *scheme.rays, work.openness);
+    if (score.openness < limits.min_openness)
+      return turn_down(Status::openness, 1 - score.openness / limits.min_openness);
+    if (score.openness > limits.max_openness)
+      return turn_down(Status::openness, score.openness / limits.max_openness - 1);
+    return true;
+  }
+
   bool measure_width() {
     Score& score = variant.score;
     Polygon slotted;
@@ -477,18 +489,6 @@ struct Making {
         find_thinnest_place(body, {}, std::max(2 * limits.min_width_mm, 1.0), work.width).width_mm;
     return score.min_width_mm >= limits.min_width_mm ||
            turn_down(Status::narrow, 1 - score.min_width_mm / limits.min_width_mm);
-  }
-
-  bool see_through() {
-    Score& score = variant.score;
-    Frame placed = variant.frame;
-    placed.origin *= variant.scale_mm;
-    score.openness = measure_openness({placed, work.polygon, {}}, *scheme.rays, work.openness);
-    if (score.openness < limits.min_openness)
-      return turn_down(Status::openness, 1 - score.openness / limits.min_openness);
-    if (score.openness > limits.max_openness)
-      return turn_down(Status::openness, score.openness / limits.max_openness - 1);
-    return true;
   }
 
   bool estimate_sheets() {
@@ -520,8 +520,8 @@ std::string name_of(Stage stage) {
     case Stage::blunt: return "blunt";
     case Stage::join: return "join";
     case Stage::scale: return "scale";
-    case Stage::width: return "width";
     case Stage::openness: return "openness";
+    case Stage::width: return "width";
     case Stage::stock: return "stock";
     case Stage::stiffness: return "stiffness";
     case Stage::count_: break;
@@ -537,8 +537,8 @@ void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& l
   Making making{scheme, draft, limits, work, variant};
   using Step = bool (Making::*)();
   static constexpr Step steps[] = {&Making::place,     &Making::trim_outline,  &Making::cut_tips,
-                                   &Making::join,      &Making::set_scale,     &Making::measure_width,
-                                   &Making::see_through, &Making::estimate_sheets, &Making::stiffen};
+                                   &Making::join,      &Making::set_scale,     &Making::see_through,
+                                   &Making::measure_width, &Making::estimate_sheets, &Making::stiffen};
   static_assert(std::size(steps) == static_cast<std::size_t>(Stage::count_));
   for (std::size_t i = 0; i < std::size(steps); ++i) {
     if (static_cast<Stage>(i) == Stage::stock && stock == StockEstimate::left_out) continue;

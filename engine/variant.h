@@ -38,8 +38,8 @@ enum class Status {
   short_joint,   ///< a joint shorter than min_joint
   angle,         ///< a plane angle outside the limits
   diameter,      ///< smaller than min_diameter
-  narrow,        ///< thinner than min_width
   openness,      ///< too closed or too open
+  narrow,        ///< thinner than min_width
   flexible,      ///< moves, and flexible designs are not wanted
   weak,          ///< stiffness below min_stiffness
   tabs,          ///< a tab does not fit
@@ -53,7 +53,7 @@ std::string describe(Status status);
 std::string name_of(Status status);
 
 /// What a variant is taken through, one after the other, until one turns it down.
-enum class Stage { place, trim, blunt, join, scale, width, openness, stock, stiffness, count_ };
+enum class Stage { place, trim, blunt, join, scale, openness, width, stock, stiffness, count_ };
 std::string name_of(Stage stage);
 
 /// Told when each stage begins and when a variant is done; for measuring.

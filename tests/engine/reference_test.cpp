@@ -335,7 +335,8 @@ void compare_scaled(const Sample& sample, Comparison& all) {
   Frame frame = variant.frame;
   frame.origin *= variant.scale_mm;
   const double openness = compare_openness(sample, frame, outline_mm, all);
-  if (variant.status == Status::ok || variant.status == Status::openness)
+  if (variant.status == Status::ok || variant.status == Status::openness ||
+      variant.status == Status::narrow)
     all.openness.add(score.openness == openness, sample.name);
   const int parts = compare_stock(sample, outline_mm, make_border(sample, outline_mm), all);
   if (score.sheets > 0) all.parts_per_sheet.add(score.parts_per_sheet == parts, sample.name);
