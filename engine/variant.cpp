@@ -209,6 +209,7 @@ std::string name_of(Status status) {
     case Status::weak: return "weak";
     case Status::tabs: return "tabs";
     case Status::overlap: return "overlap";
+    case Status::outdone: return "outdone";
     case Status::count_: break;
   }
   return "";
@@ -232,6 +233,7 @@ std::string describe(Status status) {
     case Status::weak: return "the construction is less stiff than wanted";
     case Status::tabs: return "a tab does not fit";
     case Status::overlap: return "finished panels of this thickness run into each other";
+    case Status::outdone: return "whatever its width and stiffness, a better one of its kind is known";
     case Status::count_: break;
   }
   return "";
@@ -530,7 +532,7 @@ std::string name_of(Stage stage) {
 }
 
 void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& limits,
-                  VariantWorkspace& work, Variant& variant, StockEstimate stock) {
+                  VariantWorkspace& work, Variant& variant, const MakeOptions& options) {
   variant.score = Score{};
   variant.joints.clear();
   variant.scale_mm = 1;
@@ -541,8 +543,13 @@ void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& l
                                    &Making::measure_width, &Making::estimate_sheets, &Making::stiffen};
   static_assert(std::size(steps) == static_cast<std::size_t>(Stage::count_));
   for (std::size_t i = 0; i < std::size(steps); ++i) {
-    if (static_cast<Stage>(i) == Stage::stock && stock == StockEstimate::left_out) continue;
-    if (work.watch) work.watch->begin(static_cast<Stage>(i));
+    const auto stage = static_cast<Stage>(i);
+    if (stage == Stage::stock && options.stock == StockEstimate::left_out) continue;
+    if (options.gate && !options.gate->lets_through(stage, variant.score)) {
+      making.turn_down(Status::outdone, 0);
+      break;
+    }
+    if (work.watch) work.watch->begin(stage);
     if (!(making.*steps[i])()) break;
     if (i + 1 == std::size(steps)) making.turn_down(Status::ok, 0);
   }

@@ -44,6 +44,7 @@ enum class Status {
   weak,          ///< stiffness below min_stiffness
   tabs,          ///< a tab does not fit
   overlap,       ///< the finished solids overlap
+  outdone,       ///< a gate saw no use in going on: nothing is known of the later stages
   count_
 };
 
@@ -82,6 +83,12 @@ struct Variant {
   Score score;           ///< complete up to the stage reached; flexible and weak come last
 };
 
+/// Told when the next stage is about to begin what is known so far; may end the variant there.
+struct StageGate {
+  virtual ~StageGate() = default;
+  virtual bool lets_through(Stage next, const Score& score) = 0;
+};
+
 struct VariantWorkspace {
   TrimWorkspace trim;
   std::vector<int> reached, queue;
@@ -100,11 +107,15 @@ struct VariantWorkspace {
 /// they are 0 then.
 enum class StockEstimate { made, left_out };
 
+struct MakeOptions {
+  StockEstimate stock = StockEstimate::made;
+  StageGate* gate = nullptr;  ///< none: every stage is gone through
+};
+
 /// Trims, joins, scales and scores one draft; `variant` and `work` are reused. Same input, same
 /// bytes.
 void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& limits,
-                  VariantWorkspace& work, Variant& variant,
-                  StockEstimate stock = StockEstimate::made);
+                  VariantWorkspace& work, Variant& variant, const MakeOptions& options = {});
 
 /// The whole design: all copies, all joints. The variant must have come as far as its joints.
 Design make_design(const OrbitScheme& scheme, const Variant& variant, const Limits& limits);

@@ -13,7 +13,7 @@ GridArchive::GridArchive(std::vector<int> cells_per_measure)
   }
 }
 
-int GridArchive::find_cell(const std::vector<double>& measures) const {
+int GridArchive::find_cell(std::span<const double> measures) const {
   assert(measures.size() == cells_per_measure_.size());
   int cell = 0;
   for (std::size_t k = 0; k < measures.size(); ++k) {
@@ -22,6 +22,12 @@ int GridArchive::find_cell(const std::vector<double>& measures) const {
     cell = cell * cells + std::min(cells - 1, static_cast<int>(share * cells));
   }
   return cell;
+}
+
+const Trial* GridArchive::find_elite(std::span<const double> measures) const {
+  const auto entry = elite_of_cell_.find(find_cell(measures));
+  return entry == elite_of_cell_.end() ? nullptr
+                                       : &elites_[static_cast<std::size_t>(entry->second)];
 }
 
 Insertion GridArchive::insert(const Trial& trial) {
@@ -40,10 +46,8 @@ Insertion GridArchive::insert(const Trial& trial) {
 
 double GridArchive::measure_gain(const Trial& trial) const {
   if (!is_sound(trial.outcome) || !trial.outcome.feasible()) return 0;
-  const auto entry = elite_of_cell_.find(find_cell(trial.outcome.measures));
-  if (entry == elite_of_cell_.end()) return std::max(0.0, trial.outcome.quality);
-  const double quality = elites_[static_cast<std::size_t>(entry->second)].outcome.quality;
-  return std::max(0.0, trial.outcome.quality - quality);
+  const Trial* const elite = find_elite(trial.outcome.measures);
+  return std::max(0.0, trial.outcome.quality - (elite ? elite->outcome.quality : 0));
 }
 
 double GridArchive::coverage() const {

@@ -2,6 +2,7 @@
 // Quality diversity: a grid over a few measures that keeps the best trial of each cell
 // (Mouret and Clune 2015).
 
+#include <span>
 #include <unordered_map>
 #include <vector>
 
@@ -25,12 +26,10 @@ class GridArchive {
   Insertion insert(const Trial& trial);
   /// By how much inserting would raise the sum of qualities; 0 if it would be rejected.
   double measure_gain(const Trial& trial) const;
-  /// Whether the cell of these measures holds a trial.
-  bool is_filled(const std::vector<double>& measures) const {
-    return elite_of_cell_.contains(find_cell(measures));
-  }
+  /// The trial in the cell of these measures; null when it is empty.
+  const Trial* find_elite(std::span<const double> measures) const;
   /// Number of the cell of these measures; values outside [0, 1] go to the border cells.
-  int find_cell(const std::vector<double>& measures) const;
+  int find_cell(std::span<const double> measures) const;
 
   const std::vector<Trial>& elites() const { return elites_; }
   int cell_count() const { return cell_count_; }

@@ -1,6 +1,8 @@
 #pragma once
 // Variation of what a grid archive holds.
 
+#include <limits>
+
 #include "search/archive.h"
 #include "search/proposer.h"
 #include "search/sobol.h"
@@ -15,6 +17,8 @@ class ArchiveProposer final : public Proposer {
   std::vector<UnitPoint> ask(int count) override;
   void tell(const std::vector<Outcome>& outcomes) override;
   void learn(const Trial& trial) override { archive_.insert(trial); }
+  /// The cell of a trial is not known before it is scored; whoever asks knows its elite.
+  double find_hurdle(std::size_t) const override { return std::numeric_limits<double>::infinity(); }
   void exchange(State& state) override;
 
   const GridArchive& archive() const { return archive_; }

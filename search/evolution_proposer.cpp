@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
+#include <limits>
 #include <numbers>
 #include <numeric>
 
@@ -205,6 +206,15 @@ void EvolutionProposer::learn(const Trial& trial) {
   // Somebody else's trial takes the last place if it beats what is there.
   Trial& last = population_[size_ - 1];
   if (beats(trial.outcome, last.outcome)) last = trial;
+}
+
+double EvolutionProposer::find_hurdle(std::size_t i) const {
+  const int parent = asked_[i].parent;
+  if (parent >= 0)
+    if (const Outcome& outcome = population_[static_cast<std::size_t>(parent)].outcome;
+        outcome.feasible())
+      return outcome.quality;
+  return -std::numeric_limits<double>::infinity();
 }
 
 void EvolutionProposer::Child::exchange(State& state) {

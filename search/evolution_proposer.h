@@ -13,6 +13,7 @@ class EvolutionProposer final : public Proposer {
   std::vector<UnitPoint> ask(int count) override;
   void tell(const std::vector<Outcome>& outcomes) override;
   void learn(const Trial& trial) override;
+  double find_hurdle(std::size_t i) const override;
   void exchange(State& state) override;
 
   const std::vector<Trial>& population() const { return population_; }

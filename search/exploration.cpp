@@ -3,12 +3,14 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
+#include <limits>
 #include <map>
 #include <numeric>
 
 #include "engine/stock/stock_use.h"
 #include "search/archive.h"
 #include "search/leaders.h"
+#include "search/quality_gate.h"
 #include "search/random.h"
 #include "search/refine.h"
 #include "search/spreader.h"
@@ -28,7 +30,7 @@ constexpr double gain_memory = 0.9;  // a round
 // Where an elite belongs: openness, joints a panel, roundness.
 const std::vector<int> archive_cells = {10, 8, 8};
 
-std::vector<double> measure_place(const Score& score) {
+std::array<double, 3> measure_place(const Score& score) {
   return {score.openness / 0.9, (score.joints / double(score.panels) - 0.5) / 5,
           (score.roundness - 0.45) / 0.5};
 }
@@ -119,15 +121,20 @@ void Pool::exchange(State& state) {
 }
 
 Outcome evaluate(const SearchTask& task, const Branch& branch, const UnitPoint& point,
-                 VariantWorkspace& work, Draft& draft, Variant& variant) {
+                 VariantWorkspace& work, Draft& draft, Variant& variant, StageGate* gate) {
   make_draft(branch, to_values(branch, point), draft);
-  make_variant(branch.scheme, draft, task.limits, work, variant,
-               task.all_numbers || task.goals.ask_for_stock() ? StockEstimate::made
-                                                              : StockEstimate::left_out);
+  MakeOptions options;
+  options.gate = gate;
+  if (!task.all_numbers && !task.goals.ask_for_stock()) options.stock = StockEstimate::left_out;
+  make_variant(branch.scheme, draft, task.limits, work, variant, options);
   Outcome outcome;
+  if (variant.status == Status::outdone) {
+    outcome.violation = std::numeric_limits<double>::infinity();
+    return outcome;
+  }
   if (variant.status != Status::ok) {
     // Lexicographic: whoever comes further through the stages is nearer to feasible.
-    const int stages_left = static_cast<int>(Status::count_) - static_cast<int>(variant.status);
+    const int stages_left = static_cast<int>(Status::outdone) - static_cast<int>(variant.status);
     outcome.violation = stages_left + std::clamp(variant.shortfall, 0.0, 1.0);
     if (variant.status != Status::flexible) return outcome;
   }
@@ -149,7 +156,8 @@ Outcome evaluate(const SearchTask& task, const Branch& branch, const UnitPoint& 
     outcome.quality *= 0.5;
   }
   outcome.objectives = measure_objectives(task.goals, variant.score);
-  outcome.measures = measure_place(variant.score);
+  const std::array<double, 3> place = measure_place(variant.score);
+  outcome.measures.assign(place.begin(), place.end());
   outcome.structure = variant.score.joints;
   return outcome;
 }
@@ -197,6 +205,7 @@ struct Exploration::Inside {
   struct Job {
     int branch;
     const UnitPoint* point;
+    double hurdle = -std::numeric_limits<double>::infinity();  ///< quality of any use to who asked
   };
   struct Scored {
     std::vector<Outcome> outcomes;
@@ -207,8 +216,14 @@ struct Exploration::Inside {
     evaluator.run(static_cast<int>(jobs.size()), [&](int job, int worker) {
       const auto j = static_cast<std::size_t>(job);
       Workspace& space = workspaces[static_cast<std::size_t>(worker)];
-      scored.outcomes[j] = evaluate(task, task.branches[static_cast<std::size_t>(jobs[j].branch)],
-                                    *jobs[j].point, space.work, space.draft, space.variant);
+      const auto branch = static_cast<std::size_t>(jobs[j].branch);
+      QualityGate gate(task.goals, [&](const Score& score) {
+        const Trial* const elite = arms[branch].archive.find_elite(measure_place(score));
+        return elite ? std::min(jobs[j].hurdle, elite->outcome.quality)
+                     : -std::numeric_limits<double>::infinity();
+      });
+      scored.outcomes[j] = evaluate(task, task.branches[branch], *jobs[j].point, space.work,
+                                    space.draft, space.variant, &gate);
       scored.statuses[j] = space.variant.status;
     });
     return scored;
@@ -239,7 +254,8 @@ struct Exploration::Inside {
     ++tally.by_status[static_cast<std::size_t>(status)];
     tally.feasible += find.outcome.feasible();
     tally.out_of_bounds += status == Status::ok && !find.outcome.feasible();
-    if (!find.outcome.feasible() && (tally.nearest.point.empty() ||
+    if (!find.outcome.feasible() && status != Status::outdone &&
+        (tally.nearest.point.empty() ||
                                      find.outcome.violation < tally.nearest.outcome.violation))
       tally.nearest = find;
   }
@@ -412,11 +428,12 @@ void Exploration::Inside::run_round_of_proposers(Evaluator& evaluator, std::uint
   std::vector<Job> jobs;
   for (auto& [key, share] : shares) {
     const auto size = static_cast<int>(std::min<std::uint64_t>(chunk_size, most));
-    share.points = arms[static_cast<std::size_t>(share.branch)]
-                       .proposers[static_cast<std::size_t>(share.method)]
-                       ->ask(share.chunks * size);
+    Proposer& proposer = *arms[static_cast<std::size_t>(share.branch)]
+                              .proposers[static_cast<std::size_t>(share.method)];
+    share.points = proposer.ask(share.chunks * size);
     share.first = jobs.size();
-    for (const UnitPoint& point : share.points) jobs.push_back({share.branch, &point});
+    for (std::size_t i = 0; i < share.points.size(); ++i)
+      jobs.push_back({share.branch, &share.points[i], proposer.find_hurdle(i)});
   }
   const auto [outcomes, statuses] = score(evaluator, jobs);
   std::map<std::pair<int, int>, double> gains;
@@ -430,9 +447,11 @@ void Exploration::Inside::run_round_of_proposers(Evaluator& evaluator, std::uint
     double gain = 0;
     for (std::size_t i = 0; i < told.size(); ++i) {
       const Trial trial{share.points[i], told[i]};
+      const Status status = statuses[share.first + i];
       for (std::size_t m = 0; m < arm.proposers.size(); ++m)
-        if (static_cast<int>(m) != share.method) arm.proposers[m]->learn(trial);
-      gain += take(share.branch, trial, statuses[share.first + i]);
+        if (static_cast<int>(m) != share.method && status != Status::outdone)
+          arm.proposers[m]->learn(trial);
+      gain += take(share.branch, trial, status);
     }
     gain /= share.chunks;
     gains[key] = gain;

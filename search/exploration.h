@@ -81,9 +81,11 @@ struct Pool {
   void exchange(State& state);
 };
 
-/// Outcome of one point as the proposers see it. Fills `variant`.
+/// Outcome of one point as the proposers see it. Fills `variant`; a gate may end it early, then it
+/// loses against everything.
 Outcome evaluate(const SearchTask& task, const Branch& branch, const UnitPoint& point,
-                 VariantWorkspace& work, Draft& draft, Variant& variant);
+                 VariantWorkspace& work, Draft& draft, Variant& variant,
+                 StageGate* gate = nullptr);
 
 /// Promises: the content after a number of rounds depends on task and stream number alone;
 /// exchange stores and restores it to the last bit.

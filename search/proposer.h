@@ -32,6 +32,9 @@ class Proposer {
   virtual void tell(const std::vector<Outcome>& outcomes) = 0;
   /// A trial that somebody else made. Optional to use.
   virtual void learn(const Trial& trial) = 0;
+  /// Where the one objective is the negative quality: when the i-th of the points last asked for is
+  /// told with a lower quality than this, or as infeasible, that changes nothing here.
+  virtual double find_hurdle(std::size_t i) const = 0;
   virtual void exchange(State& state) = 0;
 };
 

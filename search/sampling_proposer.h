@@ -1,6 +1,8 @@
 #pragma once
 // Sobol' points one after another.
 
+#include <limits>
+
 #include "search/proposer.h"
 #include "search/sobol.h"
 
@@ -18,6 +20,9 @@ class SamplingProposer final : public Proposer {
   }
   void tell(const std::vector<Outcome>&) override {}
   void learn(const Trial&) override {}
+  double find_hurdle(std::size_t) const override {
+    return std::numeric_limits<double>::infinity();
+  }
   void exchange(State& state) override { state.exchange(next_); }
 
  private:

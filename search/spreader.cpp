@@ -41,7 +41,7 @@ UnitPoint Spreader::make_child(std::size_t branch, int way,
       const std::vector<Trial>& elites = archives[other]->elites();
       if (other == branch || elites.empty()) continue;
       const Trial& elite = elites[random.below(elites.size())];
-      if (i + 1 < tries && archives[branch]->is_filled(elite.outcome.measures)) continue;
+      if (i + 1 < tries && archives[branch]->find_elite(elite.outcome.measures)) continue;
       const UnitPoint* base = own.empty() ? nullptr : &own[random.below(own.size())].point;
       return bring(branches_[other], elite.point, branches_[branch], base, brought_spread, random);
     }

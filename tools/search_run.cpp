@@ -199,6 +199,10 @@ void print_stats(const Run& run, const Evaluator& evaluator, double seconds) {
                   all > 0 ? 100 * times.seconds[i] / all : 0.0);
     std::cout << line;
   }
+  if (const auto outdone = tally.by_status[static_cast<std::size_t>(Status::outdone)]; outdone > 0)
+    std::cout << format("%.1f%% of all were ended before width or stiffness: ",
+                        100 * static_cast<double>(outdone) / evaluated)
+              << describe(Status::outdone) << '\n';
   rusage usage{};
   getrusage(RUSAGE_SELF, &usage);
   std::cout << format("most memory in use: %.0f MB\n", static_cast<double>(usage.ru_maxrss) / 1024);

@@ -51,10 +51,10 @@ TEST_CASE("nothing infeasible or not finite enters an archive", "[search][archiv
 
 TEST_CASE("measures outside the box go to the border cells", "[search][archive]") {
   const GridArchive archive({3, 5});
-  CHECK(archive.find_cell({-1, 2}) == archive.find_cell({0, 1}));
-  CHECK(archive.find_cell({1, 1}) == 14);
-  CHECK(archive.find_cell({0, 0}) == 0);
-  CHECK(archive.find_cell({0.999, 0.999}) == 14);
+  CHECK(archive.find_cell(std::vector<double>{-1, 2}) == archive.find_cell(std::vector<double>{0, 1}));
+  CHECK(archive.find_cell(std::vector<double>{1, 1}) == 14);
+  CHECK(archive.find_cell(std::vector<double>{0, 0}) == 0);
+  CHECK(archive.find_cell(std::vector<double>{0.999, 0.999}) == 14);
 }
 
 TEST_CASE("an archive restored from a checkpoint is the same and goes on the same",

@@ -206,3 +206,36 @@ TEST_CASE("options out of range are refused by name", "[search][proposer]") {
   CHECK_THROWS_AS(make_proposer(Method::archive, {3, 1, 0, {65536, 65536}}),
                   std::invalid_argument);
 }
+
+TEST_CASE("what stays below the hurdle changes no proposer, whatever it is told as",
+          "[search][proposer]") {
+  for (const Method method : all_methods) {
+    CAPTURE(name_of(method));
+    const auto a = make_proposer(method, {4, 9, 0, {8}});
+    const auto b = make_proposer(method, {4, 9, 0, {8}});
+    int below = 0, with_parent = 0;
+    for (int round = 0; round < 30; ++round) {
+      const std::vector<UnitPoint> points = a->ask(20);
+      REQUIRE(points == b->ask(20));
+      std::vector<Outcome> as_they_are, as_unknown;
+      for (std::size_t i = 0; i < points.size(); ++i) {
+        const double value = std::fabs(points[i][0] - 0.3) + std::fabs(points[i][1] - 0.6);
+        const Outcome outcome{value > 0.6 ? value : 0, -value, {value}, {points[i][2]}};
+        as_they_are.push_back(outcome);
+        as_unknown.push_back(outcome);
+        const double hurdle = a->find_hurdle(i);
+        CHECK(hurdle == b->find_hurdle(i));
+        with_parent += std::isfinite(hurdle);
+        // The archive's hurdle is its cell, which only whoever scores can tell.
+        if (method == Method::archive || !(outcome.quality < hurdle) || !outcome.feasible()) continue;
+        ++below;
+        as_unknown.back() = {HUGE_VAL, 0, {}, {}};
+      }
+      a->tell(as_they_are);
+      b->tell(as_unknown);
+    }
+    CHECK((below > 20) == (method != Method::archive));
+    CHECK((with_parent > 20) == (method == Method::evolution));
+    CHECK(a->ask(50) == b->ask(50));
+  }
+}
