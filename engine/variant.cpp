@@ -501,7 +501,7 @@ struct Making {
   bool stiffen() {
     make_symmetric_structure(scheme, variant, work.polygon, work.structure);
     const Stiffness stiffness =
-        measure_stiffness(*scheme.blocks, work.structure, work.stiffness, GapOf::rigid);
+        measure_stiffness(*scheme.blocks, work.structure, work.stiffness, GapOf::none);
     Score& score = variant.score;
     score.internal_dof = stiffness.internal_dof;
     score.stiffness = stiffness.value;

@@ -7,6 +7,7 @@
 
 #include "engine/lanes.h"
 #include "engine/structure/hinge.h"
+#include "engine/structure/inertia.h"
 
 namespace sixtyfold {
 namespace {
@@ -209,6 +210,47 @@ double find_smallest_held(const std::vector<ReducedBlock>& blocks, double limit)
   return smallest;
 }
 
+/// What the search asks for: how many motions are free, and the smallest eigenvalue of the others. One
+/// block is reduced; of the rest it is nearly always enough to count.
+Pass search_blocks(const SymmetryBlocks& blocks, const SymmetricStructure& structure,
+                   double fold_length_mm, StiffnessWorkspace& work) {
+  Pass pass;
+  const Matrix6 own = make_terms(blocks, structure, fold_length_mm, work);
+  pass.mean = own.trace() / 6;
+  const double limit = free_motion_limit * pass.mean;
+  bool is_rigid = true;  // so far; of what moves the smallest is of no use
+  double smallest = std::numeric_limits<double>::infinity();
+  const auto search = [&](const SymmetryBlock& block) {
+    make_block(block, structure, own, work);
+    // Below the smallest so far often lies nothing but the motions of the whole, which are free.
+    if (is_rigid && smallest < std::numeric_limits<double>::infinity() &&
+        count_eigenvalues_below(work.matrix, block.size, smallest, work.scratch) == block.rigid) {
+      pass.free += block.rigid * block.multiplicity;
+      return;
+    }
+    work.reduced.resize(1);
+    ReducedBlock& reduced = work.reduced[0];
+    reduced.trace = 0;
+    for (int i = 0; i < block.size; ++i) reduced.trace += work.matrix[i * block_stride + i];
+    reduce_to_tridiagonal(work.matrix, block.size, reduced.matrix);
+    reduced.free = count_eigenvalues_below(reduced.matrix, limit);
+    pass.free += reduced.free * block.multiplicity;
+    is_rigid = is_rigid && reduced.free == block.rigid;
+    if (!is_rigid) return;
+    if (const double lowest = find_smallest_held(work.reduced, limit); lowest > 0)
+      smallest = std::min(smallest, lowest);
+  };
+  // The largest block has the softest motions most often: nine times of ten in I.
+  const auto largest = std::max_element(
+      blocks.blocks.begin(), blocks.blocks.end(),
+      [](const SymmetryBlock& a, const SymmetryBlock& b) { return a.size <= b.size; });
+  search(*largest);
+  for (auto block = blocks.blocks.begin(); block != blocks.blocks.end(); ++block)
+    if (block != largest) search(*block);
+  pass.smallest_held = is_rigid && smallest < std::numeric_limits<double>::infinity() ? smallest : 0;
+  return pass;
+}
+
 double measure_scale(const SymmetricStructure& structure) {
   return structure.body.area_mm2 / structure.radius_mm;
 }
@@ -221,19 +263,19 @@ Stiffness measure_stiffness(const SymmetryBlocks& blocks, const SymmetricStructu
   Stiffness result;
   const int panels = blocks.panels();
   result.pieces = blocks.group.order() / find_piece(blocks, structure, work);
-  const auto run = [&](double fold_length_mm, bool whole) {
+  const auto run = [&](double fold_length_mm) {
+    if (gap == GapOf::none) return search_blocks(blocks, structure, fold_length_mm, work);
     Pass pass = reduce_blocks(blocks, structure, fold_length_mm, work);
-    if (whole || pass.free == 6 * result.pieces)
-      pass.smallest_held = find_smallest_held(work.reduced, free_motion_limit * pass.mean);
+    pass.smallest_held = find_smallest_held(work.reduced, free_motion_limit * pass.mean);
     return pass;
   };
-  const Pass pass = run(0, gap == GapOf::all);
+  const Pass pass = run(0);
   result.rank = 6 * panels - pass.free;
   result.internal_dof = pass.free - 6 * result.pieces;
   double joints = 0;
   for (const JointOrbit& joint : structure.joints) joints += joint.joints_per_panel * panels;
   result.self_stresses = 5 * static_cast<int>(std::lround(joints)) - result.rank;
-  if (pass.mean > 0) {
+  if (gap == GapOf::all && pass.mean > 0) {
     result.largest_free = pass.all_tiny ? free_motion_limit / 1000 : free_motion_limit;
     result.smallest_held = pass.smallest_held / pass.mean;
   }
@@ -241,7 +283,7 @@ Stiffness measure_stiffness(const SymmetryBlocks& blocks, const SymmetricStructu
     const bool free_folds = !(structure.fold_length_mm > 0);
     result.value =
         measure_scale(structure) *
-        (free_folds ? pass : run(structure.fold_length_mm, true)).smallest_held;
+        (free_folds ? pass : run(structure.fold_length_mm)).smallest_held;
   }
   return result;
 }

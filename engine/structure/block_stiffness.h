@@ -45,9 +45,9 @@ struct StiffnessWorkspace {
 };
 
 /// As measure_stiffness of the whole structure, but largest_free is an upper bound only:
-/// free_motion_limit, or a thousandth of it when the free eigenvalues are that small. The search
-/// does not ask for smallest_held where the structure moves: it is 0 then.
-enum class GapOf { all, rigid };
+/// free_motion_limit, or a thousandth of it when the free eigenvalues are that small. The search does
+/// not ask for the gap between free and held: largest_free and smallest_held are 0 then.
+enum class GapOf { all, none };
 Stiffness measure_stiffness(const SymmetryBlocks& blocks, const SymmetricStructure& structure,
                             StiffnessWorkspace& work, GapOf gap = GapOf::all);
 

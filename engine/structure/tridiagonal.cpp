@@ -10,56 +10,76 @@ namespace {
 
 constexpr double smallest_pivot = 1e-290;
 
-/// y = leading size x size part times x.
-inline __attribute__((always_inline)) void multiply_leading(const double* __restrict matrix, const double* __restrict x, int size,
-                      double* __restrict y) {
-  for (int j = 0; j < size; ++j) y[j] = 0;
-  int i = 0;
-  for (; i + 4 <= size; i += 4) {
-    const double* row = matrix + i * block_stride;
-    const double a = x[i], b = x[i + 1], c = x[i + 2], d = x[i + 3];
-    for (int j = 0; j < size; ++j)
-      y[j] += (a * row[j] + b * row[j + block_stride]) +
-              (c * row[j + 2 * block_stride] + d * row[j + 3 * block_stride]);
-  }
-  for (; i < size; ++i)
-    for (int j = 0; j < size; ++j) y[j] += x[i] * matrix[i * block_stride + j];
-}
+double sum_lanes(const Four& lanes) { return (lanes[0] + lanes[1]) + (lanes[2] + lanes[3]); }
 
 }  // namespace
 
+// Vectors and matrix are filled up with zeros to whole fours.
 SIXTYFOLD_LANES
 void reduce_to_tridiagonal(double* matrix, int size, Tridiagonal& result) {
   result.size = size;
   alignas(64) double v[block_stride], p[block_stride];
+  for (int i = 0, all = (size + 3) / 4 * 4; i < all; ++i)
+    for (int j = i < size ? size : 0; j < all; ++j) matrix[i * block_stride + j] = 0;
   for (int k = size - 1; k > 0; --k) {
     double* const row = matrix + k * block_stride;
-    result.diagonal[k] = row[k];
-    double rest = 0;  // what is to vanish
-    for (int j = 0; j + 1 < k; ++j) rest += row[j] * row[j];
+    const int end = std::min((k + 3) / 4 * 4, block_stride);
     const double last = row[k - 1];
-    if (rest == 0) {
-      result.beside_squared[k] = last * last;
-      continue;
+    result.diagonal[k] = row[k];
+    for (int j = k - 1; j < end; ++j) row[j] = 0;
+    Four squares{};
+    for (int j = 0; j < end; j += four) {
+      Four x;
+      load(row + j, x), store(x, v + j);
+      squares += x * x;
     }
+    const double rest = sum_lanes(squares);  // what is to vanish
     const double squared = rest + last * last;
     result.beside_squared[k] = squared;
+    if (rest == 0) continue;
     const double norm = std::copysign(std::sqrt(squared), last);
-    for (int j = 0; j < k; ++j) v[j] = row[j];
-    v[k - 1] += norm;
+    v[k - 1] = last + norm;
     const double half = squared + last * norm;  // |v|^2 / 2
-    multiply_leading(matrix, v, k, p);
-    double dot = 0;
-    for (int j = 0; j < k; ++j) {
-      p[j] /= half;
-      dot += v[j] * p[j];
+
+    // p = matrix v / half, four rows at a time.
+    for (int j = 0; j < end; j += four) {
+      Four sum{};
+      const double* column = matrix + j;
+      for (int i = 0; i < end; i += four, column += four * block_stride) {
+        Four a, b, c, d;
+        load(column, a), load(column + block_stride, b);
+        load(column + 2 * block_stride, c), load(column + 3 * block_stride, d);
+        sum += (v[i] * a + v[i + 1] * b) + (v[i + 2] * c + v[i + 3] * d);
+      }
+      store(sum, p + j);
     }
-    const double share = dot / (2 * half);
-    for (int j = 0; j < k; ++j) p[j] -= share * v[j];
-    for (int i = 0; i < k; ++i) {
-      double* __restrict target = matrix + i * block_stride;
-      const double vi = v[i], pi = p[i];
-      for (int j = 0; j < k; ++j) target[j] -= vi * p[j] + pi * v[j];
+    for (int j = k; j < end; ++j) p[j] = 0;
+    const double inverse = 1 / half;
+    Four products{};
+    for (int j = 0; j < end; j += four) {
+      Four x, y;
+      load(v + j, x), load(p + j, y);
+      y *= inverse;
+      store(y, p + j);
+      products += x * y;
+    }
+    const double share = sum_lanes(products) * (0.5 * inverse);
+    for (int j = 0; j < end; j += four) {
+      Four x, y;
+      load(v + j, x), load(p + j, y);
+      store(y - share * x, p + j);
+    }
+    for (int i = 0; i < end; i += four) {
+      double* const target = matrix + i * block_stride;
+      for (int j = 0; j < end; j += four) {
+        Four x, y;
+        load(v + j, x), load(p + j, y);
+        for (int r = 0; r < four; ++r) {
+          Four to;
+          load(target + r * block_stride + j, to);
+          store(to - (v[i + r] * y + p[i + r] * x), target + r * block_stride + j);
+        }
+      }
     }
   }
   result.diagonal[0] = matrix[0];

@@ -1,6 +1,7 @@
 #include "engine/symmetry/symmetry_blocks.h"
 
 #include <Eigen/Eigenvalues>
+#include <cmath>
 
 namespace sixtyfold {
 namespace {
@@ -25,6 +26,18 @@ Eigen::MatrixXd find_fixed_vectors(const PointGroup& group, const Subgroup& stab
   return solver.eigenvectors().rightCols(fixed);
 }
 
+/// How often the representation occurs among pushes and turns of space.
+int count_rigid_motions(const PointGroup& group, const Irrep& irrep) {
+  double sum = 0;
+  for (int g = 0; g < group.order(); ++g) {
+    const Mat3& map = group.elements[static_cast<std::size_t>(g)];
+    double character = 0;
+    for (int i = 0; i < irrep.dimension; ++i) character += irrep.entry(g, i, i);
+    sum += character * map.trace() * (1 + map.determinant());
+  }
+  return static_cast<int>(std::lround(sum / group.order()));
+}
+
 }  // namespace
 
 SymmetryBlocks make_symmetry_blocks(const PointGroup& group, const Subgroup& stabiliser) {
@@ -46,6 +59,7 @@ SymmetryBlocks make_symmetry_blocks(const PointGroup& group, const Subgroup& sta
       block.basis.assign(basis.data(), basis.data() + basis.size());
     }
     block.matrices = irrep.matrices;
+    block.rigid = count_rigid_motions(group, irrep);
     if (block.size > 0) result.blocks.push_back(std::move(block));
   }
   return result;

@@ -22,6 +22,7 @@ struct SymmetryBlock {
   int dimension = 1;             ///< d
   int multiplicity = 1;          ///< d / m: how often each eigenvalue of the block counts
   int size = 6;                  ///< rows of the block: 6 d, or fewer for a panel on an axis
+  int rigid = 0;                 ///< eigenvalues that are motions of the construction as a whole
   std::vector<double> matrices;  ///< rho, element by element, row by row
   /// Columns that span the allowed y (index 6 a + i), 6 d numbers each; empty when size is 6 d.
   std::vector<double> basis;

@@ -44,6 +44,15 @@ void check_agreement(const PointGroup& group, const Subgroup& stabiliser,
   CHECK((slow.value > 0) == (fast.value > 0));
   CHECK(fast.smallest_held == Approx(slow.smallest_held).epsilon(1e-6).margin(1e-13));
   CHECK(slow.largest_free <= fast.largest_free + 1e-13);
+  const Stiffness searched = measure_stiffness(blocks, symmetric, work, GapOf::none);
+  CHECK(searched.pieces == slow.pieces);
+  CHECK(searched.rank == slow.rank);
+  CHECK(searched.internal_dof == slow.internal_dof);
+  CHECK(searched.self_stresses == slow.self_stresses);
+  CHECK(searched.value == Approx(fast.value).epsilon(1e-11).margin(1e-13 * expected.back()));
+  int rigid = 0;
+  for (const SymmetryBlock& block : blocks.blocks) rigid += block.rigid * block.multiplicity;
+  CHECK(rigid == 6);
   int motions = 0;
   for (const FreeMotionType& type : find_free_motion_types(blocks, symmetric))
     motions += type.dimension * type.copies;
