@@ -59,10 +59,9 @@ void find_joints(const OrbitScheme& scheme, const Limits& limits, VariantWorkspa
   const double least = 1e-9;
   const bool slots = limits.joints_by != JointsBy::tab;
   // Only edges made by a cut can be glued, and most lines have made none.
-  work.reached.assign(variant.lines.size(), 0);
-  for (const std::int16_t line : variant.outline.line)
-    if (line >= 0) work.reached[index(line)] = 1;
-  const auto has_edge = [&](int element) { return work.reached[index(scheme.line_of[index(element)])]; };
+  const auto has_edge = [&](int element) {
+    return variant.outline.may_have_line(scheme.line_of[index(element)]);
+  };
   for (const PairClass& pair : scheme.pairs) {
     if (!slots && !has_edge(pair.element) && !has_edge(pair.inverse)) continue;
     find_pair_contacts(scheme, variant.lines, pair, variant.outline, least, work.trim);
@@ -80,30 +79,12 @@ void find_joints(const OrbitScheme& scheme, const Limits& limits, VariantWorkspa
 }
 
 /// Index of the subgroup that the outline's stabiliser and the joints' elements generate.
-int count_pieces(const OrbitScheme& scheme, const Variant& variant, double least_length,
-                 VariantWorkspace& work) {
-  const PointGroup& group = *scheme.group;
-  work.reached.assign(index(group.order()), 0);
-  work.queue.assign(1, 0);
-  work.reached[0] = 1;
-  const auto reach = [&](int element) {
-    if (work.reached[index(element)]) return;
-    work.reached[index(element)] = 1;
-    work.queue.push_back(element);
-  };
-  const std::size_t all = index(group.order());
-  for (std::size_t next = 0; next < work.queue.size() && work.queue.size() < all; ++next) {
-    const int at = work.queue[next];
-    for (const int h : scheme.outline_stabiliser) reach(group.multiply(at, h));
-    // In a finite group the inverses are powers: no need to walk backwards.
-    int last = -1;
-    for (const PairJoint& joint : variant.joints) {
-      if (joint.element == last || !(joint.contact.length() >= least_length)) continue;
-      last = joint.element;
-      reach(group.multiply(at, joint.element));
-    }
-  }
-  return group.order() / static_cast<int>(work.queue.size());
+int count_pieces(const OrbitScheme& scheme, const Variant& variant, double least_length) {
+  int subgroup = scheme.outline_subgroup;
+  for (const PairJoint& joint : variant.joints)
+    if (joint.contact.length() >= least_length)
+      subgroup = scheme.subgroups->add(subgroup, joint.element);
+  return scheme.group->order() / scheme.subgroups->order_of(subgroup);
 }
 
 /// Largest s for which the points s p + offset span at most `length` along `direction`: Newton's
@@ -354,7 +335,7 @@ struct Making {
     find_joints(scheme, limits, work, variant);
     Score& score = variant.score;
     score.pieces =
-        variant.joints.empty() ? scheme.panels() : count_pieces(scheme, variant, 0, work);
+        variant.joints.empty() ? scheme.panels() : count_pieces(scheme, variant, 0);
     return score.pieces == 1 || turn_down(Status::apart, 1 - 1.0 / score.pieces);
   }
 
@@ -405,7 +386,7 @@ struct Making {
     if (score.joints == 0) return turn_down(Status::apart, 1);
     score.mean_angle_error_deg /= score.total_joint_mm;
     if (score.touches > 0)
-      score.pieces = count_pieces(scheme, variant, least_joint_mm / scale, work);
+      score.pieces = count_pieces(scheme, variant, least_joint_mm / scale);
     if (score.pieces > 1) return turn_down(Status::apart, 1 - 1.0 / score.pieces);
     double trimmed_length = 0;
     for (std::size_t i = 0; i < variant.outline.size(); ++i)

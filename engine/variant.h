@@ -91,7 +91,6 @@ struct StageGate {
 
 struct VariantWorkspace {
   TrimWorkspace trim;
-  std::vector<int> reached, queue;
   Polygon polygon, hull;
   HullWorkspace hulls;
   std::vector<Vec2> points, offsets;

@@ -43,7 +43,7 @@ void measure_placed(const TuneJob& job, const Frame& frame, Placed& placed) {
     if (!line.exists) continue;
     find_spans(loops, line, contact_band_mm, first);
     if (first.empty()) continue;
-    const bool proper = scheme.group->elements[index(pair.element)].determinant() > 0;
+    const bool proper = pair.proper;
     contacts.clear();
     if (pair.element == pair.inverse) {
       find_contacts(first, first, proper, contact_band_mm, contacts);

@@ -75,7 +75,7 @@ std::vector<PairJoint> find_near_contacts(const TuneJob& job, const Placed& plac
     find_spans(loops, line, band, first);
     if (first.empty()) continue;
     find_spans(loops, placed.variant.lines[index(pair.inverse)], band, second);
-    const bool proper = job.scheme.group->elements[index(pair.element)].determinant() > 0;
+    const bool proper = pair.proper;
     contacts.clear();
     find_contacts(first, second, proper, contact_band_mm, contacts);
     for (const Contact& contact : contacts) {

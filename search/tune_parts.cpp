@@ -120,8 +120,7 @@ struct Reach {
 Reach find_reach(const TuneJob& job, const Placed& placed, const PairClass& pair) {
   const MeetingLine &line = placed.variant.lines[index(pair.element)],
                     &other = placed.variant.lines[index(pair.inverse)];
-  const double sign =
-      job.scheme.group->elements[index(pair.element)].determinant() > 0 ? -1 : 1;
+  const double sign = pair.proper ? -1 : 1;
   Reach best;
   best.gap = std::numeric_limits<double>::infinity();
   const double middle = line.position_of(placed.hub);

@@ -11,6 +11,7 @@ namespace sixtyfold {
 void LabelledOutline::assign(const Polygon& polygon) {
   x.resize(polygon.size()), y.resize(polygon.size());
   line.assign(polygon.size(), drawn);
+  line_bits = {};
   for (std::size_t i = 0; i < polygon.size(); ++i) x[i] = polygon[i].x(), y[i] = polygon[i].y();
 }
 
@@ -23,18 +24,26 @@ void LabelledOutline::append(const LabelledOutline& other, std::size_t from, std
   copy(other.x, x);
   copy(other.y, y);
   copy(other.line, line);
+  for (std::size_t k = 0; k < line_bits.size(); ++k) line_bits[k] |= other.line_bits[k];
 }
 
 void LabelledOutline::push(const Vec2& p, std::int16_t edge_line) {
   x.push_back(p.x());
   y.push_back(p.y());
   line.push_back(edge_line);
+  note(edge_line);
+}
+
+void LabelledOutline::relabel_last(std::int16_t edge_line) {
+  line.back() = edge_line;
+  note(edge_line);
 }
 
 void LabelledOutline::clear() {
   x.clear();
   y.clear();
   line.clear();
+  line_bits = {};
 }
 
 void LabelledOutline::drop_short_edges(double least) {
@@ -137,19 +146,19 @@ std::size_t find_crossing_edges(const double* heights, std::size_t count, std::i
   return find_crossing_edges_plainly(heights, count, edges);
 }
 
-/// Adds the crossings of edge a -> b; heights of exactly 0 lie on the line.
+/// Where an edge from height a to height b crosses; heights of exactly 0 lie on the line.
+inline double find_position(double height_a, double height_b, double at_a, double at_b) {
+  if (height_a == 0) return at_a;
+  if (height_b == 0) return at_b;
+  return at_a + (at_b - at_a) * (height_a / (height_a - height_b));
+}
+
 inline void add_crossing(double height_a, double height_b, double at_a, double at_b,
                          std::int32_t edge, SideSpans& spans) {
   const bool above_changes = (height_a > 0) != (height_b > 0);
   const bool below_changes = (height_a < 0) != (height_b < 0);
   if (!above_changes && !below_changes) return;
-  double at;
-  if (height_a == 0)
-    at = at_a;
-  else if (height_b == 0)
-    at = at_b;
-  else
-    at = at_a + (at_b - at_a) * (height_a / (height_a - height_b));
+  const double at = find_position(height_a, height_b, at_a, at_b);
   if (above_changes) spans.above.push_back({at, edge});
   if (below_changes) spans.below.push_back({at, edge});
 }
@@ -165,7 +174,8 @@ void find_spans(const LabelledOutline& outline, const MeetingLine& line, int lin
   spans.heights.resize(n + 9);
   double* heights = spans.heights.data();
   measure_heights(outline.x.data(), outline.y.data(), n, side_x, side_y, line.offset, heights);
-  const bool on_line = has_label(outline.line.data(), n, static_cast<std::int16_t>(line_number));
+  const bool on_line = outline.may_have_line(line_number) &&
+                       has_label(outline.line.data(), n, static_cast<std::int16_t>(line_number));
   if (on_line)
     for (std::size_t i = 0; i < n; ++i)
       if (outline.line[i] == line_number) heights[i] = heights[i + 1 == n ? 0 : i + 1] = 0;
@@ -176,16 +186,27 @@ void find_spans(const LabelledOutline& outline, const MeetingLine& line, int lin
   };
   spans.edges.resize(n + 1);
   const std::size_t crossing = find_crossing_edges(heights, n, spans.edges.data());
+  if (on_line) {
+    for (std::size_t k = 0; k < crossing; ++k) {
+      const auto i = static_cast<std::size_t>(spans.edges[k]);
+      add_crossing(heights[i], heights[i + 1], position_of(i), position_of(i + 1), spans.edges[k],
+                   spans);
+    }
+    sort_crossings(spans.above);
+    sort_crossings(spans.below);
+    return;
+  }
+  spans.above.resize(crossing);
+  Crossing* next = spans.above.data();
   for (std::size_t k = 0; k < crossing; ++k) {
     const auto i = static_cast<std::size_t>(spans.edges[k]);
-    add_crossing(heights[i], heights[i + 1], position_of(i), position_of(i + 1), spans.edges[k],
-                 spans);
+    if ((heights[i] > 0) == (heights[i + 1] > 0)) continue;
+    *next++ = {find_position(heights[i], heights[i + 1], position_of(i), position_of(i + 1)),
+               spans.edges[k]};
   }
+  spans.above.resize(static_cast<std::size_t>(next - spans.above.data()));
   sort_crossings(spans.above);
-  if (on_line)
-    sort_crossings(spans.below);
-  else
-    spans.below = spans.above;  // the order of equal positions must be the same in both
+  spans.below = spans.above;  // the order of equal positions must be the same in both
 }
 
 void find_spans(const std::vector<Polygon>& loops, const MeetingLine& line, double band_mm,

@@ -1,6 +1,7 @@
 #pragma once
 // Where a panel lies immediately on either side of a line: two sets of intervals.
 
+#include <array>
 #include <cstdint>
 #include <vector>
 
@@ -16,11 +17,17 @@ struct LabelledOutline {
 
   std::vector<double> x, y;
   std::vector<std::int16_t> line;  ///< scheme's line number, or one of the above
+  /// Bit n mod 128 is set when an edge may have the line number n; it may be set without one.
+  std::array<std::uint64_t, 2> line_bits{};
 
   std::size_t size() const { return x.size(); }
   Vec2 vertex(std::size_t i) const { return {x[i], y[i]}; }
   void assign(const Polygon& polygon);
   void push(const Vec2& p, std::int16_t edge_line);
+  void relabel_last(std::int16_t edge_line);
+  bool may_have_line(int number) const {
+    return number >= 0 && (line_bits[index_of(number)] >> (number & 63) & 1) != 0;
+  }
   /// Vertices from .. to - 1 of another outline with their edges.
   void append(const LabelledOutline& other, std::size_t from, std::size_t to);
   void clear();
@@ -29,6 +36,12 @@ struct LabelledOutline {
   double area() const;
   Polygon to_polygon() const;
   void copy_to(Polygon& polygon) const;
+
+ private:
+  static std::size_t index_of(int number) { return static_cast<std::size_t>(number >> 6 & 1); }
+  void note(std::int16_t edge_line) {
+    if (edge_line >= 0) line_bits[index_of(edge_line)] |= std::uint64_t{1} << (edge_line & 63);
+  }
 };
 
 /// Where the boundary leaves or enters one side of a line.

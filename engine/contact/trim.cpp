@@ -1,8 +1,10 @@
 #include "engine/contact/trim.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "engine/contact/slot.h"
+#include "engine/lanes.h"
 
 namespace sixtyfold {
 
@@ -46,7 +48,7 @@ void make_part(const LabelledOutline& outline, const MeetingLine& line, std::int
     // From the vertex after the first edge on; one that lies on the line is there already.
     std::size_t next = first + 1 == n ? 0 : first + 1;
     if (outline.vertex(next) == start) {
-      part.line.back() = outline.line[next];
+      part.relabel_last(outline.line[next]);
       if (next == last)
         next = n;
       else
@@ -62,7 +64,7 @@ void make_part(const LabelledOutline& outline, const MeetingLine& line, std::int
     }
   }
   if (part.vertex(part.size() - 1) == end)
-    part.line.back() = line_number;
+    part.relabel_last(line_number);
   else
     part.push(end, line_number);
   if (part.size() > 1 && part.vertex(0) == part.vertex(part.size() - 1)) {
@@ -107,24 +109,33 @@ bool find_chord(const SideSpans& spans, double from, double to, double least, do
   return longest > least;
 }
 
-/// Cuts at every crossing, as far as earlier cuts have left its chord. Returns false if the hub
-/// is lost.
-bool cut_crossings(LabelledOutline& outline, const MeetingLine& line, int line_number,
-                   const std::vector<Contact>& crossings, bool mirrored, const TrimOptions& options,
-                   TrimWorkspace& work) {
+/// What became of an outline on a line.
+enum class Cut { hub_lost, done, one_sided };
+
+/// Cuts at every crossing, as far as earlier cuts have left its chord; `spans`: the outline's on the
+/// line, where they are known. One-sided: all that is left lies on one side of the line.
+Cut cut_crossings(LabelledOutline& outline, const MeetingLine& line, int line_number,
+                  const std::vector<Contact>& crossings, bool mirrored, const TrimOptions& options,
+                  const SideSpans* spans, TrimWorkspace& work) {
   for (const Contact& crossing : crossings) {
     const double from = mirrored ? -crossing.to : crossing.from;
     const double to = mirrored ? -crossing.from : crossing.to;
     for (int cuts = 0;; ++cuts) {
       double at = 0;
-      find_spans(outline, line, line_number, work.first);
-      if (!find_chord(work.first, from, to, options.least_crossing, at)) break;
+      if (!spans) {
+        find_spans(outline, line, line_number, work.third);
+        spans = &work.third;
+      }
+      if (!find_chord(*spans, from, to, options.least_crossing, at)) break;
+      const bool was_only_chord = spans->above.size() == 2 && spans->below.size() == 2;
       if (cuts > 16 || !cut_at(outline, line, static_cast<std::int16_t>(line_number), at,
-                               options.hub, work.first, work.scratch))
-        return false;
+                               options.hub, *spans, work.scratch))
+        return Cut::hub_lost;
+      if (was_only_chord) return Cut::one_sided;
+      spans = nullptr;
     }
   }
-  return true;
+  return Cut::done;
 }
 
 bool find_crossings(const OrbitScheme& scheme, const std::vector<MeetingLine>& lines,
@@ -137,17 +148,21 @@ bool find_crossings(const OrbitScheme& scheme, const std::vector<MeetingLine>& l
   return !work.crossings.empty();
 }
 
-/// Cuts the outline along the lines of all h g, h in H, so that it keeps its own symmetry.
-bool cut_symmetrically(const OrbitScheme& scheme, const std::vector<MeetingLine>& lines,
-                       int element, bool mirrored, const TrimOptions& options,
-                       LabelledOutline& outline, TrimWorkspace& work) {
+/// Cuts the outline along the lines of all h g, h in H, so that it keeps its own symmetry. `spans`:
+/// the outline's on the line of g, where they are known.
+Cut cut_symmetrically(const OrbitScheme& scheme, const std::vector<MeetingLine>& lines, int element,
+                      bool mirrored, const TrimOptions& options, const SideSpans* spans,
+                      LabelledOutline& outline, TrimWorkspace& work) {
+  Cut first = Cut::done;
   for (const int h : scheme.outline_stabiliser) {
     const int image = scheme.group->multiply(h, element);
-    if (!cut_crossings(outline, lines[index(image)], scheme.line_of[index(image)], work.crossings,
-                       mirrored, options, work))
-      return false;
+    const Cut cut = cut_crossings(outline, lines[index(image)], scheme.line_of[index(image)],
+                                  work.crossings, mirrored, options, h == 0 ? spans : nullptr, work);
+    if (cut == Cut::hub_lost) return cut;
+    if (h == 0) first = cut;
+    spans = nullptr;
   }
-  return true;
+  return first;
 }
 
 /// Keeps the outline nearer to the hub than to the hub of any coplanar copy (a Dirichlet cell of
@@ -182,14 +197,13 @@ bool trim_to_sector(const OrbitScheme& scheme, const Frame& frame, const TrimOpt
 }
 
 /// Do the two copies whose contacts were found last stay, to be joined by a halved slot?
-bool is_kept_slot(const OrbitScheme& scheme, const std::vector<MeetingLine>& lines,
-                  const PairClass& pair, const TrimOptions& options, const TrimWorkspace& work) {
+bool is_kept_slot(const std::vector<MeetingLine>& lines, const PairClass& pair,
+                  const TrimOptions& options, const TrimWorkspace& work) {
   if (!options.keep_slots || !(lines[index(pair.element)].sine >= options.least_slot_sine))
     return false;
-  const bool proper = scheme.group->elements[index(pair.element)].determinant() > 0;
   const auto slot =
-      find_halved_slot(work.first, pair.element == pair.inverse ? work.first : work.second, proper,
-                       work.contacts, options.least_crossing);
+      find_halved_slot(work.first, pair.element == pair.inverse ? work.first : work.second,
+                       pair.proper, work.contacts, options.least_crossing);
   return slot && slot->length() >= options.least_slot;
 }
 
@@ -217,7 +231,6 @@ bool clear_edges(const OrbitScheme& scheme, const std::vector<MeetingLine>& line
                  TrimWorkspace& work, bool& changed) {
   find_pair_contacts(scheme, lines, pair, outline, options.least_crossing, work);
   work.crossings = work.contacts;
-  const bool proper = scheme.group->elements[index(pair.element)].determinant() > 0;
   const auto pull = [&](int element, bool above, double from, double to) {
     changed = true;
     for (const int h : scheme.outline_stabiliser)
@@ -230,7 +243,7 @@ bool clear_edges(const OrbitScheme& scheme, const std::vector<MeetingLine>& line
     const bool first = contact.kind == ContactKind::edge_first || contact.kind == ContactKind::edges;
     const bool second = contact.kind == ContactKind::edge_second || contact.kind == ContactKind::edges;
     if (first && !pull(pair.element, contact.first_above, contact.from, contact.to)) return false;
-    if (second && !(proper ? pull(pair.inverse, contact.second_above, -contact.to, -contact.from)
+    if (second && !(pair.proper ? pull(pair.inverse, contact.second_above, -contact.to, -contact.from)
                            : pull(pair.inverse, contact.second_above, contact.from, contact.to)))
       return false;
   }
@@ -241,47 +254,81 @@ bool clear_edges(const OrbitScheme& scheme, const std::vector<MeetingLine>& line
 TrimStatus clear_pair(const OrbitScheme& scheme, const std::vector<MeetingLine>& lines,
                       const PairClass& pair, const TrimOptions& options, LabelledOutline& outline,
                       TrimWorkspace& work, bool& changed) {
-  const bool proper = scheme.group->elements[index(pair.element)].determinant() > 0;
   for (int round = 0; find_crossings(scheme, lines, pair, outline, options.least_crossing, work);
        ++round) {
-    if (is_kept_slot(scheme, lines, pair, options, work)) break;
+    if (is_kept_slot(lines, pair, options, work)) break;
     if (round > 16) return TrimStatus::not_ended;
     changed = true;
     work.best = outline;
-    const bool first =
-        cut_symmetrically(scheme, lines, pair.element, false, options, work.best, work);
-    bool second = false;
+    const Cut first = cut_symmetrically(scheme, lines, pair.element, false, options, &work.first,
+                                        work.best, work);
+    Cut second = Cut::hub_lost;
     if (pair.element != pair.inverse) {
       // Either line clears the pair: the one that loses less area is taken, or both.
-      work.candidate = first && options.style == TrimStyle::meet ? work.best : outline;
-      second = cut_symmetrically(scheme, lines, pair.inverse, proper, options, work.candidate, work);
+      const bool both = first != Cut::hub_lost && options.style == TrimStyle::meet;
+      work.candidate = both ? work.best : outline;
+      second = cut_symmetrically(scheme, lines, pair.inverse, pair.proper, options,
+                                 both ? nullptr : &work.second, work.candidate, work);
     }
-    if (!first && !second) return TrimStatus::hub_lost;
-    if (second && (!first || options.style == TrimStyle::meet ||
-                   work.candidate.area() > work.best.area()))
-      std::swap(outline, work.candidate);
-    else
-      std::swap(outline, work.best);
+    if (first == Cut::hub_lost && second == Cut::hub_lost) return TrimStatus::hub_lost;
+    const bool take_second = second != Cut::hub_lost &&
+                             (first == Cut::hub_lost || options.style == TrimStyle::meet ||
+                              work.candidate.area() > work.best.area());
+    std::swap(outline, take_second ? work.candidate : work.best);
+    // Who lies on one side of the line passes through nobody there.
+    if ((take_second ? second : first) == Cut::one_sided) break;
   }
   return TrimStatus::clean;
 }
 
-/// A disc that holds the outline.
-struct Disc {
-  Vec2 centre;
-  double radius;
-  /// False: the line surely misses the outline.
-  bool may_meet(const MeetingLine& line) const {
-    return std::abs(line.height_of(centre)) <= radius * (1 + 1e-9);
+SIXTYFOLD_LANES
+double find_largest_square(const double* x, const double* y, std::size_t count, double centre_x,
+                           double centre_y) {
+  Four largest{};
+  std::size_t i = 0;
+  for (; i + four <= count; i += four) {
+    Four dx, dy;
+    load(x + i, dx), load(y + i, dy);
+    dx -= centre_x, dy -= centre_y;
+    const Four square = dx * dx + dy * dy;
+    largest = largest < square ? square : largest;
   }
-};
-
-Disc find_disc(const LabelledOutline& outline, const Vec2& centre) {
-  double square = 0;
-  for (std::size_t i = 0; i < outline.size(); ++i)
-    square = std::max(square, (outline.vertex(i) - centre).squaredNorm());
-  return {centre, std::sqrt(square)};
+  double result = std::max(std::max(largest[0], largest[1]), std::max(largest[2], largest[3]));
+  for (; i < count; ++i) {
+    const double dx = x[i] - centre_x, dy = y[i] - centre_y;
+    result = std::max(result, dx * dx + dy * dy);
+  }
+  return result;
 }
+
+/// A disc that holds the outline.
+class Disc {
+ public:
+  Disc(const LabelledOutline& outline, const Vec2& centre)
+      : centre_(centre),
+        square_(find_largest_square(outline.x.data(), outline.y.data(), outline.size(), centre.x(),
+                                    centre.y()) *
+                (1 + 1e-8)) {}
+
+  /// False: P and gP surely do not meet on their lines.
+  bool may_meet(const MeetingLine& line, const MeetingLine& other, bool proper) const {
+    const double height = line.height_of(centre_), other_height = other.height_of(centre_);
+    const double square = square_ - height * height;
+    const double other_square = square_ - other_height * other_height;
+    if (!(square >= 0 && other_square >= 0)) return false;
+    // Half chords; positions of one copy run the other way round.
+    const double at = line.position_of(centre_);
+    const double other_at = (proper ? -1 : 1) * other.position_of(centre_);
+    const double apart = at - other_at, sum = square + other_square;
+    // (a + b)^2 <= 2 (a^2 + b^2) first: most need no root.
+    return apart * apart <= 2 * sum &&
+           apart * apart <= sum + 2 * std::sqrt(square * other_square) + 1e-8 * square_;
+  }
+
+ private:
+  Vec2 centre_;
+  double square_;  ///< of the radius
+};
 
 }  // namespace
 
@@ -305,13 +352,12 @@ void find_pair_contacts(const OrbitScheme& scheme, const std::vector<MeetingLine
   if (!line.exists || !other.exists) return;
   find_spans(outline, line, scheme.line_of[index(pair.element)], work.first);
   if (work.first.empty()) return;
-  const bool proper = scheme.group->elements[index(pair.element)].determinant() > 0;
   if (pair.element == pair.inverse) {
-    find_contacts(work.first, work.first, proper, least_length, work.contacts);
+    find_contacts(work.first, work.first, pair.proper, least_length, work.contacts);
     return;
   }
   find_spans(outline, other, scheme.line_of[index(pair.inverse)], work.second);
-  find_contacts(work.first, work.second, proper, least_length, work.contacts);
+  find_contacts(work.first, work.second, pair.proper, least_length, work.contacts);
 }
 
 TrimStatus trim(const OrbitScheme& scheme, const Frame& frame,
@@ -319,14 +365,16 @@ TrimStatus trim(const OrbitScheme& scheme, const Frame& frame,
                 LabelledOutline& outline, TrimWorkspace& work) {
   if (!trim_to_sector(scheme, frame, options, outline, work)) return TrimStatus::hub_lost;
 
-  // Lines that miss the outline now will always miss it. Near lines first: they cut off what the far
-  // ones would otherwise cut in several steps.
-  const Disc disc = find_disc(outline, options.hub);
+  // Copies that miss each other now always will. Near lines first: they cut off what the far ones would
+  // otherwise cut in several steps.
+  Disc disc(outline, options.hub);
+  const auto may_meet = [&](const PairClass& pair) {
+    return disc.may_meet(lines[index(pair.element)], lines[index(pair.inverse)], pair.proper);
+  };
   work.order.clear();
   for (std::size_t i = 0; i < scheme.pairs.size(); ++i) {
-    const PairClass& pair = scheme.pairs[i];
-    const MeetingLine &line = lines[index(pair.element)], &other = lines[index(pair.inverse)];
-    if (line.exists && disc.may_meet(line) && disc.may_meet(other))
+    const MeetingLine& line = lines[index(scheme.pairs[i].element)];
+    if (line.exists && may_meet(scheme.pairs[i]))
       work.order.push_back({line.offset, static_cast<int>(i)});
   }
   std::sort(work.order.begin(), work.order.end());
@@ -337,11 +385,16 @@ TrimStatus trim(const OrbitScheme& scheme, const Frame& frame,
     bool changed = false;
     for (const auto& [offset, number] : work.order) {
       const PairClass& pair = scheme.pairs[index(number)];
-      const TrimStatus status = clear_pair(scheme, lines, pair, options, outline, work, changed);
+      if (!may_meet(pair)) continue;
+      bool cut = false;
+      const TrimStatus status = clear_pair(scheme, lines, pair, options, outline, work, cut);
       if (status != TrimStatus::clean) return status;
       if (options.edge_clearance > 0 &&
-          !clear_edges(scheme, lines, pair, options, outline, work, changed))
+          !clear_edges(scheme, lines, pair, options, outline, work, cut))
         return TrimStatus::hub_lost;
+      if (!cut) continue;
+      changed = true;
+      disc = Disc(outline, options.hub);
     }
     if (!changed || !options.keep_slots) break;
   }

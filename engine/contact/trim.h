@@ -24,7 +24,7 @@ enum class TrimStatus { clean, hub_lost, not_ended };
 /// Buffers that are reused from variant to variant, so that nothing is allocated in the steady
 /// state.
 struct TrimWorkspace {
-  SideSpans first, second;
+  SideSpans first, second, third;
   std::vector<Contact> contacts, crossings;
   LabelledOutline candidate, best, scratch;
   std::vector<std::pair<double, int>> order;  ///< offset of the line, number of the pair

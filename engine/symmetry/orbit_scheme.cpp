@@ -14,9 +14,10 @@ bool is_close(const Vec3& a, const Vec3& b) { return (a - b).norm() < same_direc
 }  // namespace
 
 GroupTables make_group_tables(PointGroup group) {
-  GroupTables tables{std::move(group), {}, {}};
+  GroupTables tables{std::move(group), {}, {}, {}};
   tables.irreps = make_irreps(tables.group);
   tables.rays = make_ray_images(tables.group.elements, make_spiral_rays(128));
+  tables.subgroups = SubgroupSteps(tables.group);
   return tables;
 }
 
@@ -88,11 +89,15 @@ OrbitScheme make_orbit_scheme(const std::shared_ptr<const GroupTables>& tables, 
     }
     // Each of the N copies sees |HgH| / |H| copies of the class.
     const int ordered = scheme.panels() * (members / scheme.outline_fold());
-    scheme.pairs.push_back({e, g.invert(e), self_paired, self_paired ? ordered / 2 : ordered});
+    scheme.pairs.push_back({e, g.invert(e), self_paired, self_paired ? ordered / 2 : ordered,
+                            g.elements[index(e)].determinant() > 0});
   }
   scheme.blocks = std::make_shared<const SymmetryBlocks>(
       make_symmetry_blocks(g, scheme.outline_stabiliser, tables->irreps));
   scheme.rays = {tables, &tables->rays};
+  scheme.subgroups = {tables, &tables->subgroups};
+  for (const int h : scheme.outline_stabiliser)
+    scheme.outline_subgroup = scheme.subgroups->add(scheme.outline_subgroup, h);
   return scheme;
 }
 

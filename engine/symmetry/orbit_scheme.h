@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "engine/symmetry/ray_images.h"
+#include "engine/symmetry/subgroup_steps.h"
 #include "engine/symmetry/symmetry_blocks.h"
 
 namespace sixtyfold {
@@ -19,6 +20,7 @@ struct PairClass {
   int inverse;       ///< g^-1, whose meeting line is the other one of the pair
   bool self_paired;  ///< some element swaps the two copies
   int pairs;         ///< number of unordered pairs of copies in the class
+  bool proper;       ///< g is a rotation
 };
 
 /// Whether a panel on an axis takes over the axis's symmetry or stays inside its own sector.
@@ -29,6 +31,7 @@ struct GroupTables {
   PointGroup group;
   std::vector<Irrep> irreps;
   RayImages rays;  ///< of 128 rays
+  SubgroupSteps subgroups;
 };
 GroupTables make_group_tables(PointGroup group);
 
@@ -44,6 +47,8 @@ struct OrbitScheme {
   std::vector<int> coplanar;           ///< elements of S not in H, one a copy
   std::shared_ptr<const SymmetryBlocks> blocks;  ///< for the stiffness; the stabiliser is H
   std::shared_ptr<const RayImages> rays;  ///< for the openness
+  std::shared_ptr<const SubgroupSteps> subgroups;
+  int outline_subgroup = 0;  ///< number of H among them
 
   int panels() const { return static_cast<int>(copies.size()); }
   int outline_fold() const { return static_cast<int>(outline_stabiliser.size()); }

@@ -86,7 +86,7 @@ LabelledOutline drop_short_edges(const LabelledOutline& outline, double least) {
   LabelledOutline kept;
   for (std::size_t i = 0; i < outline.size(); ++i) {
     if (kept.size() > 0 && is_short(outline.vertex(i), kept.vertex(kept.size() - 1)))
-      kept.line.back() = outline.line[i];
+      kept.relabel_last(outline.line[i]);
     else
       kept.push(outline.vertex(i), outline.line[i]);
   }

@@ -40,7 +40,7 @@ LabelledOutline make_part(const LabelledOutline& outline, const MeetingLine& lin
   LabelledOutline part;
   const auto push = [&part](const Vec2& p, std::int16_t label) {
     if (part.size() > 0 && part.vertex(part.size() - 1) == p)
-      part.line.back() = label;
+      part.relabel_last(label);
     else
       part.push(p, label);
   };

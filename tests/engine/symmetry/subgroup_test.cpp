@@ -1,4 +1,5 @@
 #include "engine/symmetry/subgroup.h"
+#include "engine/symmetry/subgroup_steps.h"
 
 #include <algorithm>
 #include <array>
@@ -222,4 +223,27 @@ TEST_CASE("all subgroups of I come in less than 50 ms", "[symmetry]") {
 #else
   CHECK(best_ms < 50);
 #endif
+}
+
+TEST_CASE("growing element by element gives the subgroups that generating at once gives",
+          "[symmetry]") {
+  for (const char* symbol : {"C1", "C12", "D5", "T", "O", "I", "Th", "Oh", "Ih", "D6h"}) {
+    CAPTURE(symbol);
+    const PointGroup group = make_point_group(symbol);
+    const SubgroupSteps steps(group);
+    CHECK(steps.count() == static_cast<int>(find_subgroups(group).size()));
+    unsigned state = 12345;
+    for (int round = 0; round < 200; ++round) {
+      std::vector<int> generators;
+      int subgroup = 0;
+      for (int k = 0; k < round % 5; ++k) {
+        state = state * 1664525u + 1013904223u;
+        generators.push_back(static_cast<int>((state >> 8) % static_cast<unsigned>(group.order())));
+        subgroup = steps.add(subgroup, generators.back());
+        const auto order = make_generated_subgroup(group, generators).size();
+        REQUIRE(steps.order_of(subgroup) == static_cast<int>(order));
+        CHECK(steps.add(subgroup, generators[0]) == subgroup);
+      }
+    }
+  }
 }
