@@ -127,6 +127,9 @@ Room find_room(const Limits& limits) {
   return room;
 }
 
+/// Beyond twice the wanted width nobody asks for more.
+double find_enough_width(const Limits& limits) { return std::max(2 * limits.min_width_mm, 1.0); }
+
 double measure_radius(const Frame& frame, const LabelledOutline& outline) {
   double square = 0;
   for (std::size_t i = 0; i < outline.size(); ++i)
@@ -214,7 +217,7 @@ std::string describe(Status status) {
     case Status::weak: return "the construction is less stiff than wanted";
     case Status::tabs: return "a tab does not fit";
     case Status::overlap: return "finished panels of this thickness run into each other";
-    case Status::outdone: return "whatever its width and stiffness, a better one of its kind is known";
+    case Status::outdone: return "it can no longer better what is known of its kind";
     case Status::count_: break;
   }
   return "";
@@ -257,6 +260,7 @@ struct Making {
   const Limits& limits;
   VariantWorkspace& work;
   Variant& variant;
+  StageGate* gate;
   double drawn_radius = 0;
   Rectangle box{};
 
@@ -467,9 +471,8 @@ struct Making {
       if (slotted.empty()) return turn_down(Status::narrow, 1);
     }
     const Polygon& body = has_slots ? slotted : work.polygon;
-    // Beyond twice the wanted width nobody asks for more.
     score.min_width_mm =
-        find_thinnest_place(body, {}, std::max(2 * limits.min_width_mm, 1.0), work.width).width_mm;
+        find_thinnest_place(body, {}, find_enough_width(limits), work.width).width_mm;
     return score.min_width_mm >= limits.min_width_mm ||
            turn_down(Status::narrow, 1 - score.min_width_mm / limits.min_width_mm);
   }
@@ -481,11 +484,16 @@ struct Making {
 
   bool stiffen() {
     make_symmetric_structure(scheme, variant, work.polygon, work.structure);
-    const Stiffness stiffness =
-        measure_stiffness(*scheme.blocks, work.structure, work.stiffness, GapOf::none);
     Score& score = variant.score;
-    score.internal_dof = stiffness.internal_dof;
-    score.stiffness = stiffness.value;
+    // Of what ends here for want of stiffness the bound is as good as the value.
+    const std::optional<Stiffness> stiffness =
+        find_stiffness(*scheme.blocks, work.structure, work.stiffness, [&](double at_most) {
+          score.stiffness = at_most;
+          return !gate || gate->lets_through(Stage::count_, score);
+        });
+    if (!stiffness) return turn_down(Status::outdone, 0);
+    score.internal_dof = stiffness->internal_dof;
+    score.stiffness = stiffness->value;
     if (score.internal_dof > 0 && !limits.allow_flexible)
       return turn_down(Status::flexible, score.internal_dof / (6.0 * score.panels));
     if (score.stiffness < limits.min_stiffness)
@@ -512,12 +520,25 @@ std::string name_of(Stage stage) {
   return "";
 }
 
+Score find_best_case(const Score& score, Stage next, const Limits& limits) {
+  assert(next > Stage::openness);
+  Score best = score;
+  if (next <= Stage::width) best.min_width_mm = find_enough_width(limits);
+  if (next <= Stage::stock) {
+    best.sheets = 0;
+    best.utilisation = 1;
+    best.cost = best.cutting_min = 0;
+  }
+  if (next <= Stage::stiffness) best.stiffness = std::numeric_limits<double>::infinity();
+  return best;
+}
+
 void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& limits,
                   VariantWorkspace& work, Variant& variant, const MakeOptions& options) {
   variant.score = Score{};
   variant.joints.clear();
   variant.scale_mm = 1;
-  Making making{scheme, draft, limits, work, variant};
+  Making making{scheme, draft, limits, work, variant, options.gate};
   using Step = bool (Making::*)();
   static constexpr Step steps[] = {&Making::place,     &Making::trim_outline,  &Making::cut_tips,
                                    &Making::join,      &Making::set_scale,     &Making::see_through,

@@ -44,7 +44,7 @@ enum class Status {
   weak,          ///< stiffness below min_stiffness
   tabs,          ///< a tab does not fit
   overlap,       ///< the finished solids overlap
-  outdone,       ///< a gate saw no use in going on: nothing is known of the later stages
+  outdone,       ///< a gate saw no use in going on; the later stages are not known
   count_
 };
 
@@ -83,7 +83,12 @@ struct Variant {
   Score score;           ///< complete up to the stage reached; flexible and weak come last
 };
 
-/// Told when the next stage is about to begin what is known so far; may end the variant there.
+/// The score of a variant that has come as far as `next`, after the openness, if all goes as well as it
+/// can from there on.
+Score find_best_case(const Score& score, Stage next, const Limits& limits);
+
+/// Told when the next stage is about to begin what is known so far, and in the last stage (next is
+/// count_) with a bound of the stiffness; may end the variant there.
 struct StageGate {
   virtual ~StageGate() = default;
   virtual bool lets_through(Stage next, const Score& score) = 0;

@@ -41,28 +41,27 @@ const std::vector<Criterion>& criteria() {
       {"richness", "", "binary logarithm of the number of panels", 0, 6,
        [](const Score& s) { return std::log2(std::max(1, s.panels)); }},
       {"sheets", "", "sheets of stock for all panels", 60, 0,
-       [](const Score& s) { return double(s.sheets); }, Stage::stock},
+       [](const Score& s) { return double(s.sheets); }, true},
       {"utilisation", "", "share of the sheets that ends up in panels", 0, 1,
-       [](const Score& s) { return s.utilisation; }, Stage::stock},
+       [](const Score& s) { return s.utilisation; }, true},
       {"waste", "", "share of the sheets that is left over", 1, 0,
-       [](const Score& s) { return 1 - s.utilisation; }, Stage::stock},
+       [](const Score& s) { return 1 - s.utilisation; }, true},
       {"cost", "", "price of all sheets, in your own money; needs --price", 500, 0,
-       [](const Score& s) { return s.cost; }, Stage::stock},
+       [](const Score& s) { return s.cost; }, true},
       {"cutting_time", "min", "time to cut all stacks at the given feed", 600, 0,
-       [](const Score& s) { return s.cutting_min; }, Stage::stock},
+       [](const Score& s) { return s.cutting_min; }, true},
       {"diameter", "mm", "diameter of the enclosing sphere", 0, 2000,
        [](const Score& s) { return s.diameter_mm; }},
       {"mass", "kg", "mass of the board", 30, 0, [](const Score& s) { return s.mass_kg; }},
       {"stiffness", "", "least stiffness against any deformation", 0, 0.03,
-       [](const Score& s) { return s.stiffness; }, Stage::stiffness},
+       [](const Score& s) { return s.stiffness; }},
       {"openness", "", "share of directions from the centre that no panel blocks", 0, 0.9,
-       [](const Score& s) { return s.openness; }, Stage::openness},
+       [](const Score& s) { return s.openness; }},
       {"balance", "", "1 when half open, 0 when closed or empty", 0, 1,
        [](const Score& s) {
          return 1 - std::abs(s.openness - best_openness) /
                         (s.openness < best_openness ? best_openness : 1 - best_openness);
-       },
-       Stage::openness},
+       }},
       {"cutting", "m", "length of all cuts", 200, 0,
        [](const Score& s) { return s.cut_length_mm / 1000; }},
       {"angle_error", "deg", "mean difference of the plane angles at joints from 90", 70, 0,
@@ -73,7 +72,7 @@ const std::vector<Criterion>& criteria() {
       {"cover", "", "share of the trimmed edges that is glued", 0, 1,
        [](const Score& s) { return s.joint_cover; }},
       {"width", "mm", "thinnest place of the panel", 0, 60,
-       [](const Score& s) { return s.min_width_mm; }, Stage::width},
+       [](const Score& s) { return s.min_width_mm; }},
       {"shortest_joint", "mm", "length of the shortest joint", 0, 200,
        [](const Score& s) { return s.shortest_joint_mm; }},
       {"clearance", "mm", "least distance between copies that are not joined", 0, 20,
@@ -129,7 +128,7 @@ bool Goals::ask_for(const std::string& name) const {
 }
 
 bool Goals::ask_for_stock() const {
-  return any_criterion(*this, [](const Criterion& criterion) { return criterion.stage == Stage::stock; });
+  return any_criterion(*this, [](const Criterion& criterion) { return criterion.of_stock; });
 }
 
 Weight parse_weight(const std::string& text) {
@@ -158,19 +157,14 @@ Bound parse_bound(const std::string& text) {
 }
 
 double measure_quality(const Goals& goals, const Score& score) {
-  return bound_quality(goals, score, Stage::count_);
-}
-
-double bound_quality(const Goals& goals, const Score& score, Stage next) {
   static const std::vector<Weight> standard = default_weights();
   constexpr double least = 0.02;
   double sum = 0, total = 0;
   const auto add = [&](const Criterion& criterion, double weight) {
-    total += weight;
-    if (criterion.stage >= next) return;  // as if it were 1
     const double desirability =
         measure_desirability(criterion.measure(score), criterion.worst, criterion.best);
     sum += weight * std::log(std::max(desirability, least));
+    total += weight;
   };
   if (goals.weights.empty() && !goals.pareto.empty()) {
     for (const Criterion* criterion : goals.pareto) add(*criterion, 1);

@@ -7,7 +7,6 @@
 #include <vector>
 
 #include "engine/score.h"
-#include "engine/variant.h"
 #include "search/ranking.h"
 
 namespace sixtyfold {
@@ -17,7 +16,7 @@ struct Criterion {
   std::string name, unit, description;
   double worst = 0, best = 1;  ///< best < worst: less is better
   double (*measure)(const Score&) = nullptr;
-  Stage stage = Stage::scale;  ///< of a variant, after which the number is known
+  bool of_stock = false;  ///< comes from the stock stage of a variant
 
   bool more_is_better() const { return best > worst; }
 };
@@ -62,8 +61,6 @@ Bound parse_bound(const std::string& text);
 /// Weighted geometric mean of the desirabilities, each at least 0.02 so that one bad number does
 /// not hide all others. In (0, 1].
 double measure_quality(const Goals& goals, const Score& score);
-/// What it can be at most when the score is known up to the stage before `next` only.
-double bound_quality(const Goals& goals, const Score& score, Stage next);
 /// Values of the Pareto criteria as numbers to be minimised; without them the negative quality.
 Objectives measure_objectives(const Goals& goals, const Score& score);
 /// Largest share by which a bound is missed, 0 when all hold.

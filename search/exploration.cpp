@@ -217,7 +217,7 @@ struct Exploration::Inside {
       const auto j = static_cast<std::size_t>(job);
       Workspace& space = workspaces[static_cast<std::size_t>(worker)];
       const auto branch = static_cast<std::size_t>(jobs[j].branch);
-      QualityGate gate(task.goals, [&](const Score& score) {
+      QualityGate gate(task.goals, task.limits, [&](const Score& score) {
         const Trial* const elite = arms[branch].archive.find_elite(measure_place(score));
         return elite ? std::min(jobs[j].hurdle, elite->outcome.quality)
                      : -std::numeric_limits<double>::infinity();

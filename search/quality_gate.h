@@ -17,11 +17,13 @@ class QualityGate : public StageGate {
   /// Quality that a variant with this score must reach; minus infinity: all are wanted.
   using Hurdle = std::function<double(const Score&)>;
 
-  QualityGate(const Goals& goals, Hurdle hurdle) : goals_(goals), find_hurdle_(std::move(hurdle)) {}
+  QualityGate(const Goals& goals, const Limits& limits, Hurdle hurdle)
+      : goals_(goals), limits_(limits), find_hurdle_(std::move(hurdle)) {}
   bool lets_through(Stage next, const Score& score) override;
 
  private:
   const Goals& goals_;
+  const Limits& limits_;
   Hurdle find_hurdle_;
   double hurdle_ = std::numeric_limits<double>::quiet_NaN();  ///< not asked for yet
 };

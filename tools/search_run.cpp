@@ -200,7 +200,7 @@ void print_stats(const Run& run, const Evaluator& evaluator, double seconds) {
     std::cout << line;
   }
   if (const auto outdone = tally.by_status[static_cast<std::size_t>(Status::outdone)]; outdone > 0)
-    std::cout << format("%.1f%% of all were ended before width or stiffness: ",
+    std::cout << format("%.1f%% of all were ended before all was measured: ",
                         100 * static_cast<double>(outdone) / evaluated)
               << describe(Status::outdone) << '\n';
   rusage usage{};

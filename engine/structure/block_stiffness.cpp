@@ -159,6 +159,7 @@ struct Pass {
   int free = 0;  ///< counted with multiplicity
   bool all_tiny = true;
   double smallest_held = 0;
+  bool is_stopped = false;
 };
 
 /// Every block as a tridiagonal matrix in work.reduced, and how many motions are free.
@@ -210,10 +211,14 @@ double find_smallest_held(const std::vector<ReducedBlock>& blocks, double limit)
   return smallest;
 }
 
+double measure_scale(const SymmetricStructure& structure) {
+  return structure.body.area_mm2 / structure.radius_mm;
+}
+
 /// What the search asks for: how many motions are free, and the smallest eigenvalue of the others. One
 /// block is reduced; of the rest it is nearly always enough to count.
 Pass search_blocks(const SymmetryBlocks& blocks, const SymmetricStructure& structure,
-                   double fold_length_mm, StiffnessWorkspace& work) {
+                   double fold_length_mm, StiffnessWorkspace& work, const WantsStiffness& wants) {
   Pass pass;
   const Matrix6 own = make_terms(blocks, structure, fold_length_mm, work);
   pass.mean = own.trace() / 6;
@@ -245,46 +250,76 @@ Pass search_blocks(const SymmetryBlocks& blocks, const SymmetricStructure& struc
       blocks.blocks.begin(), blocks.blocks.end(),
       [](const SymmetryBlock& a, const SymmetryBlock& b) { return a.size <= b.size; });
   search(*largest);
+  if (is_rigid && smallest < std::numeric_limits<double>::infinity() &&
+      !wants(measure_scale(structure) * smallest)) {
+    pass.is_stopped = true;
+    return pass;
+  }
   for (auto block = blocks.blocks.begin(); block != blocks.blocks.end(); ++block)
     if (block != largest) search(*block);
   pass.smallest_held = is_rigid && smallest < std::numeric_limits<double>::infinity() ? smallest : 0;
   return pass;
 }
 
-double measure_scale(const SymmetricStructure& structure) {
-  return structure.body.area_mm2 / structure.radius_mm;
-}
-
 }  // namespace
 
-Stiffness measure_stiffness(const SymmetryBlocks& blocks, const SymmetricStructure& structure,
-                            StiffnessWorkspace& work, GapOf gap) {
-  assert(structure.radius_mm > 0);
+namespace {
+
+/// All but value and gap.
+Stiffness count_motions(const SymmetryBlocks& blocks, const SymmetricStructure& structure,
+                        const Pass& pass, StiffnessWorkspace& work) {
   Stiffness result;
   const int panels = blocks.panels();
   result.pieces = blocks.group.order() / find_piece(blocks, structure, work);
-  const auto run = [&](double fold_length_mm) {
-    if (gap == GapOf::none) return search_blocks(blocks, structure, fold_length_mm, work);
-    Pass pass = reduce_blocks(blocks, structure, fold_length_mm, work);
-    pass.smallest_held = find_smallest_held(work.reduced, free_motion_limit * pass.mean);
-    return pass;
-  };
-  const Pass pass = run(0);
   result.rank = 6 * panels - pass.free;
   result.internal_dof = pass.free - 6 * result.pieces;
   double joints = 0;
   for (const JointOrbit& joint : structure.joints) joints += joint.joints_per_panel * panels;
   result.self_stresses = 5 * static_cast<int>(std::lround(joints)) - result.rank;
-  if (gap == GapOf::all && pass.mean > 0) {
+  return result;
+}
+
+bool is_one_rigid_piece(const SymmetryBlocks& blocks, const Stiffness& stiffness) {
+  return stiffness.pieces == 1 && stiffness.internal_dof == 0 && blocks.panels() > 1;
+}
+
+}  // namespace
+
+Stiffness measure_stiffness(const SymmetryBlocks& blocks, const SymmetricStructure& structure,
+                            StiffnessWorkspace& work) {
+  assert(structure.radius_mm > 0);
+  const auto run = [&](double fold_length_mm) {
+    Pass pass = reduce_blocks(blocks, structure, fold_length_mm, work);
+    pass.smallest_held = find_smallest_held(work.reduced, free_motion_limit * pass.mean);
+    return pass;
+  };
+  const Pass pass = run(0);
+  Stiffness result = count_motions(blocks, structure, pass, work);
+  if (pass.mean > 0) {
     result.largest_free = pass.all_tiny ? free_motion_limit / 1000 : free_motion_limit;
     result.smallest_held = pass.smallest_held / pass.mean;
   }
-  if (result.pieces == 1 && result.internal_dof == 0 && panels > 1) {
+  if (is_one_rigid_piece(blocks, result)) {
     const bool free_folds = !(structure.fold_length_mm > 0);
-    result.value =
-        measure_scale(structure) *
-        (free_folds ? pass : run(structure.fold_length_mm)).smallest_held;
+    result.value = measure_scale(structure) *
+                   (free_folds ? pass : run(structure.fold_length_mm)).smallest_held;
   }
+  return result;
+}
+
+std::optional<Stiffness> find_stiffness(const SymmetryBlocks& blocks,
+                                        const SymmetricStructure& structure,
+                                        StiffnessWorkspace& work, const WantsStiffness& wants) {
+  assert(structure.radius_mm > 0);
+  const bool free_folds = !(structure.fold_length_mm > 0);
+  const auto always = [](double) { return true; };
+  Pass pass = search_blocks(blocks, structure, 0, work, free_folds ? wants : always);
+  if (pass.is_stopped) return std::nullopt;
+  Stiffness result = count_motions(blocks, structure, pass, work);
+  if (!is_one_rigid_piece(blocks, result)) return result;
+  if (!free_folds) pass = search_blocks(blocks, structure, structure.fold_length_mm, work, wants);
+  if (pass.is_stopped) return std::nullopt;
+  result.value = measure_scale(structure) * pass.smallest_held;
   return result;
 }
 

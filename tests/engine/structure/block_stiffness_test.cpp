@@ -44,7 +44,14 @@ void check_agreement(const PointGroup& group, const Subgroup& stabiliser,
   CHECK((slow.value > 0) == (fast.value > 0));
   CHECK(fast.smallest_held == Approx(slow.smallest_held).epsilon(1e-6).margin(1e-13));
   CHECK(slow.largest_free <= fast.largest_free + 1e-13);
-  const Stiffness searched = measure_stiffness(blocks, symmetric, work, GapOf::none);
+  double bound = std::numeric_limits<double>::infinity();
+  const Stiffness searched = *find_stiffness(blocks, symmetric, work, [&](double at_most) {
+    bound = at_most;
+    return true;
+  });
+  CHECK(searched.value <= bound);
+  if (bound < std::numeric_limits<double>::infinity())
+    CHECK(!find_stiffness(blocks, symmetric, work, [](double) { return false; }));
   CHECK(searched.pieces == slow.pieces);
   CHECK(searched.rank == slow.rank);
   CHECK(searched.internal_dof == slow.internal_dof);
