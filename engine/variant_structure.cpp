@@ -14,6 +14,7 @@ void make_symmetric_structure(const OrbitScheme& scheme, const Variant& variant,
   double squared = 0;
   for (const Vec2& p : outline_mm) squared = std::max(squared, p.squaredNorm());
   structure.radius_mm = std::sqrt(squared + frame.origin.squaredNorm());
+  structure.pieces = variant.score.pieces;
   structure.joints.clear();
   for (const PairJoint& joint : variant.joints) {
     if (joint.contact.length() * scale < least_joint_mm) continue;

@@ -74,10 +74,10 @@ void make_part(const LabelledOutline& outline, const MeetingLine& line, std::int
   }
 }
 
-/// Cuts `outline` along the chord of `line` at position `at`, keeping the part with the hub;
+/// Cuts `outline` along the chord of `line` at position `at`, keeping the part with the hub in `part`;
 /// `spans` are those of the line. Returns false if neither part holds the hub.
-bool cut_at(LabelledOutline& outline, const MeetingLine& line, std::int16_t line_number, double at,
-            const Vec2& hub, const SideSpans& spans, LabelledOutline& scratch) {
+bool cut_at(const LabelledOutline& outline, const MeetingLine& line, std::int16_t line_number,
+            double at, const Vec2& hub, const SideSpans& spans, LabelledOutline& part) {
   const Crossing* below = find_interval(spans.below, at);
   const Crossing* above = find_interval(spans.above, at);
   if (!below || !above) return false;
@@ -85,11 +85,8 @@ bool cut_at(LabelledOutline& outline, const MeetingLine& line, std::int16_t line
   // The hub is usually in the part on its own side of the line; it may be in the other one, round
   // a corner.
   for (const bool side_above : {hub_above, !hub_above}) {
-    make_part(outline, line, line_number, side_above ? above : below, side_above, scratch);
-    if (scratch.size() >= 3 && contains_point(scratch, hub)) {
-      std::swap(outline, scratch);
-      return true;
-    }
+    make_part(outline, line, line_number, side_above ? above : below, side_above, part);
+    if (part.size() >= 3 && contains_point(part, hub)) return true;
   }
   return false;
 }
@@ -112,9 +109,15 @@ bool find_chord(const SideSpans& spans, double from, double to, double least, do
 /// What became of an outline on a line.
 enum class Cut { hub_lost, done, one_sided };
 
+/// An outline that is not copied before it is cut.
+struct CutOutline {
+  const LabelledOutline* now;  ///< what it is: the original, then `own`
+  LabelledOutline& own;
+};
+
 /// Cuts at every crossing, as far as earlier cuts have left its chord; `spans`: the outline's on the
 /// line, where they are known. One-sided: all that is left lies on one side of the line.
-Cut cut_crossings(LabelledOutline& outline, const MeetingLine& line, int line_number,
+Cut cut_crossings(CutOutline& outline, const MeetingLine& line, int line_number,
                   const std::vector<Contact>& crossings, bool mirrored, const TrimOptions& options,
                   const SideSpans* spans, TrimWorkspace& work) {
   for (const Contact& crossing : crossings) {
@@ -123,14 +126,16 @@ Cut cut_crossings(LabelledOutline& outline, const MeetingLine& line, int line_nu
     for (int cuts = 0;; ++cuts) {
       double at = 0;
       if (!spans) {
-        find_spans(outline, line, line_number, work.third);
+        find_spans(*outline.now, line, line_number, work.third);
         spans = &work.third;
       }
       if (!find_chord(*spans, from, to, options.least_crossing, at)) break;
       const bool was_only_chord = spans->above.size() == 2 && spans->below.size() == 2;
-      if (cuts > 16 || !cut_at(outline, line, static_cast<std::int16_t>(line_number), at,
+      if (cuts > 16 || !cut_at(*outline.now, line, static_cast<std::int16_t>(line_number), at,
                                options.hub, *spans, work.scratch))
         return Cut::hub_lost;
+      std::swap(outline.own, work.scratch);
+      outline.now = &outline.own;
       if (was_only_chord) return Cut::one_sided;
       spans = nullptr;
     }
@@ -148,20 +153,22 @@ bool find_crossings(const OrbitScheme& scheme, const std::vector<MeetingLine>& l
   return !work.crossings.empty();
 }
 
-/// Cuts the outline along the lines of all h g, h in H, so that it keeps its own symmetry. `spans`:
-/// the outline's on the line of g, where they are known.
+/// Cuts the outline along the lines of all h g, h in H, so that it keeps its own symmetry, into
+/// `result`. `spans`: the outline's on the line of g, where they are known.
 Cut cut_symmetrically(const OrbitScheme& scheme, const std::vector<MeetingLine>& lines, int element,
-                      bool mirrored, const TrimOptions& options, const SideSpans* spans,
-                      LabelledOutline& outline, TrimWorkspace& work) {
+                      bool mirrored, const TrimOptions& options, const LabelledOutline& outline,
+                      const SideSpans* spans, LabelledOutline& result, TrimWorkspace& work) {
+  CutOutline cut_outline{&outline, result};
   Cut first = Cut::done;
   for (const int h : scheme.outline_stabiliser) {
     const int image = scheme.group->multiply(h, element);
-    const Cut cut = cut_crossings(outline, lines[index(image)], scheme.line_of[index(image)],
-                                  work.crossings, mirrored, options, h == 0 ? spans : nullptr, work);
+    const Cut cut =
+        cut_crossings(cut_outline, lines[index(image)], scheme.line_of[index(image)],
+                      work.crossings, mirrored, options, h == 0 ? spans : nullptr, work);
     if (cut == Cut::hub_lost) return cut;
     if (h == 0) first = cut;
-    spans = nullptr;
   }
+  if (cut_outline.now == &outline) result = outline;
   return first;
 }
 
@@ -189,6 +196,7 @@ bool trim_to_sector(const OrbitScheme& scheme, const Frame& frame, const TrimOpt
       if (!cut_at(outline, line, LabelledOutline::sector_cut, at, options.hub, work.first,
                   work.scratch))
         return false;
+      std::swap(outline, work.scratch);
       // Vertices of the new edge lie on the line only up to rounding: move the line outwards.
       line.offset += 1e-12 * (1 + std::abs(line.offset));
     }
@@ -220,6 +228,7 @@ bool pull_back_from(const MeetingLine& line, bool above, double from, double to,
     if (cuts > 16 || !cut_at(outline, inner, LabelledOutline::sector_cut, at, options.hub, work.first,
                              work.scratch))
       return false;
+    std::swap(outline, work.scratch);
     // Vertices of the new edge lie on the line only up to rounding: move the line outwards.
     inner.offset -= inwards * 1e-12 * (1 + std::abs(inner.offset));
   }
@@ -259,16 +268,15 @@ TrimStatus clear_pair(const OrbitScheme& scheme, const std::vector<MeetingLine>&
     if (is_kept_slot(lines, pair, options, work)) break;
     if (round > 16) return TrimStatus::not_ended;
     changed = true;
-    work.best = outline;
-    const Cut first = cut_symmetrically(scheme, lines, pair.element, false, options, &work.first,
-                                        work.best, work);
+    const Cut first = cut_symmetrically(scheme, lines, pair.element, false, options, outline,
+                                        &work.first, work.best, work);
     Cut second = Cut::hub_lost;
     if (pair.element != pair.inverse) {
       // Either line clears the pair: the one that loses less area is taken, or both.
       const bool both = first != Cut::hub_lost && options.style == TrimStyle::meet;
-      work.candidate = both ? work.best : outline;
       second = cut_symmetrically(scheme, lines, pair.inverse, pair.proper, options,
-                                 both ? nullptr : &work.second, work.candidate, work);
+                                 both ? work.best : outline, both ? nullptr : &work.second,
+                                 work.candidate, work);
     }
     if (first == Cut::hub_lost && second == Cut::hub_lost) return TrimStatus::hub_lost;
     const bool take_second = second != Cut::hub_lost &&

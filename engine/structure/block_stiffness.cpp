@@ -270,7 +270,9 @@ Stiffness count_motions(const SymmetryBlocks& blocks, const SymmetricStructure& 
                         const Pass& pass, StiffnessWorkspace& work) {
   Stiffness result;
   const int panels = blocks.panels();
-  result.pieces = blocks.group.order() / find_piece(blocks, structure, work);
+  result.pieces = structure.pieces > 0
+                      ? structure.pieces
+                      : blocks.group.order() / find_piece(blocks, structure, work);
   result.rank = 6 * panels - pass.free;
   result.internal_dof = pass.free - 6 * result.pieces;
   double joints = 0;

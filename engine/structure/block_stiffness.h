@@ -27,6 +27,7 @@ struct SymmetricStructure {
   std::vector<JointOrbit> joints;  ///< each orbit once
   double radius_mm = 0;            ///< of the enclosing sphere
   double fold_length_mm = 0;       ///< see Structure
+  int pieces = 0;                  ///< that the joints leave; 0: to be found out
 };
 
 /// A block without its basis.
