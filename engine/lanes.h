@@ -24,6 +24,7 @@ namespace sixtyfold {
 /// Four numbers that go through the same arithmetic at once, for loops that compilers leave scalar.
 /// Comparisons give masks, and mask ? a : b chooses lane by lane.
 using Four = double __attribute__((vector_size(32)));
+using FourInts = std::int32_t __attribute__((vector_size(16)));
 inline constexpr int four = 4;
 
 /// Not passed by value: the two versions of a function would disagree on how.

@@ -15,6 +15,7 @@ namespace {
 using Work = OpennessWorkspace;
 
 constexpr int cells = Work::cells;
+constexpr std::size_t block_size = 64;  // images looked at together
 
 /// Position across the box in cells, kept inside it.
 int clamp_cell(double at) { return std::clamp(static_cast<int>(at), 0, cells - 1); }
@@ -98,14 +99,18 @@ bool is_inside(const Work& work, std::size_t row, const Vec2& point) {
   return inside;
 }
 
-/// Is the point on the panel? Nearly always told by its cell, without a branch.
-bool covers(const Work& work, const Vec2& point) {
-  const Vec2 at = (point - work.corner).cwiseProduct(work.cells_per_mm);
-  const bool in_box = (at.x() >= 0) & (at.x() < cells) & (at.y() >= 0) & (at.y() < cells);
-  const int column = static_cast<int>(in_box ? at.x() : 0.0);
-  const auto row = static_cast<std::size_t>(in_box ? at.y() : 0.0);
-  if (in_box & ((work.mixed[row] >> column) & 1)) return is_inside(work, row, point);
-  return in_box & ((work.inside[row] >> column) & 1);
+/// Where rays meet the panel's plane, and in which cell of the grid.
+struct Meetings {
+  std::array<double, block_size> x, y;
+  std::array<std::int32_t, block_size> row, column;
+};
+
+/// Is the point on the panel? Nearly always told by its cell.
+bool covers(const Work& work, const Meetings& points, std::size_t i) {
+  const auto row = static_cast<std::size_t>(points.row[i]);
+  if ((work.mixed[row] >> points.column[i]) & 1)
+    return is_inside(work, row, {points.x[i], points.y[i]});
+  return (work.inside[row] >> points.column[i]) & 1;
 }
 
 void lay_grid(const Shade& panel, Work& work) {
@@ -144,8 +149,6 @@ Cone find_cone(const Shade& panel) {
   return cone;
 }
 
-/// Images looked at together.
-constexpr std::size_t block_size = 64;
 using Numbers = std::array<double, block_size>;
 
 SIXTYFOLD_LANES
@@ -182,19 +185,37 @@ std::uint64_t mark_near(const Numbers& cosine, std::size_t count, double least) 
   return count < block_size ? mask & ((std::uint64_t{1} << count) - 1) : mask;
 }
 
-/// Where rays meet the panel's plane, in the panel's coordinates; behind the centre nowhere.
+/// The first `count` of the images with these numbers, for whole fours, in the panel's coordinates;
+/// what is behind the centre meets nothing. `kept` has room for three numbers more.
 SIXTYFOLD_LANES
-void meet_plane(const Numbers& x, const Numbers& y, const Numbers& z, std::size_t count,
-                const Frame& frame, double distance, const Vec2& foot, Numbers& u, Numbers& v) {
+void meet_plane(const RayImages& images, std::int32_t* kept, std::size_t count, const Frame& frame,
+                double distance, const Vec2& foot, const Work& work, Meetings& meetings) {
   const double nx = frame.normal.x(), ny = frame.normal.y(), nz = frame.normal.z();
   const double ax = frame.x_axis.x(), ay = frame.x_axis.y(), az = frame.x_axis.z();
   const double bx = frame.y_axis.x(), by = frame.y_axis.y(), bz = frame.y_axis.z();
   const double foot_x = foot.x(), foot_y = foot.y();
-  for (std::size_t i = 0; i < count; ++i) {
-    const double cosine = x[i] * nx + y[i] * ny + z[i] * nz;
-    const double reach = cosine > 0 ? distance / cosine : std::numeric_limits<double>::infinity();
-    u[i] = foot_x + reach * (x[i] * ax + y[i] * ay + z[i] * az);
-    v[i] = foot_y + reach * (x[i] * bx + y[i] * by + z[i] * bz);
+  const double corner_x = work.corner.x(), corner_y = work.corner.y();
+  const double scale_x = work.cells_per_mm.x(), scale_y = work.cells_per_mm.y();
+  const double *const image_x = images.x.data(), *const image_y = images.y.data(),
+                     *const image_z = images.z.data();
+  const Four zero{}, size = zero + cells, far = zero + std::numeric_limits<double>::infinity();
+  for (std::size_t i = count; i < count + 3; ++i) kept[i] = kept[0];
+  for (std::size_t i = 0; i < count; i += four) {
+    const std::int32_t a = kept[i], b = kept[i + 1], c = kept[i + 2], d = kept[i + 3];
+    const Four x = {image_x[a], image_x[b], image_x[c], image_x[d]};
+    const Four y = {image_y[a], image_y[b], image_y[c], image_y[d]};
+    const Four z = {image_z[a], image_z[b], image_z[c], image_z[d]};
+    const Four cosine = x * nx + y * ny + z * nz;
+    const Four reach = cosine > zero ? distance / cosine : far;
+    const Four u = foot_x + reach * (x * ax + y * ay + z * az);
+    const Four v = foot_y + reach * (x * bx + y * by + z * bz);
+    const Four column = (u - corner_x) * scale_x, row = (v - corner_y) * scale_y;
+    const auto in_box = (column >= zero) & (column < size) & (row >= zero) & (row < size);
+    const FourInts columns = __builtin_convertvector(in_box ? column : zero, FourInts);
+    const FourInts rows = __builtin_convertvector(in_box ? row : size, FourInts);
+    store(u, &meetings.x[i]), store(v, &meetings.y[i]);
+    std::memcpy(&meetings.column[i], &columns, sizeof columns);
+    std::memcpy(&meetings.row[i], &rows, sizeof rows);
   }
 }
 
@@ -223,24 +244,26 @@ int block_rays(const Shade& panel, const RayImages& images, Work& work) {
         std::partition_point(images.seed_cosine.begin(), images.seed_cosine.end(),
                              [least = std::cos(reach)](double c) { return c >= least; }) -
         images.seed_cosine.begin());
-  Numbers cosine{}, x, y, z, u, v;
-  std::array<std::int32_t, block_size> ray;
+  Numbers cosine{};
+  Meetings meetings;
+  std::array<std::int32_t, block_size + 3> kept;  // numbers of images
   int blocked = 0;
   for (std::size_t start = 0; start < count && blocked < images.rays; start += block_size) {
     const std::size_t length = std::min(block_size, count - start);
     measure_cosines(&images.x[start], &images.y[start], &images.z[start], length, axis,
                     cosine.data());
-    std::size_t kept = 0;
+    std::size_t found = 0;
     for (std::uint64_t near = mark_near(cosine, length, cone.least_cosine); near; near &= near - 1) {
       const std::size_t k = start + static_cast<std::size_t>(std::countr_zero(near));
-      x[kept] = images.x[k], y[kept] = images.y[k], z[kept] = images.z[k];
-      ray[kept] = images.ray[k];
-      kept += !work.blocked[static_cast<std::size_t>(ray[kept])];
+      kept[found] = static_cast<std::int32_t>(k);
+      found += !work.blocked[static_cast<std::size_t>(images.ray[k])];
     }
-    meet_plane(x, y, z, kept, frame, distance, foot, u, v);
-    for (std::size_t i = 0; i < kept; ++i) {
-      unsigned char& is_blocked = work.blocked[static_cast<std::size_t>(ray[i])];
-      const bool hit = covers(work, {u[i], v[i]});
+    if (found == 0) continue;
+    meet_plane(images, kept.data(), found, frame, distance, foot, work, meetings);
+    for (std::size_t i = 0; i < found; ++i) {
+      const auto ray = static_cast<std::size_t>(images.ray[static_cast<std::size_t>(kept[i])]);
+      unsigned char& is_blocked = work.blocked[ray];
+      const bool hit = covers(work, meetings, i);
       blocked += hit & !is_blocked;
       is_blocked |= hit;
     }

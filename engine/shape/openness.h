@@ -29,9 +29,10 @@ struct ShadeOrbit {
 struct OpennessWorkspace {
   /// What tells quickly whether a point lies on the panel: its box cut into 32 rows of 32 cells. A
   /// cell that the boundary passes through has its bit set in `mixed`; of the others `inside` tells.
+  /// One row more, with nothing in it, stands for all outside the box.
   static constexpr int cells = 32;
   Vec2 corner = Vec2::Zero(), cells_per_mm = Vec2::Zero();
-  std::array<std::uint64_t, cells> mixed, inside;
+  std::array<std::uint64_t, cells + 1> mixed, inside;
   struct Edge {
     Vec2 low, rise;
     double high_y;
