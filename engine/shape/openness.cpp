@@ -19,16 +19,14 @@ constexpr std::size_t block_size = 64;  // images looked at together
 
 /// Position across the box in cells, kept inside it.
 int clamp_cell(double at) { return std::clamp(static_cast<int>(at), 0, cells - 1); }
-int find_row(const Work& work, double y) {
-  return clamp_cell((y - work.corner.y()) * work.cells_per_mm.y());
-}
 
 void set_box(Work& work) {
   Vec2 high = Vec2::Constant(-std::numeric_limits<double>::infinity()), low = -high;
-  for (const Work::Edge& edge : work.edges) {
-    const Vec2 end = edge.low + edge.rise;
-    low = low.cwiseMin(edge.low).cwiseMin(end);
-    high = high.cwiseMax(edge.low).cwiseMax(end);
+  for (std::size_t i = 0; i < work.low_x.size(); ++i) {
+    const Vec2 start(work.low_x[i], work.low_y[i]);
+    const Vec2 end = start + Vec2(work.rise_x[i], work.rise_y[i]);
+    low = low.cwiseMin(start).cwiseMin(end);
+    high = high.cwiseMax(start).cwiseMax(end);
   }
   work.corner = low;
   for (int k = 0; k < 2; ++k)
@@ -41,12 +39,12 @@ std::uint64_t make_mask(int from, int to) {
 
 /// Marks the cells an edge passes through, and what lies to the right of it along the rows' middle
 /// lines.
-void mark_cells(const Work::Edge& edge, Work& work) {
+void mark_cells(std::size_t edge, Work& work) {
   constexpr double margin = 1e-6;  // of a cell: what rounding may shift
   const Vec2 scale = work.cells_per_mm;
-  const Vec2 low = (edge.low - work.corner).cwiseProduct(scale);
-  const double high_y = (edge.high_y - work.corner.y()) * scale.y();
-  const double end_x = low.x() + edge.rise.x() * scale.x();
+  const Vec2 low = (Vec2(work.low_x[edge], work.low_y[edge]) - work.corner).cwiseProduct(scale);
+  const double high_y = (work.high_y[edge] - work.corner.y()) * scale.y();
+  const double end_x = low.x() + work.rise_x[edge] * scale.x();
   const double slope = high_y > low.y() ? (end_x - low.x()) / (high_y - low.y()) : 0;
   const int first = clamp_cell(low.y() - margin), last = clamp_cell(high_y + margin);
   for (int row = first; row <= last; ++row) {
@@ -64,39 +62,32 @@ void mark_cells(const Work::Edge& edge, Work& work) {
   }
 }
 
-/// Each edge goes into every row it reaches; `sorted` has them row by row.
-void sort_into_rows(Work& work) {
-  std::array<int, cells + 1>& start = work.row_start;
-  start.fill(0);
-  for (const Work::Edge& edge : work.edges)
-    for (int row = find_row(work, edge.low.y()); row <= find_row(work, edge.high_y); ++row)
-      ++start[static_cast<std::size_t>(row)];
-  int sum = 0;
-  for (int& at : start) at = sum += at;
-  work.sorted.resize(static_cast<std::size_t>(sum));
-  for (const Work::Edge& edge : work.edges)
-    for (int row = find_row(work, edge.low.y()); row <= find_row(work, edge.high_y); ++row)
-      work.sorted[static_cast<std::size_t>(--start[static_cast<std::size_t>(row)])] = edge;
-}
-
 void add_edges(const Polygon& loop, Work& work) {
   for (std::size_t i = 0; i < loop.size(); ++i) {
     const Vec2 &a = loop[i], &b = loop[i + 1 == loop.size() ? 0 : i + 1];
     const Vec2 &low = a.y() < b.y() ? a : b, &high = a.y() < b.y() ? b : a;
-    work.edges.push_back({low, high - low, high.y()});
+    work.low_x.push_back(low.x());
+    work.low_y.push_back(low.y());
+    work.rise_x.push_back(high.x() - low.x());
+    work.rise_y.push_back(high.y() - low.y());
+    work.high_y.push_back(high.y());
   }
 }
 
 /// Even-odd over all loops: a hole takes away what the outline adds. As `contains` for a polygon.
-bool is_inside(const Work& work, std::size_t row, const Vec2& point) {
-  bool inside = false;
-  for (int i = work.row_start[row]; i < work.row_start[row + 1]; ++i) {
-    const Work::Edge& edge = work.sorted[static_cast<std::size_t>(i)];
+SIXTYFOLD_LANES
+bool is_inside(const double* low_x, const double* low_y, const double* rise_x, const double* rise_y,
+               const double* high_y, std::size_t count, double x, double y) {
+  const Four zero{};
+  auto crossed = zero > zero;
+  for (std::size_t i = 0; i < count; i += four) {
+    Four lx, ly, rx, ry, hy;
+    load(low_x + i, lx), load(low_y + i, ly), load(rise_x + i, rx), load(rise_y + i, ry);
+    load(high_y + i, hy);
     // Crossed by the ray to the right when the point lies left of the edge, seen upwards.
-    inside ^= (edge.low.y() <= point.y()) & (edge.high_y > point.y()) &
-              (cross(edge.rise, point - edge.low) > 0);
+    crossed ^= (ly <= y) & (hy > y) & (rx * (y - ly) - ry * (x - lx) > zero);
   }
-  return inside;
+  return ((crossed[0] ^ crossed[1]) ^ (crossed[2] ^ crossed[3])) != 0;
 }
 
 /// Where rays meet the panel's plane, and in which cell of the grid.
@@ -109,19 +100,23 @@ struct Meetings {
 bool covers(const Work& work, const Meetings& points, std::size_t i) {
   const auto row = static_cast<std::size_t>(points.row[i]);
   if ((work.mixed[row] >> points.column[i]) & 1)
-    return is_inside(work, row, {points.x[i], points.y[i]});
+    return is_inside(work.low_x.data(), work.low_y.data(), work.rise_x.data(), work.rise_y.data(),
+                     work.high_y.data(), work.low_x.size(), points.x[i], points.y[i]);
   return (work.inside[row] >> points.column[i]) & 1;
 }
 
 void lay_grid(const Shade& panel, Work& work) {
-  work.edges.clear();
+  const auto all_numbers = {&work.low_x, &work.low_y, &work.rise_x, &work.rise_y, &work.high_y};
+  for (std::vector<double>* numbers : all_numbers) numbers->clear();
   add_edges(panel.outline_mm, work);
   for (const Polygon& hole : panel.holes_mm) add_edges(hole, work);
   set_box(work);
-  sort_into_rows(work);
   work.mixed.fill(0);
   work.inside.fill(0);
-  for (const Work::Edge& edge : work.edges) mark_cells(edge, work);
+  const std::size_t count = work.low_x.size();
+  for (std::size_t edge = 0; edge < count; ++edge) mark_cells(edge, work);
+  for (std::vector<double>* numbers : all_numbers)
+    numbers->resize((count + four - 1) / four * four, -std::numeric_limits<double>::infinity());
 }
 
 /// A cone from the centre that holds the panel.

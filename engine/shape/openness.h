@@ -33,12 +33,9 @@ struct OpennessWorkspace {
   static constexpr int cells = 32;
   Vec2 corner = Vec2::Zero(), cells_per_mm = Vec2::Zero();
   std::array<std::uint64_t, cells + 1> mixed, inside;
-  struct Edge {
-    Vec2 low, rise;
-    double high_y;
-  };
-  std::vector<Edge> edges, sorted;  ///< sorted: row by row, those that reach the row
-  std::array<int, cells + 1> row_start;
+  /// Edges upwards: start, way to the end, height of the end. Filled up to whole fours with such as no
+  /// ray meets.
+  std::vector<double> low_x, low_y, rise_x, rise_y, high_y;
   std::vector<unsigned char> blocked;  ///< by ray
 };
 
