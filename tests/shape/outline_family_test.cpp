@@ -6,7 +6,7 @@
 #include <set>
 #include <sstream>
 
-#include "engine/shape/outline/families.h"
+#include "engine/shape/outline/polar.h"
 #include "search/random.h"
 
 using namespace sixtyfold;
@@ -118,4 +118,19 @@ TEST_CASE("our sine and cosine agree with the library's", "[shape][outline]") {
     worst = std::max({worst, std::abs(v.x() - std::cos(angle)), std::abs(v.y() - std::sin(angle))});
   }
   CHECK(worst < 1e-14);
+}
+
+TEST_CASE("polar coordinates turned into points all at once are those turned one by one",
+          "[shape][outline]") {
+  RandomStream random(13, Purpose::test, 3);
+  for (int count = 0; count < 40; ++count) {
+    Polygon polar;
+    for (int i = 0; i < count; ++i)
+      polar.emplace_back(random.uniform(0, 2), random.uniform(-1, 1) * (i % 3 ? 7 : 2e4));
+    Polygon points = polar;
+    turn_into_points(points);
+    REQUIRE(points.size() == polar.size());
+    for (std::size_t i = 0; i < points.size(); ++i)
+      CHECK(points[i] == from_polar(polar[i].x(), polar[i].y()));
+  }
 }

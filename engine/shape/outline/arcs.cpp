@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "engine/shape/outline/families.h"
+#include "engine/shape/outline/polar.h"
 
 namespace sixtyfold {
 namespace {
@@ -33,11 +34,12 @@ void trace_arcs(std::span<const double> values, int fold, Polygon& outline) {
         const double u = static_cast<double>(step) / steps;
         const double r =
             std::exp(from + (to - from) * u * u * (3 - 2 * u) - dent[i] * width * u * (1 - u));
-        outline.push_back(from_polar(r, angle + width * u + twist * r));
+        outline.emplace_back(r, angle + width * u + twist * r);
       }
       angle += width;
     }
   }
+  turn_into_points(outline);
 }
 
 }  // namespace

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "engine/shape/outline/families.h"
+#include "engine/shape/outline/polar.h"
 
 namespace sixtyfold {
 namespace {
@@ -26,7 +27,7 @@ void trace_blades(std::span<const double> values, int fold, Polygon& outline) {
 
   const int steps = std::clamp(36 / blades, 5, most_steps);
   const auto put = [&](double r, double angle) {
-    outline.push_back(from_polar(r, angle + twist * r * (sweep + (1 - sweep) * r)));
+    outline.emplace_back(r, angle + twist * r * (sweep + (1 - sweep) * r));
   };
   double share[most_steps];  // dense where the outline curves most: at the root and the tip
   for (int step = 0; step < steps; ++step)
@@ -61,6 +62,7 @@ void trace_blades(std::span<const double> values, int fold, Polygon& outline) {
       start += 2 * half;
     }
   }
+  turn_into_points(outline);
 }
 
 }  // namespace

@@ -4,6 +4,7 @@
 #include <array>
 
 #include "engine/shape/outline/families.h"
+#include "engine/shape/outline/polar.h"
 
 namespace sixtyfold {
 namespace {

@@ -1,6 +1,7 @@
 // Straight-edged polygons of three to eight corners, star-shaped about the hub or not.
 
 #include "engine/shape/outline/families.h"
+#include "engine/shape/outline/polar.h"
 
 namespace sixtyfold {
 namespace {
@@ -21,10 +22,11 @@ void trace_straight(std::span<const double> values, int fold, Polygon& outline) 
     for (int k = 0; k < fold; ++k) {
       double angle = values[1] + 2 * pi * k / fold;
       for (int i = 0; i < sector; ++i) {
-        outline.push_back(from_polar(radius[i], angle + twist * radius[i]));
+        outline.emplace_back(radius[i], angle + twist * radius[i]);
         angle += 2 * pi / fold * gap[i] / sum;
       }
     }
+    turn_into_points(outline);
     if (twist == 0) return;
     if (measure_area(outline) > 0 && is_simple(outline) && contains(outline, Vec2::Zero()) &&
         distance_to_boundary(outline, Vec2::Zero()) > 0.04)
