@@ -249,15 +249,15 @@ struct Exploration::Inside {
     }
   }
 
-  void count(const Find& find, Status status) {
+  void count(int branch, const Trial& trial, Status status) {
+    const Outcome& outcome = trial.outcome;
     ++tally.evaluated;
     ++tally.by_status[static_cast<std::size_t>(status)];
-    tally.feasible += find.outcome.feasible();
-    tally.out_of_bounds += status == Status::ok && !find.outcome.feasible();
-    if (!find.outcome.feasible() && status != Status::outdone &&
-        (tally.nearest.point.empty() ||
-                                     find.outcome.violation < tally.nearest.outcome.violation))
-      tally.nearest = find;
+    tally.feasible += outcome.feasible();
+    tally.out_of_bounds += status == Status::ok && !outcome.feasible();
+    if (!outcome.feasible() && status != Status::outdone &&
+        (tally.nearest.point.empty() || outcome.violation < tally.nearest.outcome.violation))
+      tally.nearest = {branch, trial.point, outcome};
   }
 
   /// Into the front, unless something found so far dominates it.
@@ -298,7 +298,7 @@ struct Exploration::Inside {
 
   /// Counts a trial and keeps what it is good for; returns what it adds.
   double take(int branch, const Trial& trial, Status status) {
-    count({branch, trial.point, trial.outcome}, status);
+    count(branch, trial, status);
     Arm& arm = arms[static_cast<std::size_t>(branch)];
     ++arm.evaluated;
     arm.found += trial.outcome.feasible();
@@ -435,18 +435,19 @@ void Exploration::Inside::run_round_of_proposers(Evaluator& evaluator, std::uint
     for (std::size_t i = 0; i < share.points.size(); ++i)
       jobs.push_back({share.branch, &share.points[i], proposer.find_hurdle(i)});
   }
-  const auto [outcomes, statuses] = score(evaluator, jobs);
+  auto [outcomes, statuses] = score(evaluator, jobs);
   std::map<std::pair<int, int>, double> gains;
   double largest_gain = 0;
   for (auto& [key, share] : shares) {
     Arm& arm = arms[static_cast<std::size_t>(share.branch)];
-    const std::vector<Outcome> told(
-        outcomes.begin() + static_cast<std::ptrdiff_t>(share.first),
-        outcomes.begin() + static_cast<std::ptrdiff_t>(share.first + share.points.size()));
+    const auto first = outcomes.begin() + static_cast<std::ptrdiff_t>(share.first);
+    std::vector<Outcome> told(
+        std::make_move_iterator(first),
+        std::make_move_iterator(first + static_cast<std::ptrdiff_t>(share.points.size())));
     arm.proposers[static_cast<std::size_t>(share.method)]->tell(told);
     double gain = 0;
     for (std::size_t i = 0; i < told.size(); ++i) {
-      const Trial trial{share.points[i], told[i]};
+      const Trial trial{std::move(share.points[i]), std::move(told[i])};
       const Status status = statuses[share.first + i];
       for (std::size_t m = 0; m < arm.proposers.size(); ++m)
         if (static_cast<int>(m) != share.method && status != Status::outdone)
