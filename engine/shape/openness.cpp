@@ -234,7 +234,7 @@ int block_rays(const Shade& panel, const RayImages& images, Work& work) {
   std::size_t count = images.size();
   const double reach = std::acos(std::clamp(images.seed.dot(axis), -1.0, 1.0)) +
                        std::acos(std::clamp(cone.least_cosine, -1.0, 1.0)) + 1e-9;
-  if (reach < pi)
+  if (reach < pi && !images.seed_cosine.empty())
     count = static_cast<std::size_t>(
         std::partition_point(images.seed_cosine.begin(), images.seed_cosine.end(),
                              [least = std::cos(reach)](double c) { return c >= least; }) -
@@ -280,8 +280,7 @@ double measure_openness(std::span<const ShadeOrbit> orbits, int rays) {
   work.blocked.assign(directions.size(), 0);
   int blocked = 0;
   for (const ShadeOrbit& orbit : orbits)
-    blocked += block_rays(orbit.panel,
-                          make_ray_images(orbit.copies, directions, orbit.panel.frame.normal), work);
+    blocked += block_rays(orbit.panel, make_unsorted_ray_images(orbit.copies, directions), work);
   return static_cast<double>(rays - blocked) / rays;
 }
 

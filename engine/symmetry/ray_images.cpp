@@ -17,39 +17,44 @@ const Mat3& RayImages::find_turn(const Vec3& direction) const {
   return *best;
 }
 
-RayImages make_ray_images(std::span<const Mat3> copies, std::span<const Vec3> rays,
-                          const Vec3& seed) {
-  const std::size_t count = copies.size() * rays.size();
-  std::vector<Vec3> images;
-  images.reserve(count);
-  for (const Vec3& ray : rays)
-    for (const Mat3& copy : copies) images.push_back(copy.transpose() * ray);
-  std::vector<double> cosines(count);
-  for (std::size_t i = 0; i < count; ++i) cosines[i] = seed.dot(images[i]);
-  std::vector<std::size_t> order(count);
-  std::iota(order.begin(), order.end(), std::size_t{0});
-  std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-    return cosines[a] != cosines[b] ? cosines[a] > cosines[b] : a < b;
-  });
+RayImages make_unsorted_ray_images(std::span<const Mat3> copies, std::span<const Vec3> rays) {
   RayImages result;
   result.rays = static_cast<int>(rays.size());
-  result.seed = seed;
   result.turns.assign(1, Mat3::Identity());
-  for (const std::size_t i : order) {
-    result.x.push_back(images[i].x());
-    result.y.push_back(images[i].y());
-    result.z.push_back(images[i].z());
-    result.seed_cosine.push_back(cosines[i]);
-    result.ray.push_back(static_cast<std::int32_t>(i / copies.size()));
-  }
+  for (std::size_t i = 0; i < rays.size(); ++i)
+    for (const Mat3& copy : copies) {
+      const Vec3 image = copy.transpose() * rays[i];
+      result.x.push_back(image.x());
+      result.y.push_back(image.y());
+      result.z.push_back(image.z());
+      result.ray.push_back(static_cast<std::int32_t>(i));
+    }
   return result;
 }
 
 RayImages make_ray_images(std::span<const Mat3> group, std::span<const Vec3> rays) {
+  const RayImages images = make_unsorted_ray_images(group, rays);
+  RayImages result;
+  result.rays = images.rays;
   // Any direction that lies on no axis and in no mirror plane will do.
-  RayImages images = make_ray_images(group, rays, Vec3(0.31, 0.52, 1.07).normalized());
-  images.turns.assign(group.begin(), group.end());
-  return images;
+  result.seed = Vec3(0.31, 0.52, 1.07).normalized();
+  result.turns.assign(group.begin(), group.end());
+  std::vector<double> cosines(images.size());
+  for (std::size_t i = 0; i < images.size(); ++i)
+    cosines[i] = result.seed.dot(Vec3(images.x[i], images.y[i], images.z[i]));
+  std::vector<std::size_t> order(images.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    return cosines[a] != cosines[b] ? cosines[a] > cosines[b] : a < b;
+  });
+  for (const std::size_t i : order) {
+    result.x.push_back(images.x[i]);
+    result.y.push_back(images.y[i]);
+    result.z.push_back(images.z[i]);
+    result.seed_cosine.push_back(cosines[i]);
+    result.ray.push_back(images.ray[i]);
+  }
+  return result;
 }
 
 std::vector<Vec3> make_spiral_rays(int count) {

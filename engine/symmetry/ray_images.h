@@ -18,7 +18,7 @@ struct RayImages {
   int rays = 0;
   Vec3 seed = Vec3::UnitZ();
   std::vector<double> x, y, z;      ///< the images, unit vectors
-  std::vector<double> seed_cosine;  ///< of the angle to the seed, falling
+  std::vector<double> seed_cosine;  ///< of the angle to the seed, falling; empty: in no order
   std::vector<std::int32_t> ray;    ///< whose image it is, 0 .. rays - 1
   std::vector<Mat3> turns;          ///< the identity, or the whole group
 
@@ -29,9 +29,8 @@ struct RayImages {
 
 /// Images under a whole group.
 RayImages make_ray_images(std::span<const Mat3> group, std::span<const Vec3> rays);
-/// Images under any copies, nearest to `seed` first.
-RayImages make_ray_images(std::span<const Mat3> copies, std::span<const Vec3> rays,
-                          const Vec3& seed);
+/// Images under any copies, in no order: for one panel sorting would take longer than it saves.
+RayImages make_unsorted_ray_images(std::span<const Mat3> copies, std::span<const Vec3> rays);
 
 /// The points of a Fibonacci spiral (Gonzalez 2010), evenly spread over the sphere.
 std::vector<Vec3> make_spiral_rays(int count);
