@@ -13,13 +13,15 @@ namespace sixtyfold {
 namespace {
 
 constexpr std::size_t slot_size = 24, of_one_branch = 6, neighbour_count = 6;
-constexpr std::size_t niche_size = 60, of_one_branch_in_niche = 10;
-constexpr double niche_share = 0.75;   // of the children
+constexpr std::size_t most_species = 20, species_size = 4;  // of a niche; of a species
+constexpr double niche_share = 0.9;                         // of the children
 constexpr double clear_radius = 0.05;  // root mean square of the coordinates' differences
-// Of the bound on a niche's best: width, and children that count as one trial.
-constexpr double niche_exploration = 0.7, niche_trial = 32;
-constexpr double emigrant_share = 0.25;
-constexpr double least_spread = 0.002, largest_spread = 0.1;
+constexpr double place_radius = 0.08;  // each coordinate of the plane
+// Of the bound on a species' best: width, and children that count as one trial.
+constexpr double species_exploration = 0.45, species_trial = 32;
+constexpr double emigrant_share = 0.18, replanted_share = 0.08;  // of the children
+constexpr double same_plane_share = 0.9, base_share = 0.5;       // of the emigrants
+constexpr double least_spread = 0.002, largest_spread = 0.2;
 
 /// Past a wall of [0, 1]: as often onto it, where fronts often lie, as folded back.
 double keep_inside(double value, RandomStream& random) {
@@ -35,6 +37,15 @@ bool are_near(const Find& a, const Find& b) {
   for (std::size_t k = 0; k < a.point.size() && sum <= most; ++k)
     sum += (a.point[k] - b.point[k]) * (a.point[k] - b.point[k]);
   return sum <= most;
+}
+
+bool are_of_one_plane(const Branch& a, const Branch& b) {
+  return a.symmetry == b.symmetry && a.plane == b.plane;
+}
+
+/// How many of the parameters say how the plane lies; after them come the size and the outline's.
+std::size_t count_of_plane(const Branch& branch) {
+  return branch.parameters.size() - branch.outline->parameters.size() - 1;
 }
 
 /// One of them, the better ones more often.
@@ -102,7 +113,7 @@ void Leaders::settle() {
 }
 
 void Leaders::settle_niches() {
-  std::vector<bool> is_touched(niches_.size());
+  std::vector<std::vector<Find>> newcomers(niches_.size());
   for (const Find& find : taken_) {
     const int panels = branches_[static_cast<std::size_t>(find.branch)].scheme.panels();
     const auto is_its = [&](const Niche& niche) {
@@ -111,34 +122,60 @@ void Leaders::settle_niches() {
     const auto n = static_cast<std::size_t>(std::find_if(niches_.begin(), niches_.end(), is_its) -
                                             niches_.begin());
     if (n == niches_.size()) {
-      niches_.push_back({panels, find.outcome.structure, 0, {}});
-      is_touched.push_back(true);
+      niches_.push_back({panels, find.outcome.structure, {}});
+      newcomers.emplace_back();
     }
-    niches_[n].finds.push_back(find);
-    is_touched[n] = true;
+    newcomers[n].push_back(find);
   }
-  for (std::size_t n = 0; n < niches_.size(); ++n) {
-    if (!is_touched[n]) continue;
-    std::vector<std::pair<double, Find*>> order;
-    for (Find& find : niches_[n].finds) order.emplace_back(measure_worth(find), &find);
-    // Of equals the newer first, so that leaders drift along plateaus.
-    std::reverse(order.begin(), order.end());
-    std::stable_sort(order.begin(), order.end(),
-                     [](const auto& a, const auto& b) { return a.first > b.first; });
-    std::vector<Find> kept;
-    for (const auto& entry : order) {
-      if (kept.size() == niche_size) break;
-      Find* const find = entry.second;
-      const auto same_branch = std::count_if(kept.begin(), kept.end(), [&](const Find& better) {
-        return better.branch == find->branch;
-      });
-      if (same_branch < static_cast<std::ptrdiff_t>(of_one_branch_in_niche) &&
-          std::none_of(kept.begin(), kept.end(),
-                       [&](const Find& better) { return are_near(better, *find); }))
-        kept.push_back(std::move(*find));
+  for (std::size_t n = 0; n < niches_.size(); ++n)
+    if (!newcomers[n].empty()) part(niches_[n], std::move(newcomers[n]));
+}
+
+/// The planes lie alike in constructions of one kind of plane.
+bool Leaders::lie_alike(const Find& a, const Find& b) const {
+  const Branch &of_a = branches_[static_cast<std::size_t>(a.branch)],
+               &of_b = branches_[static_cast<std::size_t>(b.branch)];
+  if (!are_of_one_plane(of_a, of_b)) return false;
+  for (std::size_t k = 0; k < count_of_plane(of_a); ++k)
+    if (!(std::abs(a.point[k] - b.point[k]) <= place_radius)) return false;
+  return true;
+}
+
+/// Old and new finds together, the best first: each joins the species whose best lies alike, or
+/// founds one. What was asked of a species goes with its best.
+void Leaders::part(Niche& niche, std::vector<Find> newcomers) const {
+  struct Entry {
+    double worth;
+    Find* find;
+    std::uint64_t asked;
+  };
+  std::vector<Entry> order;
+  for (Species& species : niche.species)
+    for (Find& find : species.finds)
+      order.push_back({measure_worth(find), &find, &find == &species.finds[0] ? species.asked : 0});
+  for (Find& find : newcomers) order.push_back({measure_worth(find), &find, 0});
+  // Of equals the newer first, so that leaders drift along plateaus.
+  std::reverse(order.begin(), order.end());
+  std::stable_sort(order.begin(), order.end(),
+                   [](const Entry& a, const Entry& b) { return a.worth > b.worth; });
+  std::vector<Species> parted;
+  for (const Entry& entry : order) {
+    const auto its = std::find_if(parted.begin(), parted.end(), [&](const Species& species) {
+      return lie_alike(species.finds[0], *entry.find);
+    });
+    if (its == parted.end()) {
+      if (parted.size() == most_species) continue;
+      parted.push_back({entry.asked, {}});
+      parted.back().finds.push_back(std::move(*entry.find));
+      continue;
     }
-    niches_[n].finds = std::move(kept);
+    its->asked = std::max(its->asked, entry.asked);
+    if (its->finds.size() < species_size &&
+        std::none_of(its->finds.begin(), its->finds.end(),
+                     [&](const Find& better) { return are_near(better, *entry.find); }))
+      its->finds.push_back(std::move(*entry.find));
   }
+  niche.species = std::move(parted);
 }
 
 void Leaders::settle_slots() {
@@ -192,13 +229,50 @@ void Leaders::settle_slots() {
   }
 }
 
+int Leaders::choose_destination(int from, RandomStream& random) const {
+  if (random.uniform() < same_plane_share) {
+    std::vector<int> alike;  // itself, too: another outline of its own family
+    for (std::size_t b = 0; b < branches_.size(); ++b)
+      if (are_of_one_plane(branches_[b], branches_[static_cast<std::size_t>(from)]))
+        alike.push_back(static_cast<int>(b));
+    return alike[random.below(alike.size())];
+  }
+  // Half of the others into a branch that has leaders already.
+  return random.uniform() < 0.5 ? static_cast<int>(random.below(branches_.size()))
+                                : kept_[random.below(kept_.size())].branch;
+}
+
+/// The outline is that of a leader of the other branch, or random.
 BranchPoint Leaders::make_emigrant(const Find& parent, RandomStream& random) const {
-  // Half of them into a branch that has leaders already.
-  const auto other = random.uniform() < 0.5
-                         ? random.below(branches_.size())
-                         : static_cast<std::uint64_t>(kept_[random.below(kept_.size())].branch);
-  return {static_cast<int>(other), bring(branches_[static_cast<std::size_t>(parent.branch)],
-                                         parent.point, branches_[other], nullptr, 0, random)};
+  const int other = choose_destination(parent.branch, random);
+  std::vector<const UnitPoint*> bases;
+  if (random.uniform() < base_share) {
+    for (const Niche& niche : niches_)
+      for (const Species& species : niche.species)
+        for (const Find& find : species.finds)
+          if (find.branch == other) bases.push_back(&find.point);
+  }
+  const UnitPoint* base = bases.empty() ? nullptr : bases[random.below(bases.size())];
+  const Branch &from = branches_[static_cast<std::size_t>(parent.branch)],
+               &to = branches_[static_cast<std::size_t>(other)];
+  return {other, bring(from, parent.point, to, base, 0, random)};
+}
+
+/// The parent's outline in any plane of its group that has as many copies.
+BranchPoint Leaders::make_replanted(const Find& parent, RandomStream& random) const {
+  const Branch& from = branches_[static_cast<std::size_t>(parent.branch)];
+  std::vector<std::size_t> places;
+  for (std::size_t b = 0; b < branches_.size(); ++b)
+    if (branches_[b].symmetry == from.symmetry && branches_[b].family == from.family &&
+        branches_[b].scheme.panels() == from.scheme.panels())
+      places.push_back(b);
+  const std::size_t other = places[random.below(places.size())];
+  UnitPoint point(branches_[other].parameters.size());
+  const std::size_t kept = from.parameters.size() - count_of_plane(from);
+  for (std::size_t k = 0; k + kept < point.size(); ++k) point[k] = random.uniform();
+  std::copy(parent.point.end() - static_cast<std::ptrdiff_t>(kept), parent.point.end(),
+            point.end() - static_cast<std::ptrdiff_t>(kept));
+  return {static_cast<int>(other), std::move(point)};
 }
 
 BranchPoint Leaders::make_slot_child(std::uint64_t index) const {
@@ -216,43 +290,54 @@ BranchPoint Leaders::make_slot_child(std::uint64_t index) const {
   return vary(parent, mates, random);
 }
 
-Leaders::Niche& Leaders::choose_niche() {
+std::pair<const Leaders::Niche*, Leaders::Species*> Leaders::choose_species() {
   double most = 0, total = 2;
-  for (const Niche& niche : niches_) {
-    most = std::max(most, measure_worth(niche.finds[0]));
-    total += static_cast<double>(niche.asked) / niche_trial;
-  }
-  std::size_t best = 0;
+  for (const Niche& niche : niches_)
+    for (const Species& species : niche.species) {
+      most = std::max(most, measure_worth(species.finds[0]));
+      total += static_cast<double>(species.asked) / species_trial;
+    }
+  std::pair<const Niche*, Species*> best{};
   double best_bound = -1;
-  for (std::size_t n = 0; n < niches_.size(); ++n) {
-    const double share = most > 0 ? measure_worth(niches_[n].finds[0]) / most : 0;
-    const double trials = static_cast<double>(niches_[n].asked) / niche_trial + 1;
-    const double bound = share + niche_exploration * std::sqrt(std::log(total) / trials);
-    if (!(bound > best_bound)) continue;
-    best = n;
-    best_bound = bound;
-  }
-  return niches_[best];
+  for (Niche& niche : niches_)
+    for (Species& species : niche.species) {
+      const double share = most > 0 ? measure_worth(species.finds[0]) / most : 0;
+      const double trials = static_cast<double>(species.asked) / species_trial + 1;
+      const double bound = share + species_exploration * std::sqrt(std::log(total) / trials);
+      if (!(bound > best_bound)) continue;
+      best = {&niche, &species};
+      best_bound = bound;
+    }
+  return best;
 }
 
 BranchPoint Leaders::make_niche_child(std::uint64_t index) {
   RandomStream random(seed_, Purpose::propose, index);
-  Niche& niche = choose_niche();
-  ++niche.asked;
-  const Find& parent = draw(niche.finds, random);
+  const auto chosen = choose_species();
+  Species& species = *chosen.second;
+  ++species.asked;
+  const Find& parent = draw(species.finds, random);
   std::vector<const Find*> mates;
-  for (const Find& find : niche.finds)
-    if (find.branch == parent.branch && &find != &parent) mates.push_back(&find);
+  const auto add_mates = [&](const Species& of) {
+    for (const Find& find : of.finds)
+      if (find.branch == parent.branch && &find != &parent) mates.push_back(&find);
+  };
+  add_mates(species);
+  if (mates.size() < 3)
+    for (const Species& other : chosen.first->species)
+      if (&other != &species) add_mates(other);
   return vary(parent, mates, random);
 }
 
 BranchPoint Leaders::vary(const Find& parent, const std::vector<const Find*>& mates,
                           RandomStream& random) const {
-  if (random.uniform() < emigrant_share) return make_emigrant(parent, random);
+  const double way = random.uniform();
+  if (way < emigrant_share) return make_emigrant(parent, random);
+  if (way < emigrant_share + replanted_share) return make_replanted(parent, random);
   BranchPoint child{parent.branch, parent.point};
   const auto dimension = static_cast<double>(child.point.size());
   const double kind = random.uniform();
-  if (mates.size() >= 3 && kind < 0.5) {
+  if (mates.size() >= 3 && kind < 0.3) {
     const UnitPoint &best = draw(mates, random)->point,
                     &a = mates[random.below(mates.size())]->point,
                     &b = mates[random.below(mates.size())]->point;
@@ -263,10 +348,10 @@ BranchPoint Leaders::vary(const Find& parent, const std::vector<const Find*>& ma
             child.point[k] + scale * (best[k] - child.point[k]) + scale * (a[k] - b[k]), random);
     return child;
   }
-  const double along = mates.empty() || kind > 0.8 ? 0 : 0.3 * random.normal();
+  const double along = mates.empty() || kind > 0.6 ? 0 : 0.3 * random.normal();
   const UnitPoint& mate = mates.empty() ? parent.point : draw(mates, random)->point;
   const double spread = least_spread * std::pow(largest_spread / least_spread, random.uniform());
-  const double share = random.uniform() < 0.3 ? 1.0 : 2 / dimension;
+  const double share = random.uniform() < 0.5 ? 1.0 : 3 / dimension;
   for (std::size_t k = 0; k < child.point.size(); ++k) {
     const double step = random.uniform() < share ? spread * random.normal() : 0;
     child.point[k] =
@@ -284,11 +369,19 @@ std::vector<BranchPoint> Leaders::ask(int count) {
   return children;
 }
 
+void Leaders::Species::exchange(State& state) {
+  state.exchange(asked);
+  state.exchange(finds);
+  if (finds.empty())
+    throw std::invalid_argument("the checkpoint is damaged: a species without leaders");
+}
+
 void Leaders::Niche::exchange(State& state) {
   state.exchange(panels);
   state.exchange(structure);
-  state.exchange(asked);
-  state.exchange(finds);
+  state.exchange(species);
+  if (species.empty())
+    throw std::invalid_argument("the checkpoint is damaged: a niche without leaders");
 }
 
 void Leaders::exchange(State& state) {
@@ -296,9 +389,6 @@ void Leaders::exchange(State& state) {
   state.exchange(kept_);
   state.exchange(taken_);
   state.exchange(niches_);
-  for (const Niche& niche : niches_)
-    if (niche.finds.empty())
-      throw std::invalid_argument("the checkpoint is damaged: a niche without leaders");
   for (Slot& slot : slots_) {
     state.exchange(slot.finds);
     for (const int i : slot.finds)

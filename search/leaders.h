@@ -10,10 +10,10 @@ class RandomStream;
 
 /// Kept twice. Slots: one for each of a lattice of weights over the objectives, with the few finds
 /// that are best by its weighted Chebyshev distance to the ideal point (Zhang and Li 2007). Niches:
-/// one for each number of panels and each structure, with the finds whose own boxes are largest,
-/// none too near a better one (clearing, Petrowski 1996); structures with much to give are rare at
-/// first and poor, and grow only when they compete with their like. Both hold several branches: one
-/// that comes late is given time to converge.
+/// one for each number of panels and each structure, parted into species (Petrowski 1996): finds
+/// whose planes lie alike, whatever their outline; a species is few, so that it climbs fast. How a
+/// plane lies decides what its outlines can come to, and good places look poor at first: each
+/// species is given its time, by how large the own box of its best is.
 /// Promises: what is kept and asked for depends on the seed and on what was taken, in its order;
 /// exchange stores and restores everything.
 class Leaders {
@@ -26,10 +26,12 @@ class Leaders {
   void settle();
   bool can_ask() const { return kept_.size() >= 2; }
 
-  /// A parent from each slot in turn, mates from its neighbours; more often from a niche, chosen by
-  /// an upper confidence bound on its best. Within the parent's branch: differential evolution
-  /// (Storn and Price 1997) or a step along the line through two (Vassiliades and Mouret 2018); now
-  /// and then into another branch, with the values that go by the same name there.
+  /// A parent from each slot in turn, mates from its neighbours; more often from a species, chosen
+  /// by an upper confidence bound on its best. Within the parent's branch: differential evolution
+  /// (Storn and Price 1997) or a step along the line through two (Vassiliades and Mouret 2018). Now
+  /// and then half of the parent alone: its plane with another outline (the values that go by the
+  /// same name, into a branch that mostly is of the same kind of plane), or its outline in another
+  /// plane.
   std::vector<BranchPoint> ask(int count);
 
   void exchange(State& state);
@@ -40,21 +42,29 @@ class Leaders {
     std::vector<int> neighbours;  ///< slots, itself first
     std::vector<int> finds;       ///< numbers in kept_, best first
   };
-  struct Niche {
-    int panels = 0, structure = 0;
+  struct Species {
     std::uint64_t asked = 0;
     std::vector<Find> finds;  ///< best first
     void exchange(State& state);
   };
+  struct Niche {
+    int panels = 0, structure = 0;
+    std::vector<Species> species;  ///< best first
+    void exchange(State& state);
+  };
   double measure_worth(const Find& find) const;
+  bool lie_alike(const Find& a, const Find& b) const;
   void settle_slots();
   void settle_niches();
-  Niche& choose_niche();
+  void part(Niche& niche, std::vector<Find> newcomers) const;
+  std::pair<const Niche*, Species*> choose_species();
   BranchPoint make_slot_child(std::uint64_t index) const;
   BranchPoint make_niche_child(std::uint64_t index);
   BranchPoint vary(const Find& parent, const std::vector<const Find*>& mates,
                    RandomStream& random) const;
+  int choose_destination(int from, RandomStream& random) const;
   BranchPoint make_emigrant(const Find& parent, RandomStream& random) const;
+  BranchPoint make_replanted(const Find& parent, RandomStream& random) const;
 
   const std::vector<Branch>& branches_;
   std::uint64_t seed_, next_ = 0;

@@ -1,5 +1,6 @@
 #include "search/leaders.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 
@@ -18,7 +19,8 @@ Goals make_goals() {
   return goals;
 }
 
-/// Two objectives whose front lies on one branch alone: the coordinates' distance to 0.2 and to 0.8.
+/// Two objectives whose front lies on one branch alone: the coordinates' distance to 0.2 and to
+/// 0.8.
 Outcome measure(const BranchPoint& child) {
   double low = 0, high = 0;
   for (const double u : child.point) {
@@ -69,7 +71,7 @@ TEST_CASE("leaders find the branch with the front and converge to it", "[search]
     sum += std::sqrt(outcome.objectives[0]) + std::sqrt(outcome.objectives[1]) - 0.6;
   }
   CHECK(5 * of_best > 2 * all);  // a third at random
-  CHECK(sum / of_best < 0.1);  // random points: 0.24 on average
+  CHECK(sum / of_best < 0.1);    // random points: 0.24 on average
 }
 
 TEST_CASE("restored leaders ask for the same points", "[search][leaders]") {
@@ -96,27 +98,83 @@ TEST_CASE("restored leaders ask for the same points", "[search][leaders]") {
   CHECK_FALSE(none.can_ask());
 }
 
+namespace {
+
+/// `count` finds of one structure about a point, all equally good.
+void take_around(Leaders& leaders, const Branch& branch, double middle, double value, int structure,
+                 int count) {
+  for (int i = 0; i < count; ++i) {
+    UnitPoint point(branch.parameters.size(), middle);
+    for (std::size_t k = 0; k < point.size(); ++k)
+      point[k] += 0.06 * (std::fmod(0.754877 * (i + 1) * static_cast<double>(k + 1), 1.0) - 0.5);
+    leaders.take({0, point, {0, 1, {value, value}, {0.5}, structure}});
+  }
+}
+
+/// How many of a thousand children stay about 0.8 in the first branch.
+int count_about_the_poor(Leaders& leaders) {
+  leaders.settle();
+  int count = 0;
+  for (const BranchPoint& child : leaders.ask(1000)) {
+    double sum = 0;
+    for (const double u : child.point) sum += u;
+    count += child.branch == 0 && sum > 0.65 * static_cast<double>(child.point.size());
+  }
+  return count;
+}
+
+}  // namespace
+
+// One trial of a species is 32 children, a quarter of them not about it. The slots have none of the
+// poor ones, which are dominated by all of the others.
 TEST_CASE("a structure that is poor at first goes on beside a good one", "[search][leaders]") {
   const std::vector<Branch> branches = make_branches();
   const Goals goals = make_goals();
   Leaders leaders(branches, goals, 7);
-  const auto take = [&](double middle, double value, int structure, int count) {
-    for (int i = 0; i < count; ++i) {
-      UnitPoint point(branches[0].parameters.size(), middle);
-      for (std::size_t k = 0; k < point.size(); ++k)
-        point[k] += 0.3 * (std::fmod(0.754877 * (i + 1) * static_cast<double>(k + 1), 1.0) - 0.5);
-      leaders.take({0, point, {0, 1, {value, value}, {0.5}, structure}});
-    }
-  };
-  take(0.2, 0.2, 10, 300);
-  take(0.8, 0.5, 20, 5);  // dominated by all of the others
+  take_around(leaders, branches[0], 0.2, 0.2, 10, 300);
+  take_around(leaders, branches[0], 0.8, 0.5, 20, 5);
+  CHECK(count_about_the_poor(leaders) > 20);
+}
+
+TEST_CASE("a place that is poor at first goes on beside a good one of its structure",
+          "[search][leaders]") {
+  const std::vector<Branch> branches = make_branches();
+  const Goals goals = make_goals();
+  Leaders leaders(branches, goals, 7);
+  take_around(leaders, branches[0], 0.2, 0.2, 10, 300);
+  take_around(leaders, branches[0], 0.8, 0.5, 10, 5);
+  CHECK(count_about_the_poor(leaders) > 20);
+}
+
+TEST_CASE("planes are tried with other outlines and outlines in other planes",
+          "[search][leaders]") {
+  const std::vector<Branch> branches = {make_branch("O", "generic", "radial"),
+                                        make_branch("O", "generic", "limbs"),
+                                        make_branch("O", "square-3", "radial")};
+  const Goals goals = make_goals();
+  Leaders leaders(branches, goals, 7);
+  const std::size_t all = branches[0].parameters.size(), of_plane = 4;
+  REQUIRE(branches[0].parameters[of_plane].name == "size");
+  // Of what two finds agree in, lines and differences leave nothing else.
+  UnitPoint a(all, 0.3), b(all, 0.3);
+  b.back() = 0.9;
+  for (const UnitPoint& point : {a, b})
+    leaders.take({0, point, {0, 1, {point.back(), 1 - point.back()}, {0.5}, 10}});
   leaders.settle();
-  int of_poor = 0;
-  for (const BranchPoint& child : leaders.ask(400)) {
-    double sum = 0;
-    for (const double u : child.point) sum += u;
-    of_poor += child.branch == 0 && sum > 0.65 * static_cast<double>(child.point.size());
+  int with_limbs = 0, of_limbs = 0, in_square = 0, of_square = 0;
+  for (const BranchPoint& child : leaders.ask(1000)) {
+    if (child.branch == 1) {
+      ++of_limbs;
+      with_limbs += std::all_of(child.point.begin(), child.point.begin() + of_plane + 1,
+                                [](double u) { return u == 0.3; });
+    } else if (child.branch == 2) {
+      ++of_square;
+      in_square += child.point[0] != 0.3 && std::equal(child.point.begin() + of_plane - 1,
+                                                       child.point.end() - 1, a.begin() + of_plane);
+    }
   }
-  // One trial of a niche is 32 children, a quarter of them emigrants. The slots have none of it.
-  CHECK(of_poor > 20);
+  CHECK(of_limbs > 50);
+  CHECK(with_limbs == of_limbs);
+  CHECK(of_square > 20);
+  CHECK(in_square > 20);
 }
