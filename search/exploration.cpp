@@ -217,11 +217,13 @@ struct Exploration::Inside {
       const auto j = static_cast<std::size_t>(job);
       Workspace& space = workspaces[static_cast<std::size_t>(worker)];
       const auto branch = static_cast<std::size_t>(jobs[j].branch);
-      QualityGate gate(task.goals, task.limits, [&](const Score& score) {
-        const Trial* const elite = arms[branch].archive.find_elite(measure_place(score));
-        return elite ? std::min(jobs[j].hurdle, elite->outcome.quality)
-                     : -std::numeric_limits<double>::infinity();
-      });
+      // Two words, so that the function needs no memory of its own.
+      QualityGate gate(task.goals, task.limits,
+                       [&archive = arms[branch].archive, least = jobs[j].hurdle](const Score& score) {
+                         const Trial* const elite = archive.find_elite(measure_place(score));
+                         return elite ? std::min(least, elite->outcome.quality)
+                                      : -std::numeric_limits<double>::infinity();
+                       });
       scored.outcomes[j] = evaluate(task, task.branches[branch], *jobs[j].point, space.work,
                                     space.draft, space.variant, &gate);
       scored.statuses[j] = space.variant.status;
