@@ -230,6 +230,8 @@ struct Exploration::Inside {
     });
     return scored;
   }
+  struct Share;
+  void learn_from(Share& share, std::vector<Outcome>& outcomes, const std::vector<Status>& statuses);
   void run_round_of_proposers(Evaluator& evaluator, std::uint64_t most);
   void run_batch_of_leaders(Evaluator& evaluator, int size);
 
@@ -253,6 +255,9 @@ struct Exploration::Inside {
 
   void count(int branch, const Trial& trial, Status status) {
     const Outcome& outcome = trial.outcome;
+    Arm& arm = arms[static_cast<std::size_t>(branch)];
+    ++arm.evaluated;
+    arm.found += outcome.feasible();
     ++tally.evaluated;
     ++tally.by_status[static_cast<std::size_t>(status)];
     tally.feasible += outcome.feasible();
@@ -298,13 +303,10 @@ struct Exploration::Inside {
     return gain;
   }
 
-  /// Counts a trial and keeps what it is good for; returns what it adds.
-  double take(int branch, const Trial& trial, Status status) {
+  /// Counts a trial and keeps what it is good for.
+  void take(int branch, const Trial& trial, Status status) {
     count(branch, trial, status);
-    Arm& arm = arms[static_cast<std::size_t>(branch)];
-    ++arm.evaluated;
-    arm.found += trial.outcome.feasible();
-    return insert(branch, trial);
+    insert(branch, trial);
   }
 
   /// Of those that were not refined yet: the best four elites of each branch, best first, then the
@@ -409,64 +411,90 @@ void Exploration::Inside::run_batch_of_leaders(Evaluator& evaluator, int size) {
   leaders.settle();
 }
 
+/// What one proposer asked for in a round, and what came of it.
+struct Exploration::Inside::Share {
+  int branch = 0, method = 0, chunks = 0;
+  std::vector<UnitPoint> points;
+  std::size_t first = 0;  ///< its first job
+  std::vector<Trial> trials;
+  double gain = 0;  ///< a chunk
+};
+
+/// Touches nothing but the share and its arm.
+void Exploration::Inside::learn_from(Share& share, std::vector<Outcome>& outcomes,
+                                     const std::vector<Status>& statuses) {
+  Arm& arm = arms[static_cast<std::size_t>(share.branch)];
+  const auto first = outcomes.begin() + static_cast<std::ptrdiff_t>(share.first);
+  std::vector<Outcome> told(
+      std::make_move_iterator(first),
+      std::make_move_iterator(first + static_cast<std::ptrdiff_t>(share.points.size())));
+  arm.proposers[static_cast<std::size_t>(share.method)]->tell(told);
+  for (std::size_t i = 0; i < told.size(); ++i) {
+    const Trial& trial =
+        share.trials.emplace_back(std::move(share.points[i]), std::move(told[i]));
+    if (statuses[share.first + i] != Status::outdone)
+      for (std::size_t m = 0; m < arm.proposers.size(); ++m)
+        if (static_cast<int>(m) != share.method) arm.proposers[m]->learn(trial);
+    share.gain += insert(share.branch, trial);
+  }
+  share.gain /= share.chunks;
+}
+
 void Exploration::Inside::run_round_of_proposers(Evaluator& evaluator, std::uint64_t most) {
   // Who may propose how much: chunks chosen one after another, then joined by proposer.
-  struct Share {
-    int branch, method, chunks = 0;
-    std::vector<UnitPoint> points;
-    std::size_t first = 0;
-  };
-  std::map<std::pair<int, int>, Share> shares;
+  std::map<std::pair<int, int>, Share> chosen;
   const auto size_now = std::min<std::uint64_t>(round_size, most);
   const int chunks = std::max(1, static_cast<int>(size_now / chunk_size));
   for (int chunk = 0; chunk < chunks; ++chunk) {
     const int branch = branches.choose();
     const int method = arms[static_cast<std::size_t>(branch)].methods.choose();
-    Share& share = shares[{branch, method}];
+    Share& share = chosen[{branch, method}];
     share.branch = branch;
     share.method = method;
     ++share.chunks;
   }
+  // Proposers know nothing of each other, and arms neither: what they do is shared by the threads.
+  std::vector<Share*> shares;
+  std::vector<std::vector<Share*>> of_arm;
+  for (auto& [key, share] : chosen) {
+    if (shares.empty() || shares.back()->branch != share.branch) of_arm.emplace_back();
+    shares.push_back(&share);
+    of_arm.back().push_back(&share);
+  }
+  const auto size = static_cast<int>(std::min<std::uint64_t>(chunk_size, most));
+  const auto proposer_of = [&](const Share& share) -> Proposer& {
+    return *arms[static_cast<std::size_t>(share.branch)]
+                .proposers[static_cast<std::size_t>(share.method)];
+  };
+  evaluator.run(static_cast<int>(shares.size()), [&](int task_number, int) {
+    Share& share = *shares[static_cast<std::size_t>(task_number)];
+    share.points = proposer_of(share).ask(share.chunks * size);
+  });
   std::vector<Job> jobs;
-  for (auto& [key, share] : shares) {
-    const auto size = static_cast<int>(std::min<std::uint64_t>(chunk_size, most));
-    Proposer& proposer = *arms[static_cast<std::size_t>(share.branch)]
-                              .proposers[static_cast<std::size_t>(share.method)];
-    share.points = proposer.ask(share.chunks * size);
-    share.first = jobs.size();
-    for (std::size_t i = 0; i < share.points.size(); ++i)
-      jobs.push_back({share.branch, &share.points[i], proposer.find_hurdle(i)});
+  for (Share* share : shares) {
+    share->first = jobs.size();
+    for (std::size_t i = 0; i < share->points.size(); ++i)
+      jobs.push_back({share->branch, &share->points[i], proposer_of(*share).find_hurdle(i)});
   }
   auto [outcomes, statuses] = score(evaluator, jobs);
-  std::map<std::pair<int, int>, double> gains;
+  evaluator.run(static_cast<int>(of_arm.size()), [&, &outcomes = outcomes, &statuses = statuses](
+                                                     int arm, int) {
+    for (Share* share : of_arm[static_cast<std::size_t>(arm)])
+      learn_from(*share, outcomes, statuses);
+  });
   double largest_gain = 0;
-  for (auto& [key, share] : shares) {
-    Arm& arm = arms[static_cast<std::size_t>(share.branch)];
-    const auto first = outcomes.begin() + static_cast<std::ptrdiff_t>(share.first);
-    std::vector<Outcome> told(
-        std::make_move_iterator(first),
-        std::make_move_iterator(first + static_cast<std::ptrdiff_t>(share.points.size())));
-    arm.proposers[static_cast<std::size_t>(share.method)]->tell(told);
-    double gain = 0;
-    for (std::size_t i = 0; i < told.size(); ++i) {
-      const Trial trial{std::move(share.points[i]), std::move(told[i])};
-      const Status status = statuses[share.first + i];
-      for (std::size_t m = 0; m < arm.proposers.size(); ++m)
-        if (static_cast<int>(m) != share.method && status != Status::outdone)
-          arm.proposers[m]->learn(trial);
-      gain += take(share.branch, trial, status);
-    }
-    gain /= share.chunks;
-    gains[key] = gain;
-    largest_gain = std::max(largest_gain, gain);
+  for (const Share* share : shares) {
+    for (std::size_t i = 0; i < share->trials.size(); ++i)
+      count(share->branch, share->trials[i], statuses[share->first + i]);
+    largest_gain = std::max(largest_gain, share->gain);
   }
   // Rewards are shares of the best gain of late, so that a choice that wears out is left.
   gain_scale = std::max(gain_memory * gain_scale, largest_gain);
-  for (const auto& [key, share] : shares)
-    for (int chunk = 0; chunk < share.chunks; ++chunk) {
-      const double reward = gain_scale > 0 ? gains[key] / gain_scale : 0;
-      branches.reward(share.branch, reward);
-      arms[static_cast<std::size_t>(share.branch)].methods.reward(share.method, reward);
+  for (const Share* share : shares)
+    for (int chunk = 0; chunk < share->chunks; ++chunk) {
+      const double reward = gain_scale > 0 ? share->gain / gain_scale : 0;
+      branches.reward(share->branch, reward);
+      arms[static_cast<std::size_t>(share->branch)].methods.reward(share->method, reward);
     }
 }
 
