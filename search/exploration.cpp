@@ -430,8 +430,8 @@ void Exploration::Inside::learn_from(Share& share, std::vector<Outcome>& outcome
       std::make_move_iterator(first + static_cast<std::ptrdiff_t>(share.points.size())));
   arm.proposers[static_cast<std::size_t>(share.method)]->tell(told);
   for (std::size_t i = 0; i < told.size(); ++i) {
-    const Trial& trial =
-        share.trials.emplace_back(std::move(share.points[i]), std::move(told[i]));
+    share.trials.push_back({std::move(share.points[i]), std::move(told[i])});
+    const Trial& trial = share.trials.back();
     if (statuses[share.first + i] != Status::outdone)
       for (std::size_t m = 0; m < arm.proposers.size(); ++m)
         if (static_cast<int>(m) != share.method) arm.proposers[m]->learn(trial);
