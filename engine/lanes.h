@@ -10,6 +10,7 @@
 #define SIXTYFOLD_LANES
 #endif
 
+#include <algorithm>
 #include <cstddef>
 #include <cstdint>
 #include <cstring>
@@ -33,6 +34,10 @@ inline __attribute__((always_inline)) void load(const double* from, Four& to) {
 }
 inline __attribute__((always_inline)) void store(const Four& from, double* to) {
   std::memcpy(to, &from, sizeof from);
+}
+
+inline double find_largest_of(const Four& numbers) {
+  return std::max(std::max(numbers[0], numbers[1]), std::max(numbers[2], numbers[3]));
 }
 
 /// Masks of comparisons, eight numbers at a time, which compilers do not make by themselves. Two

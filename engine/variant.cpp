@@ -84,7 +84,7 @@ int count_pieces(const OrbitScheme& scheme, const Variant& variant, double least
   for (const PairJoint& joint : variant.joints)
     if (joint.contact.length() >= least_length)
       subgroup = scheme.subgroups->add(subgroup, joint.element);
-  return scheme.group->order() / scheme.subgroups->order_of(subgroup);
+  return scheme.count_pieces(subgroup);
 }
 
 /// Largest s for which the points s p + offset span at most `length` along `direction`: Newton's

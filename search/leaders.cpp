@@ -39,10 +39,6 @@ bool are_near(const Find& a, const Find& b) {
   return sum <= most;
 }
 
-bool are_of_one_plane(const Branch& a, const Branch& b) {
-  return a.symmetry == b.symmetry && a.plane == b.plane;
-}
-
 /// How many of the parameters say how the plane lies; after them come the size and the outline's.
 std::size_t count_of_plane(const Branch& branch) {
   return branch.parameters.size() - branch.outline->parameters.size() - 1;
@@ -58,6 +54,13 @@ auto& draw(const Finds& finds, RandomStream& random) {
 
 Leaders::Leaders(const std::vector<Branch>& branches, const Goals& goals, std::uint64_t seed)
     : branches_(branches), seed_(seed), goals_(goals) {
+  for (const Branch& branch : branches)
+    plane_of_.push_back(std::find_if(branches.begin(), branches.end(),
+                                     [&](const Branch& other) {
+                                       return other.symmetry == branch.symmetry &&
+                                              other.plane == branch.plane;
+                                     }) -
+                        branches.begin());
   const std::size_t objectives = goals.pareto.size();
   if (objectives < 2) return;
   // A simplex lattice (Das and Dennis 1998).
@@ -133,10 +136,9 @@ void Leaders::settle_niches() {
 
 /// The planes lie alike in constructions of one kind of plane.
 bool Leaders::lie_alike(const Find& a, const Find& b) const {
-  const Branch &of_a = branches_[static_cast<std::size_t>(a.branch)],
-               &of_b = branches_[static_cast<std::size_t>(b.branch)];
-  if (!are_of_one_plane(of_a, of_b)) return false;
-  for (std::size_t k = 0; k < count_of_plane(of_a); ++k)
+  const auto of_a = static_cast<std::size_t>(a.branch), of_b = static_cast<std::size_t>(b.branch);
+  if (plane_of_[of_a] != plane_of_[of_b]) return false;
+  for (std::size_t k = 0, count = count_of_plane(branches_[of_a]); k < count; ++k)
     if (!(std::abs(a.point[k] - b.point[k]) <= place_radius)) return false;
   return true;
 }
@@ -233,7 +235,7 @@ int Leaders::choose_destination(int from, RandomStream& random) const {
   if (random.uniform() < same_plane_share) {
     std::vector<int> alike;  // itself, too: another outline of its own family
     for (std::size_t b = 0; b < branches_.size(); ++b)
-      if (are_of_one_plane(branches_[b], branches_[static_cast<std::size_t>(from)]))
+      if (plane_of_[b] == plane_of_[static_cast<std::size_t>(from)])
         alike.push_back(static_cast<int>(b));
     return alike[random.below(alike.size())];
   }

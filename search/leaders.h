@@ -67,6 +67,7 @@ class Leaders {
   BranchPoint make_replanted(const Find& parent, RandomStream& random) const;
 
   const std::vector<Branch>& branches_;
+  std::vector<std::ptrdiff_t> plane_of_;  ///< by branch: the first of the same group and kind of plane
   std::uint64_t seed_, next_ = 0;
   const Goals& goals_;
   std::vector<Niche> niches_;

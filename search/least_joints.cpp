@@ -2,8 +2,6 @@
 
 #include <algorithm>
 
-#include "engine/symmetry/subgroup.h"
-
 namespace sixtyfold {
 
 LeastJoints find_least_joints(const OrbitScheme& scheme, const std::vector<int>& in_reach,
@@ -54,8 +52,8 @@ LeastJoints find_least_joints(const OrbitScheme& scheme, const std::vector<int>&
   // giving up where the total is no longer better.
   std::vector<int> added;
   const auto search = [&](const auto& self, std::size_t next, int total,
-                          const Subgroup& reached) -> void {
-    if (static_cast<int>(reached.size()) == group.order()) {
+                          int reached) -> void {
+    if (scheme.count_pieces(reached) == 1) {
       if (result.by_group == 0 || total < result.by_group) result.by_group = total;
       const int more = find_added(result.by_count - total, added);
       if (more < 0 || (result.least > 0 && total + more >= result.least)) return;
@@ -68,17 +66,14 @@ LeastJoints find_least_joints(const OrbitScheme& scheme, const std::vector<int>&
       const int more = total + pairs_of(classes[i]);
       if (result.least > 0 && more >= result.least && more >= result.by_group) break;
       const int element = scheme.pairs[static_cast<std::size_t>(classes[i])].element;
-      if (std::binary_search(reached.begin(), reached.end(), element)) continue;
-      std::vector<int> generators = scheme.outline_stabiliser;
-      for (const int number : chosen)
-        generators.push_back(scheme.pairs[static_cast<std::size_t>(number)].element);
-      generators.push_back(element);
+      const int grown = scheme.subgroups->add(reached, element);
+      if (grown == reached) continue;
       chosen.push_back(classes[i]);
-      self(self, i + 1, more, make_generated_subgroup(group, generators));
+      self(self, i + 1, more, grown);
       chosen.pop_back();
     }
   };
-  search(search, 0, 0, make_generated_subgroup(group, scheme.outline_stabiliser));
+  search(search, 0, 0, scheme.outline_subgroup);
   return result;
 }
 

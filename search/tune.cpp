@@ -11,7 +11,6 @@
 #include <string>
 
 #include "engine/shape/width.h"
-#include "engine/symmetry/subgroup.h"
 #include "engine/text.h"
 #include "engine/tolerance.h"
 #include "search/random.h"
@@ -230,12 +229,11 @@ void add_possible_steps(const TuneJob& job, const Placed& original,
   for (const PairClass& pair : job.scheme.pairs) {
     const std::vector<PairJoint> joints = find_class_joints(original, pair);
     if (joints.empty()) continue;
-    std::vector<int> rest = job.scheme.outline_stabiliser;
+    int rest = job.scheme.outline_subgroup;
     for (const PairJoint& joint : original.variant.joints)
       if (joint.element != pair.element && joint.contact.length() >= least_joint_mm)
-        rest.push_back(joint.element);
-    const int pieces = job.scheme.group->order() /
-                       static_cast<int>(make_generated_subgroup(*job.scheme.group, rest).size());
+        rest = job.scheme.subgroups->add(rest, joint.element);
+    const int pieces = job.scheme.count_pieces(rest);
     notes.push_back(describe_class(job, pair, joints) +
                     (pieces == 1 ? ": could be dropped without it falling apart."
                                  : format(": without them it falls into %d pieces.", pieces)));

@@ -8,7 +8,6 @@
 #include "engine/shape/hub.h"
 #include "engine/stock/sheet_fit.h"
 #include "engine/structure/block_stiffness.h"
-#include "engine/symmetry/subgroup.h"
 #include "engine/text.h"
 #include "engine/tolerance.h"
 #include "engine/variant_structure.h"
@@ -36,20 +35,19 @@ void measure_placed(const TuneJob& job, const Frame& frame, Placed& placed) {
   placed.min_angle_deg = 180;
   SideSpans first, second;
   std::vector<Contact> contacts;
-  std::vector<int> generators = scheme.outline_stabiliser;
+  int subgroup = scheme.outline_subgroup;
   for (const PairClass& pair : scheme.pairs) {
     const MeetingLine &line = variant.lines[index(pair.element)],
                       &other = variant.lines[index(pair.inverse)];
     if (!line.exists) continue;
     find_spans(loops, line, contact_band_mm, first);
     if (first.empty()) continue;
-    const bool proper = pair.proper;
     contacts.clear();
     if (pair.element == pair.inverse) {
-      find_contacts(first, first, proper, contact_band_mm, contacts);
+      find_contacts(first, first, pair.proper, contact_band_mm, contacts);
     } else {
       find_spans(loops, other, contact_band_mm, second);
-      find_contacts(first, second, proper, contact_band_mm, contacts);
+      find_contacts(first, second, pair.proper, contact_band_mm, contacts);
     }
     for (const Contact& contact : contacts) {
       if (contact.kind == ContactKind::crossing) {
@@ -65,15 +63,14 @@ void measure_placed(const TuneJob& job, const Frame& frame, Placed& placed) {
       placed.shortest_mm = std::min(placed.shortest_mm, contact.length());
       placed.min_angle_deg = std::min(placed.min_angle_deg, to_degrees(joint.angle_rad));
       placed.max_angle_deg = std::max(placed.max_angle_deg, to_degrees(joint.angle_rad));
-      generators.push_back(pair.element);
+      subgroup = scheme.subgroups->add(subgroup, pair.element);
     }
   }
   double squared = 0;
   for (const Vec2& p : placed.outline)
     squared = std::max(squared, frame.to_space(p).squaredNorm());
   placed.diameter_mm = 2 * std::sqrt(squared);
-  placed.pieces = scheme.group->order() /
-                  static_cast<int>(make_generated_subgroup(*scheme.group, generators).size());
+  placed.pieces = scheme.count_pieces(subgroup);
 }
 
 std::vector<PairJoint> find_class_joints(const Placed& placed, const PairClass& pair) {

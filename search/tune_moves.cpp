@@ -7,7 +7,6 @@
 #include "engine/contact/blunt.h"
 #include "engine/contact/pull_back.h"
 #include "engine/contact/setback.h"
-#include "engine/symmetry/subgroup.h"
 #include "engine/tolerance.h"
 
 namespace sixtyfold {
@@ -75,9 +74,8 @@ std::vector<PairJoint> find_near_contacts(const TuneJob& job, const Placed& plac
     find_spans(loops, line, band, first);
     if (first.empty()) continue;
     find_spans(loops, placed.variant.lines[index(pair.inverse)], band, second);
-    const bool proper = pair.proper;
     contacts.clear();
-    find_contacts(first, second, proper, contact_band_mm, contacts);
+    find_contacts(first, second, pair.proper, contact_band_mm, contacts);
     for (const Contact& contact : contacts) {
       // Where copies share a corner there is nothing to mend.
       const bool corner =
@@ -232,12 +230,11 @@ std::vector<KeptContacts> find_structures(const TuneJob& job, const Placed& plac
   const auto visit = [&](const auto& self, std::size_t next, int joints) -> void {
     if (joints < fewest) return;
     if (next == decided) {
-      std::vector<int> generators = scheme.outline_stabiliser;
+      int subgroup = scheme.outline_subgroup;
       for (const Class& c : classes)
-        if (structure[c.number] != 0) generators.push_back(scheme.pairs[c.number].element);
-      if (static_cast<int>(make_generated_subgroup(*scheme.group, generators).size()) ==
-          scheme.group->order())
-        found.emplace_back(joints, structure);
+        if (structure[c.number] != 0)
+          subgroup = scheme.subgroups->add(subgroup, scheme.pairs[c.number].element);
+      if (scheme.count_pieces(subgroup) == 1) found.emplace_back(joints, structure);
       return;
     }
     const Class& c = classes[next];

@@ -4,7 +4,6 @@
 #include <cmath>
 #include <limits>
 
-#include "engine/symmetry/subgroup.h"
 #include "engine/text.h"
 #include "engine/tolerance.h"
 

@@ -153,6 +153,7 @@ inline double find_position(double height_a, double height_b, double at_a, doubl
   return at_a + (at_b - at_a) * (height_a / (height_a - height_b));
 }
 
+/// Adds the crossings of edge a -> b.
 inline void add_crossing(double height_a, double height_b, double at_a, double at_b,
                          std::int32_t edge, SideSpans& spans) {
   const bool above_changes = (height_a > 0) != (height_b > 0);

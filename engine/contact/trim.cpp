@@ -252,8 +252,9 @@ bool clear_edges(const OrbitScheme& scheme, const std::vector<MeetingLine>& line
     const bool first = contact.kind == ContactKind::edge_first || contact.kind == ContactKind::edges;
     const bool second = contact.kind == ContactKind::edge_second || contact.kind == ContactKind::edges;
     if (first && !pull(pair.element, contact.first_above, contact.from, contact.to)) return false;
-    if (second && !(pair.proper ? pull(pair.inverse, contact.second_above, -contact.to, -contact.from)
-                           : pull(pair.inverse, contact.second_above, contact.from, contact.to)))
+    if (second &&
+        !(pair.proper ? pull(pair.inverse, contact.second_above, -contact.to, -contact.from)
+                      : pull(pair.inverse, contact.second_above, contact.from, contact.to)))
       return false;
   }
   return true;
@@ -301,7 +302,7 @@ double find_largest_square(const double* x, const double* y, std::size_t count, 
     const Four square = dx * dx + dy * dy;
     largest = largest < square ? square : largest;
   }
-  double result = std::max(std::max(largest[0], largest[1]), std::max(largest[2], largest[3]));
+  double result = find_largest_of(largest);
   for (; i < count; ++i) {
     const double dx = x[i] - centre_x, dy = y[i] - centre_y;
     result = std::max(result, dx * dx + dy * dy);

@@ -386,7 +386,7 @@ double find_largest(const double* numbers, std::size_t count) {
     load(numbers + start, next);
     largest = largest < next ? next : largest;
   }
-  double result = std::max(std::max(largest[0], largest[1]), std::max(largest[2], largest[3]));
+  double result = find_largest_of(largest);
   for (; start < count; ++start) result = std::max(result, numbers[start]);
   return result;
 }

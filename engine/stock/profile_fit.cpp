@@ -95,7 +95,7 @@ double find_largest_sum(const double* first, const double* second, int count) {
     const Four sum = a + b;
     largest = largest < sum ? sum : largest;
   }
-  double result = std::max(std::max(largest[0], largest[1]), std::max(largest[2], largest[3]));
+  double result = find_largest_of(largest);
   for (; k < count; ++k) result = std::max(result, first[k] + second[k]);
   return result;
 }

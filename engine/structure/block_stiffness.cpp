@@ -4,6 +4,7 @@
 #include <cassert>
 #include <cmath>
 #include <limits>
+#include <span>
 
 #include "engine/lanes.h"
 #include "engine/structure/hinge.h"
@@ -159,8 +160,15 @@ struct Pass {
   int free = 0;  ///< counted with multiplicity
   bool all_tiny = true;
   double smallest_held = 0;
-  bool is_stopped = false;
 };
+
+/// The block in work.matrix, which is destroyed.
+void reduce_block(int size, double limit, StiffnessWorkspace& work, ReducedBlock& reduced) {
+  reduced.trace = 0;
+  for (int i = 0; i < size; ++i) reduced.trace += work.matrix[i * block_stride + i];
+  reduce_to_tridiagonal(work.matrix, size, reduced.matrix);
+  reduced.free = count_eigenvalues_below(reduced.matrix, limit);
+}
 
 /// Every block as a tridiagonal matrix in work.reduced, and how many motions are free.
 Pass reduce_blocks(const SymmetryBlocks& blocks, const SymmetricStructure& structure,
@@ -174,10 +182,7 @@ Pass reduce_blocks(const SymmetryBlocks& blocks, const SymmetricStructure& struc
     const SymmetryBlock& block = blocks.blocks[b];
     make_block(block, structure, own, work);
     ReducedBlock& reduced = work.reduced[b];
-    reduced.trace = 0;
-    for (int i = 0; i < block.size; ++i) reduced.trace += work.matrix[i * block_stride + i];
-    reduce_to_tridiagonal(work.matrix, block.size, reduced.matrix);
-    reduced.free = count_eigenvalues_below(reduced.matrix, limit);
+    reduce_block(block.size, limit, work, reduced);
     pass.free += reduced.free * block.multiplicity;
     if (reduced.free > 0 &&
         count_eigenvalues_below(reduced.matrix, limit / 1000) < reduced.free)
@@ -187,7 +192,7 @@ Pass reduce_blocks(const SymmetryBlocks& blocks, const SymmetricStructure& struc
 }
 
 /// The smallest eigenvalue of all blocks that is no free motion; 0 when all are.
-double find_smallest_held(const std::vector<ReducedBlock>& blocks, double limit) {
+double find_smallest_held(std::span<const ReducedBlock> blocks, double limit) {
   // The smallest of a block is at most the mean of those that are held.
   double high = std::numeric_limits<double>::infinity();
   for (const ReducedBlock& block : blocks)
@@ -216,9 +221,10 @@ double measure_scale(const SymmetricStructure& structure) {
 }
 
 /// What the search asks for: how many motions are free, and the smallest eigenvalue of the others. One
-/// block is reduced; of the rest it is nearly always enough to count.
-Pass search_blocks(const SymmetryBlocks& blocks, const SymmetricStructure& structure,
-                   double fold_length_mm, StiffnessWorkspace& work, const WantsStiffness& wants) {
+/// block is reduced; of the rest it is nearly always enough to count. Nothing when told to stop.
+std::optional<Pass> search_blocks(const SymmetryBlocks& blocks, const SymmetricStructure& structure,
+                                  double fold_length_mm, StiffnessWorkspace& work,
+                                  const WantsStiffness& wants) {
   Pass pass;
   const Matrix6 own = make_terms(blocks, structure, fold_length_mm, work);
   pass.mean = own.trace() / 6;
@@ -233,16 +239,12 @@ Pass search_blocks(const SymmetryBlocks& blocks, const SymmetricStructure& struc
       pass.free += block.rigid * block.multiplicity;
       return;
     }
-    work.reduced.resize(1);
-    ReducedBlock& reduced = work.reduced[0];
-    reduced.trace = 0;
-    for (int i = 0; i < block.size; ++i) reduced.trace += work.matrix[i * block_stride + i];
-    reduce_to_tridiagonal(work.matrix, block.size, reduced.matrix);
-    reduced.free = count_eigenvalues_below(reduced.matrix, limit);
+    ReducedBlock reduced;
+    reduce_block(block.size, limit, work, reduced);
     pass.free += reduced.free * block.multiplicity;
     is_rigid = is_rigid && reduced.free == block.rigid;
     if (!is_rigid) return;
-    if (const double lowest = find_smallest_held(work.reduced, limit); lowest > 0)
+    if (const double lowest = find_smallest_held({&reduced, 1}, limit); lowest > 0)
       smallest = std::min(smallest, lowest);
   };
   // The largest block has the softest motions most often: nine times of ten in I.
@@ -251,19 +253,13 @@ Pass search_blocks(const SymmetryBlocks& blocks, const SymmetricStructure& struc
       [](const SymmetryBlock& a, const SymmetryBlock& b) { return a.size <= b.size; });
   search(*largest);
   if (is_rigid && smallest < std::numeric_limits<double>::infinity() &&
-      !wants(measure_scale(structure) * smallest)) {
-    pass.is_stopped = true;
-    return pass;
-  }
+      !wants(measure_scale(structure) * smallest))
+    return std::nullopt;
   for (auto block = blocks.blocks.begin(); block != blocks.blocks.end(); ++block)
     if (block != largest) search(*block);
   pass.smallest_held = is_rigid && smallest < std::numeric_limits<double>::infinity() ? smallest : 0;
   return pass;
 }
-
-}  // namespace
-
-namespace {
 
 /// All but value and gap.
 Stiffness count_motions(const SymmetryBlocks& blocks, const SymmetricStructure& structure,
@@ -315,13 +311,13 @@ std::optional<Stiffness> find_stiffness(const SymmetryBlocks& blocks,
   assert(structure.radius_mm > 0);
   const bool free_folds = !(structure.fold_length_mm > 0);
   const auto always = [](double) { return true; };
-  Pass pass = search_blocks(blocks, structure, 0, work, free_folds ? wants : always);
-  if (pass.is_stopped) return std::nullopt;
-  Stiffness result = count_motions(blocks, structure, pass, work);
+  std::optional<Pass> pass = search_blocks(blocks, structure, 0, work, free_folds ? wants : always);
+  if (!pass) return std::nullopt;
+  Stiffness result = count_motions(blocks, structure, *pass, work);
   if (!is_one_rigid_piece(blocks, result)) return result;
   if (!free_folds) pass = search_blocks(blocks, structure, structure.fold_length_mm, work, wants);
-  if (pass.is_stopped) return std::nullopt;
-  result.value = measure_scale(structure) * pass.smallest_held;
+  if (!pass) return std::nullopt;
+  result.value = measure_scale(structure) * pass->smallest_held;
   return result;
 }
 

@@ -1,6 +1,6 @@
 #pragma once
 // The numbers of engine/structure/stiffness.h for one orbit of panels, by symmetry blocks: the same
-// to 1e-9 and several hundred times faster (about 12 microseconds for 60 copies), for the search.
+// to 1e-9 and several hundred times faster (about 8 microseconds for 60 copies), for the search.
 
 #include <functional>
 #include <optional>

@@ -51,6 +51,8 @@ struct OrbitScheme {
   int outline_subgroup = 0;  ///< number of H among them
 
   int panels() const { return static_cast<int>(copies.size()); }
+  /// Pieces that joints leave whose elements grew H to this subgroup.
+  int count_pieces(int subgroup) const { return group->order() / subgroups->order_of(subgroup); }
   int outline_fold() const { return static_cast<int>(outline_stabiliser.size()); }
 };
 

@@ -127,22 +127,14 @@ int count_about_the_poor(Leaders& leaders) {
 
 // One trial of a species is 32 children, a quarter of them not about it. The slots have none of the
 // poor ones, which are dominated by all of the others.
-TEST_CASE("a structure that is poor at first goes on beside a good one", "[search][leaders]") {
+TEST_CASE("what is poor at first goes on beside what is good", "[search][leaders]") {
+  const int structure = GENERATE(20, 10);  // a structure of its own, or another place of the same
+  CAPTURE(structure);
   const std::vector<Branch> branches = make_branches();
   const Goals goals = make_goals();
   Leaders leaders(branches, goals, 7);
   take_around(leaders, branches[0], 0.2, 0.2, 10, 300);
-  take_around(leaders, branches[0], 0.8, 0.5, 20, 5);
-  CHECK(count_about_the_poor(leaders) > 20);
-}
-
-TEST_CASE("a place that is poor at first goes on beside a good one of its structure",
-          "[search][leaders]") {
-  const std::vector<Branch> branches = make_branches();
-  const Goals goals = make_goals();
-  Leaders leaders(branches, goals, 7);
-  take_around(leaders, branches[0], 0.2, 0.2, 10, 300);
-  take_around(leaders, branches[0], 0.8, 0.5, 10, 5);
+  take_around(leaders, branches[0], 0.8, 0.5, structure, 5);
   CHECK(count_about_the_poor(leaders) > 20);
 }
 

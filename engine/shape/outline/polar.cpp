@@ -14,15 +14,16 @@ void turn_fours(double* numbers, std::size_t count) {
     const Four radius = {numbers[0], numbers[2], numbers[4], numbers[6]};
     const Four angle = {numbers[1], numbers[3], numbers[5], numbers[7]};
     const Four turns = angle * (2 / pi);
-    const FourInts whole = __builtin_convertvector(turns + (turns < zero ? zero - 0.5 : zero + 0.5), FourInts);
+    const FourInts whole =
+        __builtin_convertvector(turns + (turns < zero ? zero - 0.5 : zero + 0.5), FourInts);
     const Four quarter = __builtin_convertvector(whole, Four);
-    const Four x = (angle - quarter * 1.57079632673412561417) - quarter * 6.07710050650619224932e-11;
     Four s, c;
-    find_sine_cosine(x, s, c);
+    find_sine_cosine(take_quarters(angle, quarter), s, c);
     // Sine and cosine change places in odd quarters; the second and third turn the cosine's sign over,
     // the third and fourth the sine's.
     const Four odd = __builtin_convertvector(whole & 1, Four);
-    const Four left = __builtin_convertvector((whole + 1) & 2, Four), low = __builtin_convertvector(whole & 2, Four);
+    const Four left = __builtin_convertvector((whole + 1) & 2, Four);
+    const Four low = __builtin_convertvector(whole & 2, Four);
     const Four cosine = odd != zero ? s : c, sine = odd != zero ? c : s;
     const Four px = (left != zero ? -radius : radius) * cosine;
     const Four py = (low != zero ? -radius : radius) * sine;
