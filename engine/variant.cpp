@@ -10,6 +10,7 @@
 #include "engine/shape/second_moment.h"
 #include "engine/shape/width.h"
 #include "engine/stock/stock_use.h"
+#include "engine/variant_body.h"
 #include "engine/variant_structure.h"
 
 namespace sixtyfold {
@@ -17,27 +18,6 @@ namespace sixtyfold {
 namespace {
 
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
-
-/// An edge of the panel that is glued: where its fold line runs in the panel's plane.
-struct OwnEdge {
-  int element;
-  double from, to;
-  bool above;  ///< the material lies towards the meeting line's side
-};
-
-/// The panel's own edges in a joint of P and gP: on the line of g, of g^-1, or both.
-template <typename Visit>
-void visit_own_edges(const PointGroup& group, const PairJoint& joint, Visit visit) {
-  const Contact& contact = joint.contact;
-  if (contact.kind == ContactKind::edge_first || contact.kind == ContactKind::edges)
-    visit(OwnEdge{joint.element, contact.from, contact.to, contact.first_above});
-  if (contact.kind == ContactKind::edge_second ||
-      (contact.kind == ContactKind::edges && !group.is_involution(joint.element))) {
-    const bool proper = group.elements[index(joint.element)].determinant() > 0;
-    visit(OwnEdge{group.invert(joint.element), proper ? -contact.to : contact.from,
-                  proper ? -contact.from : contact.to, contact.second_above});
-  }
-}
 
 bool is_finite(const Polygon& polygon) {
   for (const Vec2& p : polygon)
@@ -188,11 +168,10 @@ std::string name_of(Status status) {
     case Status::angle: return "angle";
     case Status::diameter: return "diameter";
     case Status::openness: return "openness";
+    case Status::clearance: return "clearance";
     case Status::narrow: return "narrow";
     case Status::flexible: return "flexible";
     case Status::weak: return "weak";
-    case Status::tabs: return "tabs";
-    case Status::overlap: return "overlap";
     case Status::outdone: return "outdone";
     case Status::count_: break;
   }
@@ -212,11 +191,10 @@ std::string describe(Status status) {
     case Status::angle: return "panels meet at an angle outside the limits";
     case Status::diameter: return "the construction is smaller than wanted";
     case Status::openness: return "the construction is too closed or too open";
+    case Status::clearance: return "panels that are not joined come closer than the board is thick";
     case Status::narrow: return "the panel has a tip or neck narrower than allowed";
     case Status::flexible: return "the construction is not rigid";
     case Status::weak: return "the construction is less stiff than wanted";
-    case Status::tabs: return "a tab does not fit";
-    case Status::overlap: return "finished panels of this thickness run into each other";
     case Status::outdone: return "it can no longer better what is known of its kind";
     case Status::count_: break;
   }
@@ -260,7 +238,7 @@ struct Making {
   const Limits& limits;
   VariantWorkspace& work;
   Variant& variant;
-  StageGate* gate;
+  const MakeOptions& options;
   double drawn_radius = 0;
   Rectangle box{};
 
@@ -289,29 +267,29 @@ struct Making {
   }
 
   /// What trimming needs to know to leave crossings for slots; false when nothing would fit the sheet.
-  bool leave_crossings(TrimOptions& options) {
+  bool leave_crossings(TrimOptions& trimming) {
     variant.outline.copy_to(work.polygon);
     const double likely_scale = estimate_scale(limits, measure_least_rectangle(work.polygon),
                                                measure_radius(variant.frame, variant.outline));
     if (!(likely_scale > 0)) return false;
-    options.keep_slots = true;
-    options.least_slot = limits.min_joint_mm / likely_scale;
-    options.least_slot_sine = std::sin(std::min(to_radians(limits.min_angle_deg), 0.5 * pi));
+    trimming.keep_slots = true;
+    trimming.least_slot = limits.min_joint_mm / likely_scale;
+    trimming.least_slot_sine = std::sin(std::min(to_radians(limits.min_angle_deg), 0.5 * pi));
     // Twice the thickness between faces that meet at a right angle.
     if (limits.joints_by == JointsBy::slot)
-      options.edge_clearance = 2.5 * limits.thickness_mm / likely_scale;
+      trimming.edge_clearance = 2.5 * limits.thickness_mm / likely_scale;
     return true;
   }
 
   bool trim_outline() {
-    TrimOptions options;
-    options.style = draft.style;
-    options.hub = draft.hub;
-    options.coplanar_gap = 0.03 * drawn_radius;
-    options.least_crossing = 1e-9 * drawn_radius;
-    if (limits.joints_by != JointsBy::tab && !leave_crossings(options))
+    TrimOptions trimming;
+    trimming.style = draft.style;
+    trimming.hub = draft.hub;
+    trimming.coplanar_gap = 0.03 * drawn_radius;
+    trimming.least_crossing = 1e-9 * drawn_radius;
+    if (limits.joints_by != JointsBy::tab && !leave_crossings(trimming))
       return turn_down(Status::sheet, 1);
-    if (trim(scheme, variant.frame, variant.lines, options, variant.outline, work.trim) !=
+    if (trim(scheme, variant.frame, variant.lines, trimming, variant.outline, work.trim) !=
         TrimStatus::clean)
       return turn_down(Status::hub_lost, 1);
     variant.outline.drop_short_edges(1e-7 * drawn_radius);
@@ -460,6 +438,23 @@ struct Making {
     return true;
   }
 
+  bool keep_apart() {
+    const std::vector<char>& joined = work.clearance.joined;
+    find_joined_pairs(scheme, variant, work.clearance.joined);
+    make_body_outline(scheme, variant, work.polygon, limits.thickness_mm, work.body);
+    Frame placed = variant.frame;
+    placed.origin *= variant.scale_mm;
+    const double clearance =
+        measure_clearance({scheme, placed, variant.lines, variant.scale_mm, work.polygon,
+                           work.body.outline_mm, limits.thickness_mm},
+                          options.clearance_up_to * limits.thickness_mm, work.clearance);
+    variant.score.min_clearance_mm = clearance;
+    const bool all_joined = scheme.coplanar.empty() &&
+                            std::find(joined.begin(), joined.end(), false) == joined.end();
+    return all_joined || clearance >= limits.thickness_mm ||
+           turn_down(Status::clearance, 1 - clearance / limits.thickness_mm);
+  }
+
   bool measure_width() {
     Score& score = variant.score;
     Polygon slotted;
@@ -489,7 +484,7 @@ struct Making {
     const std::optional<Stiffness> stiffness =
         find_stiffness(*scheme.blocks, work.structure, work.stiffness, [&](double at_most) {
           score.stiffness = at_most;
-          return !gate || gate->lets_through(Stage::count_, score);
+          return !options.gate || options.gate->lets_through(Stage::count_, score);
         });
     if (!stiffness) return turn_down(Status::outdone, 0);
     score.internal_dof = stiffness->internal_dof;
@@ -512,6 +507,7 @@ std::string name_of(Stage stage) {
     case Stage::join: return "join";
     case Stage::scale: return "scale";
     case Stage::openness: return "openness";
+    case Stage::clearance: return "clearance";
     case Stage::width: return "width";
     case Stage::stock: return "stock";
     case Stage::stiffness: return "stiffness";
@@ -523,6 +519,7 @@ std::string name_of(Stage stage) {
 Score find_best_case(const Score& score, Stage next, const Limits& limits) {
   assert(next > Stage::openness);
   Score best = score;
+  if (next <= Stage::clearance) best.min_clearance_mm = clearance_cap * limits.thickness_mm;
   if (next <= Stage::width) best.min_width_mm = find_enough_width(limits);
   if (next <= Stage::stock) {
     best.sheets = 0;
@@ -538,10 +535,11 @@ void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& l
   variant.score = Score{};
   variant.joints.clear();
   variant.scale_mm = 1;
-  Making making{scheme, draft, limits, work, variant, options.gate};
+  Making making{scheme, draft, limits, work, variant, options};
   using Step = bool (Making::*)();
   static constexpr Step steps[] = {&Making::place,     &Making::trim_outline,  &Making::cut_tips,
                                    &Making::join,      &Making::set_scale,     &Making::see_through,
+                                   &Making::keep_apart,
                                    &Making::measure_width, &Making::estimate_sheets, &Making::stiffen};
   static_assert(std::size(steps) == static_cast<std::size_t>(Stage::count_));
   for (std::size_t i = 0; i < std::size(steps); ++i) {

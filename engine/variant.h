@@ -7,6 +7,8 @@
 #include <string>
 #include <vector>
 
+#include "engine/contact/body_outline.h"
+#include "engine/contact/clearance.h"
 #include "engine/contact/trim.h"
 #include "engine/design.h"
 #include "engine/shape/openness.h"
@@ -39,11 +41,10 @@ enum class Status {
   angle,         ///< a plane angle outside the limits
   diameter,      ///< smaller than min_diameter
   openness,      ///< too closed or too open
+  clearance,     ///< copies that are not joined come closer than the thickness
   narrow,        ///< thinner than min_width
   flexible,      ///< moves, and flexible designs are not wanted
   weak,          ///< stiffness below min_stiffness
-  tabs,          ///< a tab does not fit
-  overlap,       ///< the finished solids overlap
   outdone,       ///< a gate saw no use in going on; the later stages are not known
   count_
 };
@@ -54,7 +55,7 @@ std::string describe(Status status);
 std::string name_of(Status status);
 
 /// What a variant is taken through, one after the other, until one turns it down.
-enum class Stage { place, trim, blunt, join, scale, openness, width, stock, stiffness, count_ };
+enum class Stage { place, trim, blunt, join, scale, openness, clearance, width, stock, stiffness, count_ };
 std::string name_of(Stage stage);
 
 /// Told when each stage begins and when a variant is done; for measuring.
@@ -101,6 +102,8 @@ struct VariantWorkspace {
   std::vector<Vec2> points, offsets;
   WidthWorkspace width;
   OpennessWorkspace openness;
+  ClearanceWorkspace clearance;
+  BodyOutline body;
   SymmetricStructure structure;
   StiffnessWorkspace stiffness;
   StageWatch* watch = nullptr;
@@ -113,6 +116,8 @@ enum class StockEstimate { made, left_out };
 
 struct MakeOptions {
   StockEstimate stock = StockEstimate::made;
+  /// Thicknesses, at least 1. The clearance is told up to this; what is beyond 1 turns nothing down.
+  double clearance_up_to = clearance_cap;
   StageGate* gate = nullptr;  ///< none: every stage is gone through
 };
 

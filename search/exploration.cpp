@@ -126,6 +126,7 @@ Outcome evaluate(const SearchTask& task, const Branch& branch, const UnitPoint& 
   MakeOptions options;
   options.gate = gate;
   if (!task.all_numbers && !task.goals.ask_for_stock()) options.stock = StockEstimate::left_out;
+  if (!task.all_numbers && !task.goals.ask_for("clearance")) options.clearance_up_to = 1;
   make_variant(branch.scheme, draft, task.limits, work, variant, options);
   Outcome outcome;
   if (variant.status == Status::outdone) {

@@ -165,6 +165,7 @@ Stage find_stage(Status status) {
     case Status::short_joint:
     case Status::angle:
     case Status::diameter: return Stage::scale;
+    case Status::clearance: return Stage::clearance;
     case Status::narrow: return Stage::width;
     case Status::openness: return Stage::openness;
     case Status::flexible:

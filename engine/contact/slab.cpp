@@ -109,7 +109,7 @@ class SlabCheck {
   SlabReport measure() {
     SlabReport report;
     const int count = static_cast<int>(panels_.size());
-    nearest_ = 10 * design_.thickness_mm;
+    nearest_ = clearance_cap * design_.thickness_mm;
     closest_.distance_mm = 0;
     bool any_clearance = false;
     report.by_symmetry = is_orbit();
@@ -193,7 +193,8 @@ class SlabCheck {
           have_shared = true;
         }
         const bool at_shared = std::any_of(shared.begin(), shared.end(), [&](const Vec3& p) {
-          return d.distance > 0 && (d.first - p).norm() <= 3 * t && (d.second - p).norm() <= 3 * t;
+          return d.distance > 0 && (d.first - p).norm() <= shared_reach * t &&
+                 (d.second - p).norm() <= shared_reach * t;
         });
         if (at_shared) continue;
         close = {{i, j}, {a.tab, b.tab}, d.distance};

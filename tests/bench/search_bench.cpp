@@ -23,6 +23,7 @@
 #include <fstream>
 #include <functional>
 #include <map>
+#include <memory>
 #include <nlopt.hpp>
 #include <pagmo/algorithm.hpp>
 #include <pagmo/algorithms/moead.hpp>
@@ -90,14 +91,18 @@ class Recorder {
   std::map<int, GridArchive> of_branch_;
 };
 
+struct Scratch {
+  VariantWorkspace work;
+  Draft draft;
+  Variant variant;
+};
+
 /// The task as one box of continuous variables.
 struct Wired {
   const SearchTask* task;
   Recorder* recorder;
   std::size_t dimension;
-  mutable VariantWorkspace work{};
-  mutable Draft draft{};
-  mutable Variant variant{};
+  std::shared_ptr<Scratch> scratch = std::make_shared<Scratch>();
 
   Objectives operator()(const std::vector<double>& x) const {
     const auto count = static_cast<double>(task->branches.size());
@@ -105,7 +110,7 @@ struct Wired {
     const Branch& branch = task->branches[b];
     UnitPoint point(x.begin() + 1, x.begin() + 1 + branch.dimension());
     for (double& coordinate : point) coordinate = std::clamp(coordinate, 0.0, 1.0);
-    const Outcome outcome = evaluate(*task, branch, point, work, draft, variant);
+    const Outcome outcome = evaluate(*task, branch, point, scratch->work, scratch->draft, scratch->variant);
     recorder->add(*task, static_cast<int>(b), point, outcome);
     if (outcome.feasible()) return scale(*task, outcome);
     return Objectives(task->goals.pareto.size(), 3 + outcome.violation);

@@ -15,10 +15,12 @@
 #include "engine/structure/stiffness.h"
 #include "engine/tolerance.h"
 #include "engine/variant.h"
+#include "engine/variant_body.h"
 #include "engine/variant_structure.h"
 #include "search/parameter_space.h"
 #include "search/random.h"
 #include "tests/support/plain_blunt.h"
+#include "tests/support/plain_clearance.h"
 #include "tests/support/plain_contact.h"
 #include "tests/support/plain_hull.h"
 #include "tests/support/plain_openness.h"
@@ -83,8 +85,8 @@ struct Tally {
 
 struct Comparison {
   Tally drawn_contacts, trimmed_contacts, trimmings, long_edges, blunted, hulls, joints, pieces,
-      rays, openness, width, capped_width, interlocked, parts_per_sheet, freedoms, stiffness;
-  int cut = 0, hub_lost = 0, blunt = 0, joined = 0, apart = 0, scaled = 0, close_rays = 0,
+      rays, openness, clearance, width, capped_width, interlocked, parts_per_sheet, freedoms, stiffness;
+  int cut = 0, hub_lost = 0, blunt = 0, joined = 0, apart = 0, scaled = 0, close_rays = 0, near = 0,
       blocked_rays = 0, narrow = 0, interlocked_best = 0, feasible = 0, rigid = 0;
   StiffnessWorkspace stiffness_work;
 
@@ -99,6 +101,7 @@ struct Comparison {
     see("pieces", pieces);
     see("rays", rays);
     see("openness", openness);
+    see("clearance", clearance);
     see("width", width);
     see("width up to a cap", capped_width);
     see("interlocked parts", interlocked);
@@ -320,6 +323,30 @@ void compare_stiffness(const Sample& sample, const Polygon& outline_mm, Comparis
   all.rigid += plainly.value > 0;
 }
 
+/// In millimetres: the distance of walls in space ends at the accuracy of GJK.
+constexpr double clearance_bound_mm = 1e-4;
+
+/// All copies, wall by wall; the edges are set back as engine/contact/body_outline.h does it, which has
+/// its own tests.
+void compare_clearance(const Sample& sample, const Frame& frame, const Polygon& outline_mm,
+                       Comparison& all) {
+  const Variant& variant = sample.variant;
+  const double t = sample.limits.thickness_mm;
+  BodyOutline body;
+  make_body_outline(sample.scheme, variant, outline_mm, t, body);
+  ClearanceWorkspace work;
+  find_joined_pairs(sample.scheme, variant, work.joined);
+  const double found = measure_clearance({sample.scheme, frame, variant.lines, variant.scale_mm,
+                                          outline_mm, body.outline_mm, t},
+                                         clearance_cap * t, work);
+  const double plainly = plain::measure_clearance(
+      {sample.scheme, frame, outline_mm, body.outline_mm, t, work.joined}, clearance_cap * t);
+  all.clearance.add(std::abs(found - plainly) <= clearance_bound_mm,
+                    sample.name + ": " + std::to_string(found) + ", plainly " + std::to_string(plainly));
+  if (variant.score.min_clearance_mm > 0) all.clearance.add(variant.score.min_clearance_mm == found, sample.name);
+  all.near += plainly < t;
+}
+
 /// What the variant itself was given, once it has a scale.
 void compare_scaled(const Sample& sample, Comparison& all) {
   const Variant& variant = sample.variant;
@@ -337,8 +364,10 @@ void compare_scaled(const Sample& sample, Comparison& all) {
   frame.origin *= variant.scale_mm;
   const double openness = compare_openness(sample, frame, outline_mm, all);
   if (variant.status == Status::ok || variant.status == Status::openness ||
+      variant.status == Status::clearance ||
       variant.status == Status::narrow)
     all.openness.add(score.openness == openness, sample.name);
+  if (all.scaled % 2 == 1) compare_clearance(sample, frame, outline_mm, all);
   const int parts = compare_stock(sample, outline_mm, make_border(sample, outline_mm), all);
   if (score.sheets > 0) all.parts_per_sheet.add(score.parts_per_sheet == parts, sample.name);
   if (all.scaled % 50 == 1) compare_stiffness(sample, outline_mm, all);
