@@ -30,6 +30,7 @@ struct Score {
   double roundness = 0;
   double cut_length_mm = 0;     ///< perimeter of the mid-surface outline, times the panels
   int parts_per_sheet = 0, sheets = 0;
+  double parts_room = 0;        ///< parts a sheet as a real number, within the search alone
   double utilisation = 0;       ///< part area / sheet area used, 0 to 1
   double cost = 0;              ///< of the sheets, in the buyer's own money; 0: no price is known
   double cutting_min = 0;       ///< to cut all stacks, at the feed of the limits

@@ -11,6 +11,12 @@ namespace {
 
 double per_panel(int joints, int panels) { return panels > 0 ? double(joints) / panels : 0; }
 
+/// Above one sheet less.
+double find_sheets_guide(const Score& s) {
+  return s.parts_room > 0 ? std::max(s.sheets - 0.999, std::min<double>(s.sheets, s.panels / s.parts_room))
+                          : s.sheets;
+}
+
 constexpr double best_openness = 0.45;
 
 std::string join_names() {
@@ -41,7 +47,8 @@ const std::vector<Criterion>& criteria() {
       {"richness", "", "binary logarithm of the number of panels", 0, 6,
        [](const Score& s) { return std::log2(std::max(1, s.panels)); }},
       {"sheets", "", "sheets of stock for all panels", 60, 0,
-       [](const Score& s) { return double(s.sheets); }, true},
+       [](const Score& s) { return double(s.sheets); }, true,
+       [](const Score& s) { return find_sheets_guide(s); }},
       {"utilisation", "", "share of the sheets that ends up in panels", 0, 1,
        [](const Score& s) { return s.utilisation; }, true},
       {"waste", "", "share of the sheets that is left over", 1, 0,
@@ -181,6 +188,17 @@ Objectives measure_objectives(const Goals& goals, const Score& score) {
   for (const Criterion* criterion : goals.pareto)
     objectives.push_back((criterion->more_is_better() ? -1 : 1) * criterion->measure(score));
   return objectives;
+}
+
+Objectives measure_guides(const Goals& goals, const Score& score) {
+  if (std::none_of(goals.pareto.begin(), goals.pareto.end(),
+                   [](const Criterion* criterion) { return criterion->guide; }))
+    return {};
+  Objectives guides = measure_objectives(goals, score);
+  for (std::size_t k = 0; k < goals.pareto.size(); ++k)
+    if (const Criterion& criterion = *goals.pareto[k]; criterion.guide)
+      guides[k] = (criterion.more_is_better() ? -1 : 1) * criterion.guide(score);
+  return guides;
 }
 
 double measure_sure_shortfall(const Goals& goals, const Score& score, const Score& other) {

@@ -17,6 +17,9 @@ struct Criterion {
   double worst = 0, best = 1;  ///< best < worst: less is better
   double (*measure)(const Score&) = nullptr;
   bool of_stock = false;  ///< comes from the stock stage of a variant
+  /// For what goes in large steps: a number between this step and the next better one, which leads the
+  /// search from step to step. Only what is measured is shown and compared.
+  double (*guide)(const Score&) = nullptr;
 
   bool more_is_better() const { return best > worst; }
 };
@@ -63,6 +66,8 @@ Bound parse_bound(const std::string& text);
 double measure_quality(const Goals& goals, const Score& score);
 /// Values of the Pareto criteria as numbers to be minimised; without them the negative quality.
 Objectives measure_objectives(const Goals& goals, const Score& score);
+/// The same with the guides of those that have one; empty when none has.
+Objectives measure_guides(const Goals& goals, const Score& score);
 /// Largest share by which a bound is missed, 0 when all hold.
 double measure_shortfall(const Goals& goals, const Score& score);
 /// The same where a criterion is only known to lie between those of two scores: 0 when some score

@@ -157,6 +157,7 @@ Outcome evaluate(const SearchTask& task, const Branch& branch, const UnitPoint& 
     outcome.quality *= 0.5;
   }
   outcome.objectives = measure_objectives(task.goals, variant.score);
+  outcome.guides = measure_guides(task.goals, variant.score);
   const std::array<double, 3> place = measure_place(variant.score);
   outcome.measures.assign(place.begin(), place.end());
   outcome.structure = variant.score.joints;

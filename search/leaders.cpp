@@ -99,10 +99,12 @@ void Leaders::take(const Find& find) {
 /// Volume of the box between the find and the criteria's worst: what it alone would give to the
 /// hypervolume.
 double Leaders::measure_worth(const Find& find) const {
+  const Outcome& outcome = find.outcome;
+  const Objectives& values = outcome.guides.empty() ? outcome.objectives : outcome.guides;
   double volume = 1;
   for (std::size_t k = 0; k < goals_.pareto.size(); ++k) {
     const Criterion& criterion = *goals_.pareto[k];
-    const double value = find.outcome.objectives[k] * (criterion.more_is_better() ? -1 : 1);
+    const double value = values[k] * (criterion.more_is_better() ? -1 : 1);
     volume *= std::max(0.0, (value - criterion.worst) / (criterion.best - criterion.worst));
   }
   return volume;
@@ -292,18 +294,26 @@ BranchPoint Leaders::make_slot_child(std::uint64_t index) const {
   return vary(parent, mates, random);
 }
 
-std::pair<const Leaders::Niche*, Leaders::Species*> Leaders::choose_species() {
-  double most = 0, total = 2;
+/// An upper confidence bound on the species' bests. Every second time what they are worth counts from
+/// their upper quartile on, else a hundred nearly equal ones would share the children evenly.
+std::pair<const Leaders::Niche*, Leaders::Species*> Leaders::choose_species(bool from_quartile) {
+  std::vector<double> worths;
+  double total = 2;
   for (const Niche& niche : niches_)
     for (const Species& species : niche.species) {
-      most = std::max(most, measure_worth(species.finds[0]));
+      worths.push_back(measure_worth(species.finds[0]));
       total += static_cast<double>(species.asked) / species_trial;
     }
+  std::vector<double> sorted = worths;
+  std::sort(sorted.begin(), sorted.end());
+  const double most = sorted.back(), base = from_quartile ? sorted[3 * (sorted.size() - 1) / 4] : 0;
   std::pair<const Niche*, Species*> best{};
   double best_bound = -1;
+  auto worth = worths.begin();
   for (Niche& niche : niches_)
     for (Species& species : niche.species) {
-      const double share = most > 0 ? measure_worth(species.finds[0]) / most : 0;
+      const double share = most > base ? std::max(0.0, (*worth - base) / (most - base)) : 0;
+      ++worth;
       const double trials = static_cast<double>(species.asked) / species_trial + 1;
       const double bound = share + species_exploration * std::sqrt(std::log(total) / trials);
       if (!(bound > best_bound)) continue;
@@ -315,7 +325,7 @@ std::pair<const Leaders::Niche*, Leaders::Species*> Leaders::choose_species() {
 
 BranchPoint Leaders::make_niche_child(std::uint64_t index) {
   RandomStream random(seed_, Purpose::propose, index);
-  const auto chosen = choose_species();
+  const auto chosen = choose_species(index % 2 == 1);
   Species& species = *chosen.second;
   ++species.asked;
   const Find& parent = draw(species.finds, random);

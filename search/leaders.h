@@ -13,7 +13,8 @@ class RandomStream;
 /// one for each number of panels and each structure, parted into species (Petrowski 1996): finds
 /// whose planes lie alike, whatever their outline; a species is few, so that it climbs fast. How a
 /// plane lies decides what its outlines can come to, and good places look poor at first: each
-/// species is given its time, by how large the own box of its best is.
+/// species is given its time, by how large the own box of its best is. Where a criterion has a guide
+/// the niches go by that, so that they climb between two of its steps.
 /// Promises: what is kept and asked for depends on the seed and on what was taken, in its order;
 /// exchange stores and restores everything.
 class Leaders {
@@ -57,7 +58,7 @@ class Leaders {
   void settle_slots();
   void settle_niches();
   void part(Niche& niche, std::vector<Find> newcomers) const;
-  std::pair<const Niche*, Species*> choose_species();
+  std::pair<const Niche*, Species*> choose_species(bool from_quartile);
   BranchPoint make_slot_child(std::uint64_t index) const;
   BranchPoint make_niche_child(std::uint64_t index);
   BranchPoint vary(const Find& parent, const std::vector<const Find*>& mates,

@@ -18,6 +18,7 @@ bool is_sound(const Outcome& outcome) {
   const auto finite = [](double value) { return std::isfinite(value); };
   return finite(outcome.quality) && !outcome.objectives.empty() &&
          std::all_of(outcome.objectives.begin(), outcome.objectives.end(), finite) &&
+         std::all_of(outcome.guides.begin(), outcome.guides.end(), finite) &&
          std::all_of(outcome.measures.begin(), outcome.measures.end(), finite);
 }
 

@@ -16,6 +16,8 @@ struct Outcome {
   std::vector<double> objectives;  ///< all to be minimised; at least one when feasible
   std::vector<double> measures;    ///< where in the archive it belongs, each in [0, 1]
   int structure = 0;               ///< how it holds together; leaders compete with their like
+  /// Objectives with steps made smooth, which lead the leaders; empty: there are no steps.
+  std::vector<double> guides = {};
 
   bool feasible() const { return violation == 0; }
   void exchange(State& state) {
@@ -24,6 +26,7 @@ struct Outcome {
     state.exchange(objectives);
     state.exchange(measures);
     state.exchange(structure);
+    state.exchange(guides);
   }
   bool operator==(const Outcome&) const = default;
 };

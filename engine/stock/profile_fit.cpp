@@ -110,10 +110,10 @@ Row make_row(const Profile& p, int up, double gap) {
   return {to_turned + gap, std::max(to_turned + back + 2 * gap, p.widest + gap)};
 }
 
-/// Parts of a row in a length.
-int count_in_row(const Profile& p, const Row& row, double room) {
+/// Parts of a row in a length, and the share of the next one's length that is left.
+double count_in_row(const Profile& p, const Row& row, double room) {
   if (!(row.period > 0)) return 0;
-  int best = 0;
+  double best = 0;
   // The row may begin with either; seen from the other side T, P, T is P, T, P.
   for (const bool turned_first : {false, true}) {
     const double first_left = turned_first ? -p.right : p.left;
@@ -123,13 +123,16 @@ int count_in_row(const Profile& p, const Row& row, double room) {
     const double second_right = step + (turned_first ? p.right : -p.left);
     double from = first_left, to = first_right;
     int count = 0;
+    double taken = 0;
     while (to - from <= room * (1 + slack) && count < 4000) {
       ++count;
+      taken = to - from;
       const double shift = (count / 2) * row.period;
       from = std::min(from, count % 2 == 0 ? first_left + shift : second_left + shift);
       to = std::max(to, count % 2 == 0 ? first_right + shift : second_right + shift);
     }
-    best = std::max(best, count);
+    const double next = to - from;
+    best = std::max(best, count + (next > taken ? std::clamp((room - taken) / (next - taken), 0.0, 0.999) : 0));
   }
   return best;
 }
@@ -142,16 +145,16 @@ int count_rows(double room, double height, double gap) {
 
 }  // namespace
 
-int count_interlocked(std::span<const Segment> border, std::span<const Vec2> directions,
-                      const Sheet& sheet, int least, int most) {
+Interlocked find_interlocked(std::span<const Segment> border, std::span<const Vec2> directions,
+                             const Sheet& sheet, int least, int most) {
   const double along = sheet.along_mm(), across = sheet.across_mm(), gap = sheet.gap_mm;
-  int best = least;
+  Interlocked best{least, static_cast<double>(least)};
   if (border.empty() || !(along > 0 && across > 0)) return best;
   std::vector<Rise> rises;
   rises.reserve(border.size());
   for (const Vec2& direction : directions)
     for (const bool crosswise : {false, true}) {
-      if (best >= most) return best;
+      if (best.parts >= most) return best;
       // Rows along the part's direction, or across it.
       const Vec2 u = crosswise ? Vec2{-direction.y(), direction.x()} : direction;
       Profile profile(border, u, rises);
@@ -169,8 +172,12 @@ int count_interlocked(std::span<const Segment> border, std::span<const Vec2> dir
         // Higher rows are worth looking at as long as no row is lost.
         const double room = (rise + gap) / rows - gap - profile.height;
         const int highest = std::min(strips / 2, static_cast<int>(room * strips / profile.height));
-        for (int up = -highest; up <= highest && best < most; ++up)
-          best = std::max(best, rows * count_in_row(profile, make_row(profile, up, gap), length));
+        for (int up = -highest; up <= highest && best.parts < most; ++up) {
+          const double in_row = count_in_row(profile, make_row(profile, up, gap), length);
+          best.parts = std::max(best.parts, rows * static_cast<int>(in_row));
+          best.room = std::max(best.room, rows * in_row);
+          if (up == 0) best.room = std::max(best.room, std::floor(in_row) * (rise + gap) / (profile.height + gap));
+        }
       }
     }
   return best;

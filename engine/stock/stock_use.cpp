@@ -15,6 +15,7 @@ void StockUse::put_into(Score& score) const {
   score.panel_length_mm = part_length_mm;
   score.panel_width_mm = part_width_mm;
   score.parts_per_sheet = parts_per_sheet;
+  score.parts_room = parts_room;
   score.sheets = sheets;
   score.utilisation = utilisation;
   score.cost = cost;
@@ -50,9 +51,11 @@ StockUse estimate_stock_use(const PartSketch& part, const Limits& limits) {
                              {std::cos(fit.roomiest_rad), std::sin(fit.roomiest_rad)}};
   const std::size_t looked = fit.roomiest_rad == fit.long_axis_rad ? 1 : 2;
   const Polygon outline(part.outline_mm.begin(), part.outline_mm.end());
-  use.parts_per_sheet = count_interlocked(part.border_mm, {directions, looked}, sheet,
-                                          fit.parts_per_sheet,
-                                          bound_parts(measure_area(outline), sheet));
+  const Interlocked interlocked =
+      find_interlocked(part.border_mm, {directions, looked}, sheet, fit.parts_per_sheet,
+                       bound_parts(measure_area(outline), sheet));
+  use.parts_per_sheet = interlocked.parts;
+  use.parts_room = interlocked.room;
   use.sheets = measure_sheets(part.copies, use.parts_per_sheet);
   use.utilisation = part.copies * (measure_area(outline) + part.tab_area_mm2) /
                     (use.sheets * sheet.area_mm2());

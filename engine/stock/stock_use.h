@@ -14,6 +14,7 @@ namespace sixtyfold {
 struct StockUse {
   double part_length_mm = 0, part_width_mm = 0;  ///< least rectangle of the largest flat pattern
   int parts_per_sheet = 0;  ///< of several kinds of parts the fewest
+  double parts_room = 0;    ///< the same as a real number, of the fast tier: see profile_fit.h
   int sheets = 0;           ///< each kind of part on sheets of its own
   double utilisation = 0;   ///< area of the parts over the area of the sheets
   double cost = 0;          ///< of the sheets at limits.sheet_price; 0: no price known

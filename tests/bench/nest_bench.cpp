@@ -181,7 +181,7 @@ double time_bound_us(const Polygon& outline, const Sheet& sheet) {
   for (int i = 0; i < rounds; ++i) {
     const SheetFit fit = measure_sheet_fit(hull, sheet);
     const Vec2 directions[] = {{std::cos(fit.long_axis_rad), std::sin(fit.long_axis_rad)}};
-    parts += std::max(fit.parts_per_sheet, count_interlocked(border, directions, sheet));
+    parts += std::max(fit.parts_per_sheet, find_interlocked(border, directions, sheet).parts);
   }
   return parts < 0 ? 0 : (read_clock_s() - start) / rounds * 1e6;
 }

@@ -85,7 +85,7 @@ struct Tally {
 
 struct Comparison {
   Tally drawn_contacts, trimmed_contacts, trimmings, long_edges, blunted, hulls, joints, pieces,
-      rays, openness, clearance, width, capped_width, interlocked, parts_per_sheet, freedoms, stiffness;
+      rays, openness, clearance, width, capped_width, interlocked, parts_room, parts_per_sheet, freedoms, stiffness;
   int cut = 0, hub_lost = 0, blunt = 0, joined = 0, apart = 0, scaled = 0, close_rays = 0, near = 0,
       blocked_rays = 0, narrow = 0, interlocked_best = 0, feasible = 0, rigid = 0;
   StiffnessWorkspace stiffness_work;
@@ -105,6 +105,7 @@ struct Comparison {
     see("width", width);
     see("width up to a cap", capped_width);
     see("interlocked parts", interlocked);
+    see("room for parts", parts_room);
     see("parts per sheet", parts_per_sheet);
     see("freedoms", freedoms);
     see("stiffness", stiffness);
@@ -291,8 +292,11 @@ int compare_stock(const Sample& sample, const Polygon& outline_mm,
   std::vector<Vec2> directions;
   for (const double angle : {fit.long_axis_rad, fit.roomiest_rad})
     directions.push_back({std::cos(angle), std::sin(angle)});
-  const int plainly = plain::count_interlocked(border, directions, sheet);
-  all.interlocked.add(count_interlocked(border, directions, sheet) == plainly, sample.name);
+  const Interlocked found = find_interlocked(border, directions, sheet);
+  const Interlocked plain_one = plain::find_interlocked(border, directions, sheet);
+  const int plainly = plain_one.parts;
+  all.interlocked.add(found.parts == plainly, sample.name);
+  all.parts_room.add(found.room, plain_one.room, 1e-9, sample.name);
   const int expected = fit.fits ? std::max(plainly, fit.parts_per_sheet) : 0;
   all.interlocked_best += expected > fit.parts_per_sheet;
   PartSketch sketch;

@@ -108,3 +108,29 @@ TEST_CASE("Pareto objectives are turned so that less is better", "[search][crite
   CHECK(measure_objectives(Goals{}, make_score()) ==
         Objectives{-measure_quality(Goals{}, make_score())});
 }
+
+TEST_CASE("the guide of the sheets lies above the next step and never off its own", "[search][criterion]") {
+  Goals goals;
+  goals.pareto = {&find_criterion("diameter"), &find_criterion("joints")};
+  CHECK(measure_guides(goals, Score{}).empty());
+  goals.pareto[1] = &find_criterion("sheets");
+  Score score;
+  score.panels = 24;
+  score.diameter_mm = 1500;
+  const auto guide = [&](int parts, double room) {
+    score.parts_per_sheet = parts;
+    score.parts_room = room;
+    score.sheets = (score.panels - 1) / parts + 1;
+    const Objectives guides = measure_guides(goals, score);
+    CHECK(guides[0] == -1500);
+    return guides[1];
+  };
+  CHECK(guide(6, 6) == 4);
+  CHECK(guide(7, 7) == Approx(24.0 / 7));
+  CHECK(guide(7, 7.9) == Approx(24 / 7.9));
+  CHECK(guide(8, 8) == 3);
+  CHECK(guide(5, 5.2) == Approx(24 / 5.2));
+  CHECK(guide(5, 7.5) == Approx(4.001));  // two rows of half a part more: not a part yet
+  score.parts_room = 0;                   // after a full nest
+  CHECK(measure_guides(goals, score)[1] == 5);
+}

@@ -170,3 +170,33 @@ TEST_CASE("planes are tried with other outlines and outlines in other planes",
   CHECK(of_square > 20);
   CHECK(in_square > 20);
 }
+
+TEST_CASE("leaders climb by the guide where the criteria go in steps", "[search][leaders]") {
+  const std::vector<Branch> branches = make_branches();
+  Goals goals;
+  goals.pareto = {&find_criterion("diameter"), &find_criterion("sheets")};
+  for (const bool has_guide : {true, false}) {
+    Leaders leaders(branches, goals, 11);
+    // One step where the coordinates are within 0.04 of 0.3 on average: no random point ever is.
+    const auto measure = [&](const BranchPoint& child) {
+      double far = 0;
+      for (const double u : child.point) far += std::abs(u - 0.3) / static_cast<double>(child.point.size());
+      Outcome outcome{0, 1, {-2000, far < 0.04 ? 3.0 : 4.0}, {0.5}};
+      if (has_guide) outcome.guides = {-2000, far < 0.04 ? 3.0 : 3.1 + far};
+      return outcome;
+    };
+    int found = 0;
+    BranchPoint start{0, UnitPoint(branches[0].parameters.size(), 0.9)};
+    for (int i = 0; i < 3; ++i, start.point[0] -= 0.2) leaders.take({0, start.point, measure(start)});
+    leaders.settle();
+    for (int round = 0; round < 60; ++round) {
+      for (const BranchPoint& child : leaders.ask(100)) {
+        const Outcome outcome = measure(child);
+        found += outcome.objectives[1] < 4;
+        leaders.take({child.branch, child.point, outcome});
+      }
+      leaders.settle();
+    }
+    CHECK((found > 0) == has_guide);
+  }
+}

@@ -32,8 +32,8 @@ Sheet make_plain_sheet(double side, double other) {
 TEST_CASE("triangles interlock where their hulls are all there is", "[stock][profile]") {
   const Polygon triangle{{0, 0}, {320, 0}, {0, 320}};
   const Vec2 direction[] = {Vec2::UnitX()};
-  CHECK(count_interlocked(make_border(triangle), direction, make_plain_sheet(330, 1000)) == 6);
-  CHECK(count_interlocked(make_border(triangle), direction, make_plain_sheet(319, 1000)) == 0);
+  CHECK(find_interlocked(make_border(triangle), direction, make_plain_sheet(330, 1000)).parts == 6);
+  CHECK(find_interlocked(make_border(triangle), direction, make_plain_sheet(319, 1000)).parts == 0);
 }
 
 // A C of outer size 300 x 300 with a bay 100 high and 200 deep: the arm of the next, 100 high, goes in.
@@ -42,9 +42,24 @@ TEST_CASE("hooks reach into each other's bays, which hulls can not", "[stock][pr
   const Vec2 direction[] = {Vec2::UnitX()};
   Sheet sheet = make_plain_sheet(420, 1110);
   const int hulls = measure_sheet_fit(make_convex_hull(hook), sheet).parts_per_sheet;
-  const int hooked = count_interlocked(make_border(hook), direction, sheet);
+  const int hooked = find_interlocked(make_border(hook), direction, sheet).parts;
   CHECK(hulls == 3);
   CHECK(hooked == 5);
+}
+
+// Boxes 100 x 100: elementary.
+TEST_CASE("the room on a sheet grows steadily from one count to the next", "[stock][profile]") {
+  const std::vector<Segment> box = make_border({{0, 0}, {100, 0}, {100, 100}, {0, 100}});
+  const Vec2 direction[] = {Vec2::UnitX()};
+  double last = 0;
+  for (double length = 300; length < 400; length += 12.5) {
+    const Interlocked found = find_interlocked(box, direction, make_plain_sheet(150, length));
+    CHECK(found.parts == 3);
+    CHECK(found.room == Approx(std::max(length / 100, 3 * 1.5)));  // another half of a row, or along
+    CHECK(found.room >= last);
+    last = found.room;
+  }
+  CHECK(find_interlocked(box, direction, make_plain_sheet(150, 400)).parts == 4);
 }
 
 TEST_CASE("a full nest never holds fewer than the fast tier promises", "[stock][profile]") {
@@ -67,7 +82,8 @@ TEST_CASE("a full nest never holds fewer than the fast tier promises", "[stock][
     const Vec2 directions[] = {{std::cos(fit.long_axis_rad), std::sin(fit.long_axis_rad)},
                                {std::cos(fit.roomiest_rad), std::sin(fit.roomiest_rad)}};
     const std::size_t count = fit.roomiest_rad == fit.long_axis_rad ? 1 : 2;
-    const int promised = count_interlocked(make_border(part), {directions, count}, options.sheet);
+    const int promised =
+        find_interlocked(make_border(part), {directions, count}, options.sheet).parts;
     INFO("round " << round << ": hull " << fit.parts_per_sheet << ", interlocked " << promised);
     CHECK(make_nest(part, options).parts_per_sheet >= std::max(promised, fit.parts_per_sheet));
     ++looked;

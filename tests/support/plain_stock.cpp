@@ -56,7 +56,7 @@ Profile make_profile(const std::vector<Segment>& border, const Vec2& u, double g
 
 /// Parts P, T, P, T ... in a row of the given length, every second one turned by half a turn and
 /// `up` strips higher.
-int count_in_row(const Profile& p, int up, double gap, double length) {
+double count_in_row(const Profile& p, int up, double gap, double length) {
   double to_turned = -infinity, back = -infinity, same = -infinity;
   for (int k = 0; k < strips; ++k) {
     same = std::max(same, p.rights[index(k)] - p.lefts[index(k)]);
@@ -69,10 +69,10 @@ int count_in_row(const Profile& p, int up, double gap, double length) {
   const double step = to_turned + gap;
   const double period = std::max(to_turned + back + 2 * gap, same + gap);
   if (!(period > 0)) return 0;
-  int best = 0;
+  double best = 0;
   // The row may begin with either; seen from the other side T, P, T is P, T, P.
   for (const bool turned_first : {false, true}) {
-    double from = infinity, to = -infinity;
+    double from = infinity, to = -infinity, taken = 0;
     for (int count = 0; count < 4000; ++count) {
       const bool is_second = count % 2 == 1, is_turned = is_second != turned_first;
       const double shift = (count / 2) * period;
@@ -80,8 +80,13 @@ int count_in_row(const Profile& p, int up, double gap, double length) {
       const double offset = !is_second ? 0 : turned_first ? period - step : step;
       from = std::min(from, offset + left + shift);
       to = std::max(to, offset + right + shift);
-      if (to - from > length * (1 + slack)) break;
-      best = std::max(best, count + 1);
+      if (to - from > length * (1 + slack)) {
+        // The share of the next part's length that is left.
+        best = std::max(best, count + std::clamp((length - taken) / (to - from - taken), 0.0, 0.999));
+        break;
+      }
+      taken = to - from;
+      best = std::max(best, count + 1.0);
     }
   }
   return best;
@@ -94,9 +99,9 @@ int count_rows(double room, double height, double gap) {
 
 }  // namespace
 
-int count_interlocked(const std::vector<Segment>& border, const std::vector<Vec2>& directions,
-                      const Sheet& sheet) {
-  int best = 0;
+Interlocked find_interlocked(const std::vector<Segment>& border, const std::vector<Vec2>& directions,
+                             const Sheet& sheet) {
+  Interlocked best;
   for (const Vec2& direction : directions)
     for (const bool crosswise : {false, true}) {
       const Vec2 u = crosswise ? Vec2(-direction.y(), direction.x()) : direction;
@@ -112,8 +117,14 @@ int count_interlocked(const std::vector<Segment>& border, const std::vector<Vec2
         // Every second part may stand higher by some strips as long as no row is lost.
         const double room = (rise + sheet.gap_mm) / rows - sheet.gap_mm - profile.height;
         const int highest = std::min(strips / 2, static_cast<int>(room * strips / profile.height));
-        for (int up = -highest; up <= highest; ++up)
-          best = std::max(best, rows * count_in_row(profile, up, sheet.gap_mm, length));
+        for (int up = -highest; up <= highest; ++up) {
+          const double in_row = count_in_row(profile, up, sheet.gap_mm, length);
+          const int whole = static_cast<int>(in_row);
+          best.parts = std::max(best.parts, rows * whole);
+          best.room = std::max(best.room, rows * in_row);
+          if (up == 0)
+            best.room = std::max(best.room, whole * (rise + sheet.gap_mm) / (profile.height + sheet.gap_mm));
+        }
       }
     }
   return best;
