@@ -137,7 +137,8 @@ std::size_t find_dimension(const SearchTask& task) {
 template <class Algorithm>
 Record run_pagmo(const SearchTask& task, int evaluations, unsigned seed) {
   Recorder recorder;
-  const unsigned size = 100;
+  // 200 generations: with 100 they stand still long before 100,000 evaluations are spent.
+  const unsigned size = std::max(100U, static_cast<unsigned>(evaluations) / 200 / 4 * 4);
   const pagmo::problem problem{PagmoProblem{{&task, &recorder, find_dimension(task)}}};
   pagmo::population population(problem, size, seed);
   pagmo::algorithm algorithm{Algorithm(static_cast<unsigned>(evaluations) / size - 1)};
