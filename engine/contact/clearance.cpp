@@ -15,17 +15,15 @@ using Wall = ClearanceWorkspace::Wall;
 
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
-/// Heights over a line and positions along it of all vertices, and the first once more.
+/// Heights over a line and positions along it of so many vertices.
 SIXTYFOLD_LANES
-void measure_along(const Polygon& outline, const Vec2& side, double offset, double* heights,
-                   double* positions) {
+void measure_along(const double* x, const double* y, std::size_t count, const Vec2& side,
+                   double offset, double* heights, double* positions) {
   const double a = side.x(), b = side.y();
-  for (std::size_t i = 0; i < outline.size(); ++i) {
-    heights[i] = a * outline[i].x() + b * outline[i].y() - offset;
-    positions[i] = a * outline[i].y() - b * outline[i].x();
+  for (std::size_t i = 0; i < count; ++i) {
+    heights[i] = a * x[i] + b * y[i] - offset;
+    positions[i] = a * y[i] - b * x[i];
   }
-  heights[outline.size()] = heights[0];
-  positions[outline.size()] = positions[0];
 }
 
 struct Closest {
@@ -51,8 +49,19 @@ class ClearanceMeter {
   ClearanceMeter(const PlacedBody& placed, double up_to_mm, ClearanceWorkspace& work)
       : placed_(placed), work_(work), body_(placed.body_mm), half_(placed.thickness_mm / 2),
         nearest_(up_to_mm) {
-    work.heights.resize(body_.size() + 1);
-    work.positions.resize(body_.size() + 1);
+    // The first vertex once more at the end.
+    for (auto* numbers : {&work.x, &work.y, &work.heights, &work.positions})
+      numbers->resize(body_.size() + 1);
+    for (std::size_t i = 0; i < body_.size(); ++i) {
+      work.x[i] = body_[i].x();
+      work.y[i] = body_[i].y();
+      middle_ += body_[i] / static_cast<double>(body_.size());
+    }
+    work.x.back() = work.x.front();
+    work.y.back() = work.y.front();
+    double square = 0;
+    for (const Vec2& p : body_) square = std::max(square, (p - middle_).squaredNorm());
+    radius_ = std::sqrt(square);
     axes_.col(0) = placed.frame.x_axis;
     axes_.col(1) = placed.frame.y_axis;
     axes_.col(2) = placed.frame.normal;
@@ -89,9 +98,7 @@ class ClearanceMeter {
   /// Of copies in parallel planes: those near the other copy, as seen along the way from one middle to
   /// the other.
   void find_parallel_walls() {
-    Vec2 middle = Vec2::Zero();
-    for (const Vec2& p : body_) middle += p / static_cast<double>(body_.size());
-    const Vec2 way = to_other(middle).head<2>() - middle;
+    const Vec2 way = to_other(middle_).head<2>() - middle_;
     const double length = way.norm();
     const Vec2 ahead = length > 0 ? Vec2(way / length) : Vec2(Vec2::UnitX()), aside(-ahead.y(), ahead.x());
     double last = -std::numeric_limits<double>::infinity(), first = -last;
@@ -113,6 +120,25 @@ class ClearanceMeter {
     }
   }
 
+  /// Half the length of the line, moved anywhere within the strip, that lies in the disc about the
+  /// middle; negative: none.
+  double measure_half_chord(const MeetingLine& line) const {
+    const double height = std::abs(line.side.dot(middle_) - line.offset * placed_.scale_mm);
+    const double nearest = std::max(0.0, height - reach() / line.sine);
+    return nearest > radius_ ? -1 : std::sqrt(radius_ * radius_ - nearest * nearest);
+  }
+
+  /// False: the discs' parts beside the lines are too far from each other.
+  bool may_be_near(const MeetingLine& line, const MeetingLine& other, bool proper) const {
+    const double half = measure_half_chord(line);
+    if (half < 0) return false;
+    const double other_half = measure_half_chord(other);
+    if (other_half < 0) return false;
+    const double apart =
+        line.position_of(middle_) - (proper ? -1 : 1) * other.position_of(middle_);
+    return std::abs(apart) <= (half + other_half + reach()) * (1 + 1e-9);
+  }
+
   /// Those near the meeting line, of which nothing else can be near. False: nothing is.
   bool find_walls(const PairClass& pair) {
     const MeetingLine &line = placed_.lines[index(pair.element)],
@@ -123,7 +149,7 @@ class ClearanceMeter {
       find_parallel_walls();
       return true;
     }
-    if (!find_walls(line, work_.walls[0])) return false;
+    if (!may_be_near(line, other, pair.proper) || !find_walls(line, work_.walls[0])) return false;
     const double low = low_, high = high_;
     if (!find_walls(other, work_.walls[1])) return false;
     // Positions along the other's line run the other way round.
@@ -146,7 +172,8 @@ class ClearanceMeter {
   /// In the outline's own coordinates; `low_` and `high_` are the positions of all of them.
   bool find_walls(const MeetingLine& line, std::vector<Wall>& walls) {
     double *const heights = work_.heights.data(), *const positions = work_.positions.data();
-    measure_along(body_, line.side, line.offset * placed_.scale_mm, heights, positions);
+    measure_along(work_.x.data(), work_.y.data(), body_.size() + 1, line.side,
+                  line.offset * placed_.scale_mm, heights, positions);
     const double strip = reach() / line.sine;
     walls.clear();
     low_ = std::numeric_limits<double>::infinity();
@@ -244,6 +271,8 @@ class ClearanceMeter {
   ClearanceWorkspace& work_;
   const Polygon& body_;
   double half_, nearest_;
+  Vec2 middle_ = Vec2::Zero();  ///< of a disc that holds the body
+  double radius_ = 0;
   Mat3 axes_;                 ///< columns: those of P's frame
   Mat3 turn_;                 ///< of the other copy, in the coordinates of P's frame
   Vec3 shift_;

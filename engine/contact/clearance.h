@@ -35,7 +35,7 @@ struct ClearanceWorkspace {
     Vec3 from, to;
     double low, high;  ///< positions along P's meeting line between which it is near
   };
-  std::vector<double> heights, positions;
+  std::vector<double> x, y, heights, positions;  ///< of the body's vertices
   std::array<std::vector<Wall>, 2> walls;  ///< of P and of the other copy
   std::vector<Vec3> shared;
   ConvexPlate plates[2];
