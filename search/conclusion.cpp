@@ -315,6 +315,10 @@ std::vector<std::string> explain_nothing_found(const SearchTask& task, const Tal
     case Status::short_joint:
       miss = compare("its shortest joint", score.shortest_joint_mm, " mm", limits.min_joint_mm);
       break;
+    case Status::clearance:
+      miss = compare("the least distance of panels that are not joined", score.min_clearance_mm,
+                     " mm", limits.thickness_mm);
+      break;
     case Status::narrow:
       miss = compare("its thinnest place", score.min_width_mm, " mm", limits.min_width_mm);
       break;
