@@ -401,6 +401,17 @@ void Leaders::exchange(State& state) {
   state.exchange(kept_);
   state.exchange(taken_);
   state.exchange(niches_);
+  const auto check = [&](const std::vector<Find>& finds) {
+    for (const Find& find : finds) {
+      const std::size_t guides = find.outcome.guides.size(), objectives = goals_.pareto.size();
+      if (find.outcome.objectives.size() != objectives || (guides != 0 && guides != objectives))
+        throw std::invalid_argument("the checkpoint is damaged: a leader without its criteria");
+    }
+  };
+  check(kept_);
+  check(taken_);
+  for (const Niche& niche : niches_)
+    for (const Species& species : niche.species) check(species.finds);
   for (Slot& slot : slots_) {
     state.exchange(slot.finds);
     for (const int i : slot.finds)

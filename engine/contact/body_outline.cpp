@@ -20,37 +20,42 @@ struct Way {
 
 enum class Along { forwards, backwards };
 
+/// What lies nearer to the edge's line than this lies on it.
+constexpr double on_line_mm = 1e-6;
+
 Way find_way(const Polygon& outline, std::size_t start, Along along, const MovedEdge& edge) {
   const std::size_t n = outline.size();
   std::size_t at = start;
   double height = 0;
-  for (std::size_t passed = 1; passed <= n / 2; ++passed) {
+  bool is_convex = false;
+  for (std::size_t passed = 1; passed < n; ++passed) {
     const std::size_t next = along == Along::forwards ? (at + 1 < n ? at + 1 : 0) : (at > 0 ? at : n) - 1;
     const double next_height = edge.inwards.dot(outline[next] - edge.base);
     if (next_height >= edge.setback) {
       const double share = (edge.setback - height) / (next_height - height);
       return {passed, outline[at] + share * (outline[next] - outline[at])};
     }
-    if (next_height < height - 1e-6) break;  // what is less lies on the line as this edge does
+    is_convex = is_convex || next_height > on_line_mm;
+    if (!is_convex && next_height < -on_line_mm) return {0, outline[start] + edge.setback * edge.inwards};
     at = next;
     height = next_height;
   }
-  return {0, outline[start] + edge.setback * edge.inwards};
+  return {n, outline[start]};
 }
 
-/// False when next to nothing would be left.
-bool move_edge(BodyOutline& body, std::size_t i) {
+/// An edge stays where moving it would leave nothing.
+void move_edge(BodyOutline& body, std::size_t i) {
   Polygon& outline = body.outline_mm;
   std::vector<double>& setbacks = body.setbacks_mm;
   const std::size_t n = outline.size(), after = i + 1 < n ? i + 1 : 0;
   const Vec2 along = outline[after] - outline[i];
   const double length = along.norm(), setback = setbacks[i];
   setbacks[i] = 0;
-  if (!(length > 0)) return true;
+  if (!(length > 0)) return;
   const Vec2 inwards = Vec2(-along.y(), along.x()) / length;
   const Way back = find_way(outline, i, Along::backwards, {outline[i], inwards, setback});
   const Way on = find_way(outline, after, Along::forwards, {outline[i], inwards, setback});
-  if (back.passed + on.passed + 2 > n) return false;
+  if (back.passed + on.passed >= n) return;
   body.next_outline.clear();
   body.next_setbacks.clear();
   const auto push = [&](const Vec2& p, double its_setback) {
@@ -67,7 +72,6 @@ bool move_edge(BodyOutline& body, std::size_t i) {
   push(back.end, 0);
   outline.swap(body.next_outline);
   setbacks.swap(body.next_setbacks);
-  return true;
 }
 
 }  // namespace
@@ -77,7 +81,7 @@ void set_back(BodyOutline& body) {
     const auto next = std::find_if(body.setbacks_mm.begin(), body.setbacks_mm.end(),
                                    [](double setback) { return setback > 0; });
     if (next == body.setbacks_mm.end()) return;
-    if (!move_edge(body, static_cast<std::size_t>(next - body.setbacks_mm.begin()))) return;
+    move_edge(body, static_cast<std::size_t>(next - body.setbacks_mm.begin()));
   }
 }
 

@@ -15,8 +15,9 @@ struct BodyOutline {
   std::vector<double> next_setbacks;
 };
 
-/// Moves the edges in, until all setbacks are 0. At a convex corner the moved edge runs on to the
-/// border, at a reflex one it ends with the edge.
+/// Moves the edges in, one after the other, and leaves all setbacks 0. At a convex corner the moved edge
+/// runs on to the border, at a reflex one it ends with the edge. Not for strips into which a far part of
+/// the border dips.
 void set_back(BodyOutline& body);
 
 }  // namespace sixtyfold

@@ -30,12 +30,19 @@ struct Closest {
   Vec3 first, second;
 };
 
-/// Of two segments (Ericson 2005, 5.1.9).
+/// Of two segments (Ericson 2005, 5.1.9). One without length stands for itself.
 Closest find_closest(const Wall& a, const Wall& b) {
   const Vec3 u = a.to - a.from, v = b.to - b.from, w = a.from - b.from;
   const double uu = u.squaredNorm(), vv = v.squaredNorm(), uv = u.dot(v), uw = u.dot(w), vw = v.dot(w);
   const double area = uu * vv - uv * uv;
-  double s = area > 1e-14 * uu * vv ? std::clamp((uv * vw - uw * vv) / area, 0.0, 1.0) : 0;
+  if (!(uu > 0 && vv > 0)) return {a.from, b.from};
+  double s = 0;
+  if (area > 1e-14 * uu * vv) {
+    s = std::clamp((uv * vw - uw * vv) / area, 0.0, 1.0);
+  } else {  // parallel: in the middle of where they run side by side
+    const double p = std::clamp(-uw / uu, 0.0, 1.0), q = std::clamp((uv - uw) / uu, 0.0, 1.0);
+    s = (p + q) / 2;
+  }
   double t = (uv * s + vw) / vv;
   if (t < 0 || t > 1) {
     t = std::clamp(t, 0.0, 1.0);
@@ -242,17 +249,19 @@ class ClearanceMeter {
 
   bool is_at_shared(const Closest& closest) {
     if (!has_shared_) find_shared();
-    const double reach = shared_reach * 2 * half_;
+    const double excused = shared_reach * 2 * half_;
     return std::any_of(work_.shared.begin(), work_.shared.end(), [&](const Vec3& p) {
-      return (closest.first - p).squaredNorm() <= reach * reach &&
-             (closest.second - p).squaredNorm() <= reach * reach;
+      return (closest.first - p).squaredNorm() <= excused * excused &&
+             (closest.second - p).squaredNorm() <= excused * excused;
     });
   }
 
-  /// Corners of either outline that lie on the other, boundary included.
+  /// Corners of either outline that lie on the other, boundary included. In one plane or in parallel ones
+  /// nothing is excused.
   void find_shared() {
     has_shared_ = true;
     work_.shared.clear();
+    if (turn_.col(2).head<2>().norm() < 1e-7) return;
     const double band = 2 * contact_band_mm;
     for (int self = 0; self < 2; ++self)
       for (const Vec2& corner : placed_.outline_mm) {

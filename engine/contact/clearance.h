@@ -3,9 +3,9 @@
 // orbit scheme. engine/contact/slab.h measures the finished construction, tabs and all.
 //
 // Promises: the smallest distance over all such pairs of copies, between walls (the edges of the
-// bodies, as high as the board is thick) and from the corners of walls to faces. Where two outlines
-// share a corner, what comes closest within three thicknesses of it is not counted. 0 where slabs
-// overlap.
+// bodies, as high as the board is thick) and from the corners of walls to faces; 0 where these overlap.
+// Where two outlines share a corner, a pair of walls that comes closest within three thicknesses of it
+// is not counted.
 
 #include <array>
 #include <vector>

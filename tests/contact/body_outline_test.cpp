@@ -36,6 +36,19 @@ TEST_CASE("glued edges of simple outlines move in", "[body]") {
   CHECK(measure_area(set_back(ell, {0, 0, 5, 5, 0, 0})) == Approx(5600 - 60 * 5 - 40 * 5));
 }
 
+TEST_CASE("glued edges of awkward outlines move in", "[body]") {
+  // Similar triangles: the incircle's radius falls from r to r - 5.
+  const Polygon triangle{{0, 0}, {100, 0}, {50, 80}};
+  const double r = 2 * measure_area(triangle) / measure_perimeter(triangle);
+  CHECK(measure_area(set_back(triangle, {5, 5, 5})) ==
+        Approx(measure_area(triangle) * std::pow((r - 5) / r, 2)));
+  // A corner that rises, dips and rises again is gone past: what lies below 8 goes, and the dip is below.
+  const Polygon dip{{0, 0}, {100, 0}, {100, 5}, {104, 3}, {104, 40}, {0, 40}};
+  CHECK(measure_area(set_back(dip, {8, 0, 0, 0, 0, 0})) == Approx(104 * 32));
+  // Two edges that meet after one has moved leave no edge without length in the way.
+  CHECK(measure_area(set_back({{0, 0}, {100, 0}, {100, 40}, {0, 40}}, {40, 3, 0, 3})) < 1e-9);
+}
+
 // Clipper takes the strip along the edge off.
 TEST_CASE("a convex outline loses what lies near its glued edges", "[body]") {
   RandomStream random(7, Purpose::test, 0);

@@ -109,3 +109,13 @@ TEST_CASE("a needle's end over a face, and on it", "[clearance]") {
     CHECK(measure(scheme, frame, outline, t, 30) == Approx(expected).epsilon(1e-6));
   }
 }
+
+// Mirrored in planes at right angles to its own, a panel comes to lie on itself: no line tells.
+TEST_CASE("copies that overlap in one plane have no clearance", "[clearance]") {
+  const auto tables = std::make_shared<const GroupTables>(make_group_tables(make_point_group("Oh")));
+  const OrbitScheme scheme = make_orbit_scheme(tables, Vec3(0.31, 0.53, 0.79).normalized(), false,
+                                               OnAxis::own_sector);
+  const Frame frame = make_frame(Vec3(0.6, 0, 0.8), 300);  // in the mirror plane y = 0
+  const Polygon square{{-60, -60}, {60, -60}, {60, 60}, {-60, 60}};
+  CHECK(measure(scheme, frame, square, 4, 40) == 0);
+}

@@ -35,13 +35,18 @@ Vec3 find_on_segment(const Vec3& p, const Vec3& a, const Vec3& b) {
 
 /// Of two segments: at an end of one of them, or where both are met by their common perpendicular.
 Pair find_nearest(const Vec3& a, const Vec3& b, const Vec3& c, const Vec3& d) {
+  const Vec3 across = (b - a).cross(d - c);
+  const double square = across.squaredNorm();
+  if (!(square > 1e-14 * (b - a).squaredNorm() * (d - c).squaredNorm())) {
+    // Parallel: in the middle of where they run side by side.
+    const Vec3 middle = (find_on_segment(c, a, b) + find_on_segment(d, a, b)) / 2;
+    const Vec3 mate = find_on_segment(middle, c, d);
+    return {find_on_segment(mate, a, b), mate};
+  }
   Pair nearest{a, find_on_segment(a, c, d)};
   take_nearer(nearest, {b, find_on_segment(b, c, d)});
   take_nearer(nearest, {find_on_segment(c, a, b), c});
   take_nearer(nearest, {find_on_segment(d, a, b), d});
-  const Vec3 across = (b - a).cross(d - c);
-  const double square = across.squaredNorm();
-  if (!(square > 1e-20 * (b - a).squaredNorm() * (d - c).squaredNorm())) return nearest;
   const double s = (c - a).cross(d - c).dot(across) / square, t = (c - a).cross(b - a).dot(across) / square;
   if (0 <= s && s <= 1 && 0 <= t && t <= 1) take_nearer(nearest, {a + s * (b - a), c + t * (d - c)});
   return nearest;
@@ -159,8 +164,11 @@ class Meter {
 
   void compare(const Copy& a, const Copy& b) {
     std::vector<Vec3> shared;
-    find_shared(a, b, shared);
-    find_shared(b, a, shared);
+    const bool are_parallel = a.normal.cross(b.normal).norm() < 1e-7;
+    if (!are_parallel) {
+      find_shared(a, b, shared);
+      find_shared(b, a, shared);
+    }
     const double t = slabs_.thickness_mm;
     const auto is_at_shared = [&](const Pair& pair) {
       return std::any_of(shared.begin(), shared.end(), [&](const Vec3& p) {
