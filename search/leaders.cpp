@@ -294,28 +294,37 @@ BranchPoint Leaders::make_slot_child(std::uint64_t index) const {
   return vary(parent, mates, random);
 }
 
-/// An upper confidence bound on the species' bests. Every second time what they are worth counts from
-/// their upper quartile on, else a hundred nearly equal ones would share the children evenly.
-std::pair<const Leaders::Niche*, Leaders::Species*> Leaders::choose_species(bool from_quartile) {
-  std::vector<double> worths;
+Leaders::Worths Leaders::measure_worths() const {
+  Worths worths;
+  for (const Niche& niche : niches_)
+    for (const Species& species : niche.species)
+      worths.of_species.push_back(measure_worth(species.finds[0]));
+  std::vector<double> sorted = worths.of_species;
+  std::sort(sorted.begin(), sorted.end());
+  if (sorted.empty()) return worths;
+  worths.most = sorted.back();
+  worths.upper_quartile = sorted[3 * (sorted.size() - 1) / 4];
+  return worths;
+}
+
+/// An upper confidence bound on the species' bests, whose worth counts from `base` on.
+std::pair<const Leaders::Niche*, Leaders::Species*> Leaders::choose_species(const Worths& worths,
+                                                                            double base) {
   double total = 2;
   for (const Niche& niche : niches_)
-    for (const Species& species : niche.species) {
-      worths.push_back(measure_worth(species.finds[0]));
+    for (const Species& species : niche.species)
       total += static_cast<double>(species.asked) / species_trial;
-    }
-  std::vector<double> sorted = worths;
-  std::sort(sorted.begin(), sorted.end());
-  const double most = sorted.back(), base = from_quartile ? sorted[3 * (sorted.size() - 1) / 4] : 0;
+  const double log_total = std::log(total);
   std::pair<const Niche*, Species*> best{};
   double best_bound = -1;
-  auto worth = worths.begin();
+  auto worth = worths.of_species.begin();
   for (Niche& niche : niches_)
     for (Species& species : niche.species) {
-      const double share = most > base ? std::max(0.0, (*worth - base) / (most - base)) : 0;
+      const double share =
+          worths.most > base ? std::max(0.0, (*worth - base) / (worths.most - base)) : 0;
       ++worth;
       const double trials = static_cast<double>(species.asked) / species_trial + 1;
-      const double bound = share + species_exploration * std::sqrt(std::log(total) / trials);
+      const double bound = share + species_exploration * std::sqrt(log_total / trials);
       if (!(bound > best_bound)) continue;
       best = {&niche, &species};
       best_bound = bound;
@@ -323,9 +332,11 @@ std::pair<const Leaders::Niche*, Leaders::Species*> Leaders::choose_species(bool
   return best;
 }
 
-BranchPoint Leaders::make_niche_child(std::uint64_t index) {
+BranchPoint Leaders::make_niche_child(std::uint64_t index, const Worths& worths) {
   RandomStream random(seed_, Purpose::propose, index);
-  const auto chosen = choose_species(index % 2 == 1);
+  // Every second time from the upper quartile on, else a hundred nearly equal ones would share the
+  // children evenly.
+  const auto chosen = choose_species(worths, index % 2 == 1 ? worths.upper_quartile : 0);
   Species& species = *chosen.second;
   ++species.asked;
   const Find& parent = draw(species.finds, random);
@@ -374,9 +385,10 @@ BranchPoint Leaders::vary(const Find& parent, const std::vector<const Find*>& ma
 
 std::vector<BranchPoint> Leaders::ask(int count) {
   std::vector<BranchPoint> children;
+  const Worths worths = measure_worths();
   for (int i = 0; i < count; ++i, ++next_) {
     const bool is_of_niche = RandomStream(seed_, Purpose::choose, next_).uniform() < niche_share;
-    children.push_back(is_of_niche ? make_niche_child(next_) : make_slot_child(next_));
+    children.push_back(is_of_niche ? make_niche_child(next_, worths) : make_slot_child(next_));
   }
   return children;
 }

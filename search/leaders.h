@@ -53,14 +53,20 @@ class Leaders {
     std::vector<Species> species;  ///< best first
     void exchange(State& state);
   };
+  /// Of the species' bests, niche by niche: the same for all that is asked for at once.
+  struct Worths {
+    std::vector<double> of_species;
+    double most = 0, upper_quartile = 0;
+  };
   double measure_worth(const Find& find) const;
   bool lie_alike(const Find& a, const Find& b) const;
   void settle_slots();
   void settle_niches();
   void part(Niche& niche, std::vector<Find> newcomers) const;
-  std::pair<const Niche*, Species*> choose_species(bool from_quartile);
+  Worths measure_worths() const;
+  std::pair<const Niche*, Species*> choose_species(const Worths& worths, double base);
   BranchPoint make_slot_child(std::uint64_t index) const;
-  BranchPoint make_niche_child(std::uint64_t index);
+  BranchPoint make_niche_child(std::uint64_t index, const Worths& worths);
   BranchPoint vary(const Find& parent, const std::vector<const Find*>& mates,
                    RandomStream& random) const;
   int choose_destination(int from, RandomStream& random) const;
