@@ -23,7 +23,7 @@ constexpr int round_size = 1024, chunk_size = 32;
 constexpr int refined_at_once = 16;
 // Of a Pareto run: leaders learn after each batch, and have this share of it.
 constexpr std::uint64_t batch_size = 128;
-constexpr double led_share = 0.65;
+constexpr double led_share = 0.72;
 constexpr std::size_t most_in_front = 400;
 constexpr double gain_memory = 0.9;  // a round
 

@@ -13,14 +13,11 @@ namespace sixtyfold {
 namespace {
 
 constexpr std::size_t slot_size = 24, of_one_branch = 6, neighbour_count = 6;
-constexpr std::size_t most_species = 20, species_size = 4;  // of a niche; of a species
-constexpr double niche_share = 0.9;                         // of the children
-constexpr double clear_radius = 0.05;  // root mean square of the coordinates' differences
-constexpr double place_radius = 0.08;  // each coordinate of the plane
-// Of the bound on a species' best: width, and children that count as one trial.
-constexpr double species_exploration = 0.45, species_trial = 32;
+constexpr double niche_share = 0.95;                             // of the children
 constexpr double emigrant_share = 0.18, replanted_share = 0.08;  // of the children
 constexpr double same_plane_share = 0.9, base_share = 0.5;       // of the emigrants
+constexpr double evolved_share = 0.5, mated_share = 0.6;         // of the others; of their steps
+constexpr double jitter = 0.005;                                 // of the evolved
 constexpr double least_spread = 0.002, largest_spread = 0.2;
 
 /// Past a wall of [0, 1]: as often onto it, where fronts often lie, as folded back.
@@ -28,15 +25,6 @@ double keep_inside(double value, RandomStream& random) {
   if (0 <= value && value <= 1) return value;
   if (random.uniform() < 0.5) return value < 0 ? 0 : 1;
   return reflect(value);
-}
-
-bool are_near(const Find& a, const Find& b) {
-  if (a.branch != b.branch) return false;
-  const double most = clear_radius * clear_radius * static_cast<double>(a.point.size());
-  double sum = 0;
-  for (std::size_t k = 0; k < a.point.size() && sum <= most; ++k)
-    sum += (a.point[k] - b.point[k]) * (a.point[k] - b.point[k]);
-  return sum <= most;
 }
 
 /// How many of the parameters say how the plane lies; after them come the size and the outline's.
@@ -53,7 +41,7 @@ auto& draw(const Finds& finds, RandomStream& random) {
 }  // namespace
 
 Leaders::Leaders(const std::vector<Branch>& branches, const Goals& goals, std::uint64_t seed)
-    : branches_(branches), seed_(seed), goals_(goals) {
+    : branches_(branches), seed_(seed), goals_(goals), niches_(branches, goals) {
   for (const Branch& branch : branches)
     plane_of_.push_back(std::find_if(branches.begin(), branches.end(),
                                      [&](const Branch& other) {
@@ -96,90 +84,11 @@ void Leaders::take(const Find& find) {
   if (find.outcome.feasible() && is_sound(find.outcome)) taken_.push_back(find);
 }
 
-/// Volume of the box between the find and the criteria's worst: what it alone would give to the
-/// hypervolume.
-double Leaders::measure_worth(const Find& find) const {
-  const Outcome& outcome = find.outcome;
-  const Objectives& values = outcome.guides.empty() ? outcome.objectives : outcome.guides;
-  double volume = 1;
-  for (std::size_t k = 0; k < goals_.pareto.size(); ++k) {
-    const Criterion& criterion = *goals_.pareto[k];
-    const double value = values[k] * (criterion.more_is_better() ? -1 : 1);
-    volume *= std::max(0.0, (value - criterion.worst) / (criterion.best - criterion.worst));
-  }
-  return volume;
-}
-
 void Leaders::settle() {
   if (slots_.empty() || taken_.empty()) return;
-  settle_niches();
+  niches_.take(taken_);
   settle_slots();
   taken_.clear();
-}
-
-void Leaders::settle_niches() {
-  std::vector<std::vector<Find>> newcomers(niches_.size());
-  for (const Find& find : taken_) {
-    const int panels = branches_[static_cast<std::size_t>(find.branch)].scheme.panels();
-    const auto is_its = [&](const Niche& niche) {
-      return niche.panels == panels && niche.structure == find.outcome.structure;
-    };
-    const auto n = static_cast<std::size_t>(std::find_if(niches_.begin(), niches_.end(), is_its) -
-                                            niches_.begin());
-    if (n == niches_.size()) {
-      niches_.push_back({panels, find.outcome.structure, {}});
-      newcomers.emplace_back();
-    }
-    newcomers[n].push_back(find);
-  }
-  for (std::size_t n = 0; n < niches_.size(); ++n)
-    if (!newcomers[n].empty()) part(niches_[n], std::move(newcomers[n]));
-}
-
-/// The planes lie alike in constructions of one kind of plane.
-bool Leaders::lie_alike(const Find& a, const Find& b) const {
-  const auto of_a = static_cast<std::size_t>(a.branch), of_b = static_cast<std::size_t>(b.branch);
-  if (plane_of_[of_a] != plane_of_[of_b]) return false;
-  for (std::size_t k = 0, count = count_of_plane(branches_[of_a]); k < count; ++k)
-    if (!(std::abs(a.point[k] - b.point[k]) <= place_radius)) return false;
-  return true;
-}
-
-/// Old and new finds together, the best first: each joins the species whose best lies alike, or
-/// founds one. What was asked of a species goes with its best.
-void Leaders::part(Niche& niche, std::vector<Find> newcomers) const {
-  struct Entry {
-    double worth;
-    Find* find;
-    std::uint64_t asked;
-  };
-  std::vector<Entry> order;
-  for (Species& species : niche.species)
-    for (Find& find : species.finds)
-      order.push_back({measure_worth(find), &find, &find == &species.finds[0] ? species.asked : 0});
-  for (Find& find : newcomers) order.push_back({measure_worth(find), &find, 0});
-  // Of equals the newer first, so that leaders drift along plateaus.
-  std::reverse(order.begin(), order.end());
-  std::stable_sort(order.begin(), order.end(),
-                   [](const Entry& a, const Entry& b) { return a.worth > b.worth; });
-  std::vector<Species> parted;
-  for (const Entry& entry : order) {
-    const auto its = std::find_if(parted.begin(), parted.end(), [&](const Species& species) {
-      return lie_alike(species.finds[0], *entry.find);
-    });
-    if (its == parted.end()) {
-      if (parted.size() == most_species) continue;
-      parted.push_back({entry.asked, {}});
-      parted.back().finds.push_back(std::move(*entry.find));
-      continue;
-    }
-    its->asked = std::max(its->asked, entry.asked);
-    if (its->finds.size() < species_size &&
-        std::none_of(its->finds.begin(), its->finds.end(),
-                     [&](const Find& better) { return are_near(better, *entry.find); }))
-      its->finds.push_back(std::move(*entry.find));
-  }
-  niche.species = std::move(parted);
 }
 
 void Leaders::settle_slots() {
@@ -251,10 +160,10 @@ BranchPoint Leaders::make_emigrant(const Find& parent, RandomStream& random) con
   const int other = choose_destination(parent.branch, random);
   std::vector<const UnitPoint*> bases;
   if (random.uniform() < base_share) {
-    for (const Niche& niche : niches_)
-      for (const Species& species : niche.species)
-        for (const Find& find : species.finds)
-          if (find.branch == other) bases.push_back(&find.point);
+    for (const Niches::Niche& niche : niches_.all())
+      for (const Niches::Species& species : niche.species)
+        for (const Niches::Leader& leader : species.leaders)
+          if (leader.find.branch == other) bases.push_back(&leader.find.point);
   }
   const UnitPoint* base = bases.empty() ? nullptr : bases[random.below(bases.size())];
   const Branch &from = branches_[static_cast<std::size_t>(parent.branch)],
@@ -294,98 +203,81 @@ BranchPoint Leaders::make_slot_child(std::uint64_t index) const {
   return vary(parent, mates, random);
 }
 
-Leaders::Worths Leaders::measure_worths() const {
-  Worths worths;
-  for (const Niche& niche : niches_)
-    for (const Species& species : niche.species)
-      worths.of_species.push_back(measure_worth(species.finds[0]));
-  std::vector<double> sorted = worths.of_species;
-  std::sort(sorted.begin(), sorted.end());
-  if (sorted.empty()) return worths;
-  worths.most = sorted.back();
-  worths.upper_quartile = sorted[3 * (sorted.size() - 1) / 4];
-  return worths;
-}
-
-/// An upper confidence bound on the species' bests, whose worth counts from `base` on.
-std::pair<const Leaders::Niche*, Leaders::Species*> Leaders::choose_species(const Worths& worths,
-                                                                            double base) {
-  double total = 2;
-  for (const Niche& niche : niches_)
-    for (const Species& species : niche.species)
-      total += static_cast<double>(species.asked) / species_trial;
-  const double log_total = std::log(total);
-  std::pair<const Niche*, Species*> best{};
-  double best_bound = -1;
-  auto worth = worths.of_species.begin();
-  for (Niche& niche : niches_)
-    for (Species& species : niche.species) {
-      const double share =
-          worths.most > base ? std::max(0.0, (*worth - base) / (worths.most - base)) : 0;
-      ++worth;
-      const double trials = static_cast<double>(species.asked) / species_trial + 1;
-      const double bound = share + species_exploration * std::sqrt(log_total / trials);
-      if (!(bound > best_bound)) continue;
-      best = {&niche, &species};
-      best_bound = bound;
-    }
-  return best;
-}
-
-BranchPoint Leaders::make_niche_child(std::uint64_t index, const Worths& worths) {
-  RandomStream random(seed_, Purpose::propose, index);
+BranchPoint Leaders::make_niche_child(std::uint64_t index, const Niches::Worths& worths) {
   // Every second time from the upper quartile on, else a hundred nearly equal ones would share the
   // children evenly.
-  const auto chosen = choose_species(worths, index % 2 == 1 ? worths.upper_quartile : 0);
-  Species& species = *chosen.second;
-  ++species.asked;
-  const Find& parent = draw(species.finds, random);
+  const auto [niche, species] = niches_.choose(worths, index % 2 == 1 ? worths.upper_quartile : 0);
+  if (!species) return make_slot_child(index);
+  RandomStream random(seed_, Purpose::propose, index);
+  const std::vector<Niches::Leader>& leaders = species->leaders;
+  std::uint64_t chosen = random.below(leaders.size());
+  for (int i = 0; i < 3; ++i) chosen = std::min(chosen, random.below(leaders.size()));
+  const Find& parent = leaders[chosen].find;
   std::vector<const Find*> mates;
-  const auto add_mates = [&](const Species& of) {
-    for (const Find& find : of.finds)
-      if (find.branch == parent.branch && &find != &parent) mates.push_back(&find);
+  const auto add_mates = [&, &parent_find = parent](const Niches::Species& of) {
+    for (const Niches::Leader& leader : of.leaders)
+      if (leader.find.branch == parent_find.branch && &leader.find != &parent_find)
+        mates.push_back(&leader.find);
   };
-  add_mates(species);
+  add_mates(*species);
   if (mates.size() < 3)
-    for (const Species& other : chosen.first->species)
-      if (&other != &species) add_mates(other);
+    for (const Niches::Species& other : niche->species)
+      if (&other != species) add_mates(other);
   return vary(parent, mates, random);
 }
 
 BranchPoint Leaders::vary(const Find& parent, const std::vector<const Find*>& mates,
                           RandomStream& random) const {
   const double way = random.uniform();
-  if (way < emigrant_share) return make_emigrant(parent, random);
-  if (way < emigrant_share + replanted_share) return make_replanted(parent, random);
-  BranchPoint child{parent.branch, parent.point};
-  const auto dimension = static_cast<double>(child.point.size());
-  const double kind = random.uniform();
-  if (mates.size() >= 3 && kind < 0.3) {
-    const UnitPoint &best = draw(mates, random)->point,
-                    &a = mates[random.below(mates.size())]->point,
-                    &b = mates[random.below(mates.size())]->point;
-    const double scale = random.uniform(0.3, 0.9), crossover = random.uniform(0.2, 1);
-    for (std::size_t k = 0; k < child.point.size(); ++k)
-      if (random.uniform() < crossover)
-        child.point[k] = keep_inside(
-            child.point[k] + scale * (best[k] - child.point[k]) + scale * (a[k] - b[k]), random);
-    return child;
+  if (way < emigrant_share) {
+    BranchPoint child = make_emigrant(parent, random);
+    if (child.branch != parent.branch || child.point != parent.point) return child;
+  } else if (way < emigrant_share + replanted_share) {
+    return make_replanted(parent, random);
   }
-  const double along = mates.empty() || kind > 0.6 ? 0 : 0.3 * random.normal();
+  return mates.size() >= 3 && random.uniform() < evolved_share ? evolve(parent, mates, random)
+                                                               : step(parent, mates, random);
+}
+
+BranchPoint Leaders::evolve(const Find& parent, const std::vector<const Find*>& mates,
+                            RandomStream& random) const {
+  BranchPoint child{parent.branch, parent.point};
+  const UnitPoint &best = mates[random.below(std::max<std::size_t>(1, mates.size() / 2))]->point,
+                  &a = mates[random.below(mates.size())]->point,
+                  &b = mates[random.below(mates.size())]->point;
+  const double scale = random.uniform(0.4, 1.1), crossover = random.uniform(0.6, 1);
+  for (std::size_t k = 0; k < child.point.size(); ++k) {
+    if (!(random.uniform() < crossover)) continue;
+    const double value = child.point[k] + scale * (best[k] - child.point[k]) +
+                         scale * (a[k] - b[k]) + jitter * random.normal();
+    child.point[k] = keep_inside(value, random);
+  }
+  return child;
+}
+
+BranchPoint Leaders::step(const Find& parent, const std::vector<const Find*>& mates,
+                          RandomStream& random) const {
+  BranchPoint child{parent.branch, parent.point};
+  const double along =
+      mates.empty() || random.uniform() > mated_share ? 0 : 0.3 * random.normal();
   const UnitPoint& mate = mates.empty() ? parent.point : draw(mates, random)->point;
   const double spread = least_spread * std::pow(largest_spread / least_spread, random.uniform());
-  const double share = random.uniform() < 0.5 ? 1.0 : 3 / dimension;
+  const double share = random.uniform() < 0.5 ? 1.0 : 3 / static_cast<double>(child.point.size());
   for (std::size_t k = 0; k < child.point.size(); ++k) {
-    const double step = random.uniform() < share ? spread * random.normal() : 0;
+    const double away = random.uniform() < share ? spread * random.normal() : 0;
     child.point[k] =
-        keep_inside(child.point[k] + step + along * (mate[k] - child.point[k]), random);
+        keep_inside(child.point[k] + away + along * (mate[k] - child.point[k]), random);
+  }
+  if (child.point == parent.point) {  // to score that again would tell nothing
+    double& value = child.point[random.below(child.point.size())];
+    value = keep_inside(value + spread * random.normal(), random);
   }
   return child;
 }
 
 std::vector<BranchPoint> Leaders::ask(int count) {
   std::vector<BranchPoint> children;
-  const Worths worths = measure_worths();
+  const Niches::Worths worths = niches_.measure_worths();
   for (int i = 0; i < count; ++i, ++next_) {
     const bool is_of_niche = RandomStream(seed_, Purpose::choose, next_).uniform() < niche_share;
     children.push_back(is_of_niche ? make_niche_child(next_, worths) : make_slot_child(next_));
@@ -393,37 +285,13 @@ std::vector<BranchPoint> Leaders::ask(int count) {
   return children;
 }
 
-void Leaders::Species::exchange(State& state) {
-  state.exchange(asked);
-  state.exchange(finds);
-  if (finds.empty())
-    throw std::invalid_argument("the checkpoint is damaged: a species without leaders");
-}
-
-void Leaders::Niche::exchange(State& state) {
-  state.exchange(panels);
-  state.exchange(structure);
-  state.exchange(species);
-  if (species.empty())
-    throw std::invalid_argument("the checkpoint is damaged: a niche without leaders");
-}
-
 void Leaders::exchange(State& state) {
   state.exchange(next_);
   state.exchange(kept_);
   state.exchange(taken_);
   state.exchange(niches_);
-  const auto check = [&](const std::vector<Find>& finds) {
-    for (const Find& find : finds) {
-      const std::size_t guides = find.outcome.guides.size(), objectives = goals_.pareto.size();
-      if (find.outcome.objectives.size() != objectives || (guides != 0 && guides != objectives))
-        throw std::invalid_argument("the checkpoint is damaged: a leader without its criteria");
-    }
-  };
-  check(kept_);
-  check(taken_);
-  for (const Niche& niche : niches_)
-    for (const Species& species : niche.species) check(species.finds);
+  for (const Find& find : kept_) check_restored(find, branches_, goals_);
+  for (const Find& find : taken_) check_restored(find, branches_, goals_);
   for (Slot& slot : slots_) {
     state.exchange(slot.finds);
     for (const int i : slot.finds)

@@ -2,7 +2,7 @@
 // The best of all branches together, for several objectives at once, and new points made of them.
 // Proposers know one branch each; with many branches none of them sees enough points to converge.
 
-#include "search/exploration.h"
+#include "search/niches.h"
 
 namespace sixtyfold {
 
@@ -10,11 +10,7 @@ class RandomStream;
 
 /// Kept twice. Slots: one for each of a lattice of weights over the objectives, with the few finds
 /// that are best by its weighted Chebyshev distance to the ideal point (Zhang and Li 2007). Niches:
-/// one for each number of panels and each structure, parted into species (Petrowski 1996): finds
-/// whose planes lie alike, whatever their outline; a species is few, so that it climbs fast. How a
-/// plane lies decides what its outlines can come to, and good places look poor at first: each
-/// species is given its time, by how large the own box of its best is. Where a criterion has a guide
-/// the niches go by that, so that they climb between two of its steps.
+/// what is built alike and lies alike climbs by itself.
 /// Promises: what is kept and asked for depends on the seed and on what was taken, in its order;
 /// exchange stores and restores everything.
 class Leaders {
@@ -27,12 +23,11 @@ class Leaders {
   void settle();
   bool can_ask() const { return kept_.size() >= 2; }
 
-  /// A parent from each slot in turn, mates from its neighbours; more often from a species, chosen
-  /// by an upper confidence bound on its best. Within the parent's branch: differential evolution
-  /// (Storn and Price 1997) or a step along the line through two (Vassiliades and Mouret 2018). Now
-  /// and then half of the parent alone: its plane with another outline (the values that go by the
-  /// same name, into a branch that mostly is of the same kind of plane), or its outline in another
-  /// plane.
+  /// A parent from each slot in turn, mates from its neighbours; mostly from a species. Within the
+  /// parent's branch: differential evolution (Storn and Price 1997) or a step along the line through
+  /// two (Vassiliades and Mouret 2018). Now and then half of the parent alone: its plane with another
+  /// outline (the values that go by the same name, into a branch that mostly is of the same kind of
+  /// plane), or its outline in another plane.
   std::vector<BranchPoint> ask(int count);
 
   void exchange(State& state);
@@ -43,31 +38,14 @@ class Leaders {
     std::vector<int> neighbours;  ///< slots, itself first
     std::vector<int> finds;       ///< numbers in kept_, best first
   };
-  struct Species {
-    std::uint64_t asked = 0;
-    std::vector<Find> finds;  ///< best first
-    void exchange(State& state);
-  };
-  struct Niche {
-    int panels = 0, structure = 0;
-    std::vector<Species> species;  ///< best first
-    void exchange(State& state);
-  };
-  /// Of the species' bests, niche by niche: the same for all that is asked for at once.
-  struct Worths {
-    std::vector<double> of_species;
-    double most = 0, upper_quartile = 0;
-  };
-  double measure_worth(const Find& find) const;
-  bool lie_alike(const Find& a, const Find& b) const;
   void settle_slots();
-  void settle_niches();
-  void part(Niche& niche, std::vector<Find> newcomers) const;
-  Worths measure_worths() const;
-  std::pair<const Niche*, Species*> choose_species(const Worths& worths, double base);
   BranchPoint make_slot_child(std::uint64_t index) const;
-  BranchPoint make_niche_child(std::uint64_t index, const Worths& worths);
+  BranchPoint make_niche_child(std::uint64_t index, const Niches::Worths& worths);
   BranchPoint vary(const Find& parent, const std::vector<const Find*>& mates,
+                   RandomStream& random) const;
+  BranchPoint evolve(const Find& parent, const std::vector<const Find*>& mates,
+                     RandomStream& random) const;
+  BranchPoint step(const Find& parent, const std::vector<const Find*>& mates,
                    RandomStream& random) const;
   int choose_destination(int from, RandomStream& random) const;
   BranchPoint make_emigrant(const Find& parent, RandomStream& random) const;
@@ -77,7 +55,7 @@ class Leaders {
   std::vector<std::ptrdiff_t> plane_of_;  ///< by branch: the first of the same group and kind of plane
   std::uint64_t seed_, next_ = 0;
   const Goals& goals_;
-  std::vector<Niche> niches_;
+  Niches niches_;
   std::vector<Slot> slots_;
   std::vector<Find> kept_;   ///< in slots
   std::vector<Find> taken_;  ///< since the last settle()

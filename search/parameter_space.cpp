@@ -5,6 +5,8 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "engine/shape/frame.h"
+
 namespace sixtyfold {
 
 namespace {
@@ -286,10 +288,10 @@ std::string find_fault(const Branch& branch, std::span<const double> values) {
   return "";
 }
 
-void make_draft(const Branch& branch, std::span<const double> values, Draft& draft) {
-  assert(find_fault(branch, values).empty());
-  const std::size_t own = branch.outline->parameters.size();
-  const double* value = values.data();
+namespace {
+
+/// Normal, distance and hub.
+void set_plane(const Branch& branch, const double* value, Draft& draft) {
   draft.normal = find_normal(branch, value);
   if (branch.kind == PlaneKind::square) value += 1;
   if (branch.kind == PlaneKind::generic || branch.kind == PlaneKind::centre)
@@ -298,11 +300,38 @@ void make_draft(const Branch& branch, std::span<const double> values, Draft& dra
   if (branch.kind == PlaneKind::centre) tilt = pi / 2;
   if (branch.kind != PlaneKind::on_axis) {
     if (branch.kind != PlaneKind::centre) tilt = to_radians(*value++);
-    hub = to_radians(*value++);
+    hub = to_radians(*value);
   }
-  const double size = *value++;
   draft.distance = branch.kind == PlaneKind::centre ? 0 : std::cos(tilt);
   draft.hub = std::sin(tilt) * Vec2(std::cos(hub), std::sin(hub));
+}
+
+}  // namespace
+
+Placing find_placing(const Branch& branch, const UnitPoint& point) {
+  const std::vector<double> values = to_values(branch, point);
+  Draft draft;
+  set_plane(branch, values.data(), draft);
+  const Vec3 hub = make_frame(draft.normal, draft.distance).to_space(draft.hub);
+  const Vec3 towards(0.36, 0.48, 0.8);  // off all axes and mirror planes
+  Placing best;
+  double most = -1;
+  for (const Mat3& g : branch.scheme.group->elements) {
+    const Vec3 image = g * hub;
+    const double along = image.dot(towards);
+    if (!(std::abs(along) > most + 1e-9)) continue;
+    most = std::abs(along);
+    const double sign = along < 0 ? -1 : 1;
+    best = {sign * g * draft.normal, sign * image};
+  }
+  return best;
+}
+
+void make_draft(const Branch& branch, std::span<const double> values, Draft& draft) {
+  assert(find_fault(branch, values).empty());
+  const std::size_t own = branch.outline->parameters.size();
+  const double size = values[values.size() - own - 1];
+  set_plane(branch, values.data(), draft);
   branch.outline->draw_into(values.subspan(values.size() - own),
                             branch.kind == PlaneKind::on_axis ? branch.axis.order : 1,
                             draft.outline);

@@ -67,6 +67,14 @@ UnitPoint to_unit_point(const Branch& branch, std::span<const double> values);
 /// Empty when the values fit the branch, else one sentence with the parameter and what is allowed.
 std::string find_fault(const Branch& branch, std::span<const double> values);
 
+/// Where a panel lies: the plane's normal and the hub, a point of it at distance 1 from the centre.
+/// Of all placings that the group's elements and point reflection through the centre make of it, which
+/// give the same construction or its mirror image, the one that is shown.
+struct Placing {
+  Vec3 normal = Vec3::UnitZ(), hub = Vec3::UnitZ();
+};
+Placing find_placing(const Branch& branch, const UnitPoint& point);
+
 /// Draws the panel of these values. The values must have no fault.
 void make_draft(const Branch& branch, std::span<const double> values, Draft& draft);
 

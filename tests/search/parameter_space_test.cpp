@@ -1,6 +1,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "engine/shape/frame.h"
 #include "search/parameter_space.h"
 #include "search/random.h"
 #include "search/sobol.h"
@@ -110,6 +111,56 @@ TEST_CASE("generic normals cover each region of different normals once", "[searc
           near_own_image +=
               (group.elements[static_cast<std::size_t>(g)] * normals[i] - normals[k]).norm() < 1e-3;
     CHECK(near_own_image <= 3);  // only along the region's border
+  }
+}
+
+TEST_CASE("one placing is shown for all that the group makes of it", "[search][space]") {
+  RandomStream stream(5, Purpose::test, 0);
+  for (const char* symbol : {"I", "O", "T", "D5", "Th", "C3"})
+    for (const char* plane : {"generic", "centre"}) {
+      CAPTURE(symbol, plane);
+      const Branch branch = make_branch(symbol, plane, "radial");
+      for (int i = 0; i < 20; ++i) {
+        UnitPoint point(branch.parameters.size());
+        for (double& u : point) u = stream.uniform();
+        Draft draft;
+        make_draft(branch, to_values(branch, point), draft);
+        const Vec3 hub = make_frame(draft.normal, draft.distance).to_space(draft.hub);
+        const Placing placing = find_placing(branch, point);
+        CHECK_THAT(placing.hub.norm(), Catch::Matchers::WithinAbs(1, 1e-9));
+        // It is one of the images of the draft, turned or reflected as a whole.
+        double nearest = 9;
+        for (const Mat3& g : branch.scheme.group->elements)
+          for (const double sign : {-1.0, 1.0})
+            nearest = std::min(nearest, (sign * g * draft.normal - placing.normal).norm() +
+                                            (sign * g * hub - placing.hub).norm());
+        CHECK(nearest < 1e-9);
+      }
+    }
+  // The triangle of normals of T, O and I has a corner where `around` says nothing, and two edges
+  // that a turn about that corner carries onto each other.
+  for (const char* symbol : {"I", "O", "T"}) {
+    CAPTURE(symbol);
+    const Branch branch = make_branch(symbol, "generic", "radial");
+    const auto find_at = [&](double off_axis, double around, double hub) {
+      UnitPoint point(branch.parameters.size(), 0.4);
+      point[0] = off_axis;
+      point[1] = around;
+      point[3] = hub;
+      return find_placing(branch, point);
+    };
+    const auto find_nearest = [&](const Placing& to, double off_axis, double around) {
+      double nearest = 9;
+      for (int i = 0; i < 720; ++i) {
+        const Placing placing = find_at(off_axis, around, i / 720.0);
+        nearest = std::min(nearest, std::hypot((placing.normal - to.normal).norm(),
+                                               (placing.hub - to.hub).norm()));
+      }
+      return nearest;
+    };
+    CHECK(find_nearest(find_at(0, 0.1, 0.3), 0, 0.8) < 0.01);
+    CHECK(find_nearest(find_at(0.6, 0, 0.3), 0.6, 1) < 0.01);
+    CHECK(find_nearest(find_at(0.6, 0.2, 0.3), 0.6, 0.5) > 0.1);
   }
 }
 
