@@ -4,8 +4,9 @@
 //
 //   search_bench [EVALUATIONS [SEEDS [METHOD [FIRST_SEED [DIR]]]]]
 //
-// METHOD: only those with this in their name. DIR: the peers' records are read from there, or
-// written there when they are not there yet; our own are always made anew.
+// METHOD: only those with one of these words, separated by commas, in their name. DIR: the peers'
+// records are read from there, or written there when they are not there yet; our own are always
+// made anew.
 //
 // Gap: hypervolume of the best-known front that a run misses, as a share of it, with the criteria's
 // worst values as reference. Coverage: cells of openness x joints a panel x roundness with a feasible
@@ -30,6 +31,7 @@
 #include <pagmo/algorithms/nsga2.hpp>
 #include <pagmo/population.hpp>
 #include <pagmo/problem.hpp>
+#include <sstream>
 
 #include "search/archive.h"
 #include "search/random.h"
@@ -214,6 +216,16 @@ Record read_or_make(const std::filesystem::path& file, const std::function<Recor
   return record;
 }
 
+bool is_meant(const std::string& name, const std::string& words) {
+  std::istringstream stream(words);
+  bool any = false;
+  for (std::string word; std::getline(stream, word, ',');) {
+    if (name.find(word) != std::string::npos) return true;
+    any = true;
+  }
+  return !any;
+}
+
 double find_median(std::vector<double> values) {
   std::sort(values.begin(), values.end());
   const std::size_t half = values.size() / 2;
@@ -254,7 +266,7 @@ int main(int argc, char** argv) {
     for (seed = first_seed; seed < first_seed + seeds; ++seed) {
       plan.seed = seed;
       for (const auto& [name, make] : methods) {
-        if (name.find(only) == std::string::npos) continue;
+        if (!is_meant(name, only)) continue;
         std::string file = name + " " + names[0] + " " + names[1] + " " +
                            std::to_string(evaluations) + " " + std::to_string(seed);
         std::erase(file, '/');
