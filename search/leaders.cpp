@@ -214,9 +214,9 @@ BranchPoint Leaders::make_niche_child(std::uint64_t index, const Niches::Worths&
   for (int i = 0; i < 3; ++i) chosen = std::min(chosen, random.below(leaders.size()));
   const Find& parent = leaders[chosen].find;
   std::vector<const Find*> mates;
-  const auto add_mates = [&, &parent_find = parent](const Niches::Species& of) {
+  const auto add_mates = [&](const Niches::Species& of) {
     for (const Niches::Leader& leader : of.leaders)
-      if (leader.find.branch == parent_find.branch && &leader.find != &parent_find)
+      if (leader.find.branch == parent.branch && &leader.find != &parent)
         mates.push_back(&leader.find);
   };
   add_mates(*species);
@@ -229,11 +229,11 @@ BranchPoint Leaders::make_niche_child(std::uint64_t index, const Niches::Worths&
 BranchPoint Leaders::vary(const Find& parent, const std::vector<const Find*>& mates,
                           RandomStream& random) const {
   const double way = random.uniform();
-  if (way < emigrant_share) {
-    BranchPoint child = make_emigrant(parent, random);
+  if (way < emigrant_share + replanted_share) {
+    BranchPoint child =
+        way < emigrant_share ? make_emigrant(parent, random) : make_replanted(parent, random);
+    // The parent itself: its own outline again, or its only plane.
     if (child.branch != parent.branch || child.point != parent.point) return child;
-  } else if (way < emigrant_share + replanted_share) {
-    return make_replanted(parent, random);
   }
   return mates.size() >= 3 && random.uniform() < evolved_share ? evolve(parent, mates, random)
                                                                : step(parent, mates, random);
@@ -294,6 +294,8 @@ void Leaders::exchange(State& state) {
   for (const Find& find : taken_) check_restored(find, branches_, goals_);
   for (Slot& slot : slots_) {
     state.exchange(slot.finds);
+    if (slot.finds.empty() && !kept_.empty())
+      throw std::invalid_argument("the checkpoint is damaged: a slot without leaders");
     for (const int i : slot.finds)
       if (!(0 <= i && static_cast<std::size_t>(i) < kept_.size()))
         throw std::invalid_argument("the checkpoint is damaged: a leader that there is not");

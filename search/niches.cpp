@@ -2,8 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <stdexcept>
+
+#include "search/ranking.h"
 
 namespace sixtyfold {
 namespace {
@@ -15,7 +16,7 @@ constexpr double clear_radius = 0.03;  // root mean square of the coordinates' d
 constexpr double normal_radius = 0.2, hub_radius = 0.5;
 // Of the bound on a species' best: width, and children that count as one trial.
 constexpr double exploration = 0.45, trial = 32;
-// A species rests when so many children have not bettered its best by this factor.
+// A species rests when so many of what counts as asked have not bettered its best by this factor.
 constexpr std::uint64_t patience = 1000;
 constexpr double clear_gain = 1.01;
 
@@ -87,57 +88,59 @@ void Niches::take(const std::vector<Find>& finds) {
 }
 
 /// Old and new leaders together, the best first: each joins the species whose best lies alike, or
-/// founds one. What was asked of a species goes with its best.
+/// founds one. What was asked of a species goes with its place.
 void Niches::part(Niche& niche, std::vector<Leader> newcomers) const {
-  struct Entry {
-    Leader* leader;
-    const Species* from;  ///< the species whose best it was
-  };
-  std::vector<Entry> order;
+  std::vector<Leader*> order;
   for (Species& species : niche.species)
-    for (Leader& leader : species.leaders)
-      order.push_back({&leader, &leader == &species.leaders[0] ? &species : nullptr});
-  for (Leader& leader : newcomers) order.push_back({&leader, nullptr});
-  // Of equals the newer first, so that leaders drift along plateaus.
+    for (Leader& leader : species.leaders) order.push_back(&leader);
+  for (Leader& leader : newcomers) order.push_back(&leader);
+  // Of equals the newer first, so that leaders drift along plateaus; but not where all are worth
+  // nothing, else there would be new species for ever.
   std::reverse(order.begin(), order.end());
-  std::stable_sort(order.begin(), order.end(), [](const Entry& a, const Entry& b) {
-    return a.leader->worth > b.leader->worth;
-  });
+  std::stable_sort(order.begin(), order.end(),
+                   [](const Leader* a, const Leader* b) { return a->worth > b->worth; });
+  std::reverse(std::find_if(order.begin(), order.end(),
+                            [](const Leader* leader) { return leader->worth == 0; }),
+               order.end());
+  // A founder that lies alike with the best of a species carries that one on. What was moved from
+  // keeps where it lies.
+  const auto find_carried = [&](const Leader& founder) {
+    const Species* carried = nullptr;
+    for (const Species& species : niche.species)
+      if (lie_alike(species.leaders[0], founder) && (!carried || species.asked > carried->asked))
+        carried = &species;
+    return carried;
+  };
   std::vector<Species> parted;
   std::size_t asked_count = 0, resting_count = 0;
-  for (const Entry& entry : order) {
+  for (Leader* const leader : order) {
     const auto its = std::find_if(parted.begin(), parted.end(), [&](const Species& species) {
-      return lie_alike(species.leaders[0], *entry.leader);
+      return lie_alike(species.leaders[0], *leader);
     });
     if (its == parted.end()) {
-      const bool rests = entry.from && entry.from->rests();
-      if (rests ? resting_count == most_resting : asked_count == most_asked) continue;
-      ++(rests ? resting_count : asked_count);
-      parted.emplace_back();
-      if (entry.from) {
-        parted.back().asked = entry.from->asked;
-        parted.back().improved_at = entry.from->improved_at;
-        parted.back().mark = entry.from->mark;
+      Species founded;
+      if (const Species* const carried = find_carried(*leader)) {
+        founded.asked = carried->asked;
+        founded.improved_at = carried->improved_at;
+        founded.mark = carried->mark;
       }
-      parted.back().leaders.push_back(std::move(*entry.leader));
+      if (const double worth = leader->worth; worth > clear_gain * founded.mark) {
+        founded.mark = worth;
+        founded.improved_at = founded.asked;
+      }
+      std::size_t& count = founded.rests() ? resting_count : asked_count;
+      if (count == (founded.rests() ? most_resting : most_asked)) continue;
+      ++count;
+      founded.leaders.push_back(std::move(*leader));
+      parted.push_back(std::move(founded));
       continue;
-    }
-    if (entry.from && entry.from->asked > its->asked) {
-      its->asked = entry.from->asked;
-      its->improved_at = entry.from->improved_at;
-      its->mark = entry.from->mark;
     }
     if (its->leaders.size() < most_leaders &&
         std::none_of(its->leaders.begin(), its->leaders.end(), [&](const Leader& better) {
-          return are_near(better.find, entry.leader->find);
+          return are_near(better.find, leader->find);
         }))
-      its->leaders.push_back(std::move(*entry.leader));
+      its->leaders.push_back(std::move(*leader));
   }
-  for (Species& species : parted)
-    if (const double worth = species.leaders[0].worth; worth > clear_gain * species.mark) {
-      species.mark = worth;
-      species.improved_at = species.asked;
-    }
   niche.species = std::move(parted);
 }
 
@@ -200,7 +203,7 @@ void Niches::Species::exchange(State& state) {
   std::uint64_t count = leaders.size();
   state.exchange(count);
   if (count == 0 || count > most_leaders || improved_at > asked)
-    throw std::invalid_argument("the checkpoint is damaged: a species without leaders");
+    throw std::invalid_argument("the checkpoint is damaged: a species that can not be");
   leaders.resize(count);
   for (Leader& leader : leaders) state.exchange(leader.find);
 }
@@ -221,6 +224,8 @@ void Niches::exchange(State& state) {
       for (Leader& leader : species.leaders) {
         check_restored(leader.find, branches_, goals_);
         leader = make_leader(std::move(leader.find));
+        if (!std::isfinite(leader.worth))
+          throw std::invalid_argument("the checkpoint is damaged: a leader beyond measure");
       }
 }
 
@@ -228,8 +233,12 @@ void check_restored(const Find& find, const std::vector<Branch>& branches, const
   if (!(0 <= find.branch && static_cast<std::size_t>(find.branch) < branches.size()) ||
       find.point.size() != branches[static_cast<std::size_t>(find.branch)].parameters.size())
     throw std::invalid_argument("the checkpoint is damaged: a leader of another search");
+  for (const double u : find.point)
+    if (!(0 <= u && u <= 1))
+      throw std::invalid_argument("the checkpoint is damaged: a leader outside its box");
   const std::size_t guides = find.outcome.guides.size(), objectives = goals.pareto.size();
-  if (find.outcome.objectives.size() != objectives || (guides != 0 && guides != objectives))
+  if (find.outcome.objectives.size() != objectives || (guides != 0 && guides != objectives) ||
+      !find.outcome.feasible() || !is_sound(find.outcome))
     throw std::invalid_argument("the checkpoint is damaged: a leader without its criteria");
 }
 

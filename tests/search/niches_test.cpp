@@ -1,6 +1,8 @@
 #include "search/niches.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
+#include <cmath>
 
 using namespace sixtyfold;
 
@@ -90,32 +92,84 @@ TEST_CASE("a place that serves several structures has its time once", "[search][
   }
 }
 
-TEST_CASE("restored niches choose the same, and those of another search are refused",
+TEST_CASE("a resting species is woken by what is better, though others are asked",
+          "[search][niches]") {
+  const std::vector<Branch> branches = {make_branch("I", "generic", "radial")};
+  const Goals goals = make_goals();
+  Niches niches(branches, goals);
+  const Find first = make_find(branches[0], 0.5, 0.5, 0.9);
+  niches.take({first});
+  count_choices(niches, 2000);
+  REQUIRE(niches.all()[0].species[0].rests());
+  // More places than may be asked, all better.
+  std::vector<Find> others;
+  for (int i = 0; i < 400; ++i) {
+    others.push_back(first);
+    for (int k = 0; k < 4; ++k) others.back().point[k] = std::fmod(0.7548 * (i + 1) * (k + 1), 1);
+    others.back().outcome.objectives = {0.5, 0.5};
+    const Vec3 normal = find_placing(branches[0], others.back().point).normal;
+    if ((normal - find_placing(branches[0], first.point).normal).norm() < 0.25) others.pop_back();
+  }
+  niches.take(others);
+  const auto count = [&](bool resting) {
+    return std::count_if(
+        niches.all()[0].species.begin(), niches.all()[0].species.end(),
+        [&](const Niches::Species& species) { return species.rests() == resting; });
+  };
+  REQUIRE(count(false) == 20);
+  CHECK(count(true) == 1);
+  // A newcomer that is no better joins what rests, and takes no place of those that are asked.
+  Find same = first;
+  same.point.back() = 0.9;
+  niches.take({same});
+  CHECK(count(false) == 20);
+  CHECK(count(true) == 1);
+  same.outcome.objectives = {0.3, 0.3};
+  niches.take({same});
+  CHECK(count(false) == 20);
+  CHECK(count(true) == 0);
+  CHECK(niches.all()[0].species[0].leaders[0].find.point == same.point);
+}
+
+TEST_CASE("restored niches go on the same, and those of another search are refused",
           "[search][niches]") {
   const std::vector<Branch> branches = {make_branch("O", "generic", "radial"),
                                         make_branch("O", "generic", "limbs")};
-  const std::vector<Branch> one = {branches[0]}, other = {branches[1]};
+  const std::vector<Branch> one = {branches[0]}, exchanged = {branches[1], branches[0]};
   const Goals goals = make_goals();
   Niches niches(branches, goals), restored(branches, goals);
   Find of_second = make_find(branches[1], 0.5, 0.4, 0.2);
   of_second.branch = 1;
   niches.take({make_find(branches[0], 0.1, 0.4, 0.1), of_second});
   count_choices(niches, 700);
+  niches.take({make_find(branches[0], 0.1, 0.4, 0.08)});
+  REQUIRE(niches.all()[0].species[0].improved_at > 0);
+  count_choices(niches, 300);
   State written;
   niches.exchange(written);
   State read(written.bytes());
   restored.exchange(read);
   CHECK(read.at_end());
-  for (int i = 0; i < 500; ++i) {
-    const Niches::Choice a = niches.choose(niches.measure_worths(), 0),
-                         b = restored.choose(restored.measure_worths(), 0);
-    REQUIRE((a.species == nullptr) == (b.species == nullptr));
-    if (a.species)
-      REQUIRE(a.species->leaders[0].find.point == b.species->leaders[0].find.point);
+  for (Niches* both : {&niches, &restored}) {
+    count_choices(*both, 500);
+    both->take({make_find(branches[0], 0.1, 0.41, 0.0799), make_find(branches[0], 0.9, 0.1, 0.3)});
+    count_choices(*both, 500);
   }
-  for (const std::vector<Branch>* wrong : {&one, &other}) {
+  State after, after_restored;
+  niches.exchange(after);
+  restored.exchange(after_restored);
+  CHECK(after.bytes() == after_restored.bytes());
+  for (const std::vector<Branch>* wrong : {&one, &exchanged}) {
     Niches of_another(*wrong, goals);
     State again(written.bytes());
     CHECK_THROWS_AS(of_another.exchange(again), std::invalid_argument);
   }
+  Niches damaged(branches, goals);
+  Find outside = make_find(branches[0], 0.1, 0.4, 0.1);
+  outside.point[2] = 1.5;
+  damaged.take({outside});
+  State of_damaged;
+  damaged.exchange(of_damaged);
+  State again(of_damaged.bytes());
+  CHECK_THROWS_AS(restored.exchange(again), std::invalid_argument);
 }
