@@ -32,10 +32,12 @@ std::size_t count_of_plane(const Branch& branch) {
   return branch.parameters.size() - branch.outline->parameters.size() - 1;
 }
 
-/// One of them, the better ones more often.
+/// The best of so many drawn, so that better ones come more often.
 template <class Finds>
-auto& draw(const Finds& finds, RandomStream& random) {
-  return finds[std::min(random.below(finds.size()), random.below(finds.size()))];
+auto& draw(const Finds& finds, RandomStream& random, int drawn = 2) {
+  std::uint64_t best = random.below(finds.size());
+  for (int i = 1; i < drawn; ++i) best = std::min(best, random.below(finds.size()));
+  return finds[best];
 }
 
 }  // namespace
@@ -209,10 +211,7 @@ BranchPoint Leaders::make_niche_child(std::uint64_t index, const Niches::Worths&
   const auto [niche, species] = niches_.choose(worths, index % 2 == 1 ? worths.upper_quartile : 0);
   if (!species) return make_slot_child(index);
   RandomStream random(seed_, Purpose::propose, index);
-  const std::vector<Niches::Leader>& leaders = species->leaders;
-  std::uint64_t chosen = random.below(leaders.size());
-  for (int i = 0; i < 3; ++i) chosen = std::min(chosen, random.below(leaders.size()));
-  const Find& parent = leaders[chosen].find;
+  const Find& parent = draw(species->leaders, random, 4).find;
   std::vector<const Find*> mates;
   const auto add_mates = [&](const Niches::Species& of) {
     for (const Niches::Leader& leader : of.leaders)

@@ -10,8 +10,8 @@ namespace sixtyfold {
 /// decides what its outlines can come to, and good places look poor at first: each species is given
 /// its time, by how large the own box of its best is beside those of all and beside those of its
 /// niche. What has come to its end rests: it keeps its place, so that what is no better there is
-/// not begun anew, and leaves the children to others. Where a criterion has a guide, boxes go by that, so that
-/// species climb between two of its steps.
+/// not begun anew, and leaves the children to others. Where a criterion has a guide, boxes go by
+/// that, so that species climb between two of its steps.
 /// Promises: what is kept and chosen depends on what was taken and chosen before, in its order;
 /// exchange stores and restores everything.
 class Niches {

@@ -68,8 +68,9 @@ UnitPoint to_unit_point(const Branch& branch, std::span<const double> values);
 std::string find_fault(const Branch& branch, std::span<const double> values);
 
 /// Where a panel lies: the plane's normal and the hub, a point of it at distance 1 from the centre.
-/// Of all placings that the group's elements and point reflection through the centre make of it, which
-/// give the same construction or its mirror image, the one that is shown.
+/// The group's elements and point reflection through the centre make others of it that give the same
+/// construction or its mirror image; find_placing chooses the same one for all of them, but next to
+/// where its choice jumps.
 struct Placing {
   Vec3 normal = Vec3::UnitZ(), hub = Vec3::UnitZ();
 };
