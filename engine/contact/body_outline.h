@@ -15,9 +15,9 @@ struct BodyOutline {
   std::vector<double> next_setbacks;
 };
 
-/// Moves the edges in, one after the other, and leaves all setbacks 0. At a convex corner the moved edge
-/// runs on to the border, at a reflex one it ends with the edge. Not for strips into which a far part of
-/// the border dips.
+/// Moves the edges in, one after the other, and leaves all setbacks 0: along each edge a strip as wide as
+/// its setback goes. At a convex corner it reaches to the border, four setbacks past the edge's end at
+/// most, at a reflex one it ends with the edge. Not for strips into which a far part of the border dips.
 void set_back(BodyOutline& body);
 
 }  // namespace sixtyfold
