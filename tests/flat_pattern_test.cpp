@@ -2,6 +2,7 @@
 #include <cmath>
 
 #include "engine/contact/part_joints.h"
+#include "engine/contact/rebuild.h"
 #include "engine/contact/setback.h"
 #include "engine/shape/boolean.h"
 #include "engine/stock/tab_fit.h"
@@ -136,6 +137,35 @@ TEST_CASE("what does not fit is said, not drawn", "[flat]") {
   CHECK(measure_box(flat.outline_mm).low.y() == Approx(2));  // a cut edge butting at 90 degrees: t/2
   options.thickness_mm = std::nan("");
   CHECK_THROWS_AS(make_flat_pattern({outline, {}, {joint}, {TabShape{}}, {}}, options), std::invalid_argument);
+}
+
+TEST_CASE("a tab lies on the longer side of what stands in its way", "[flat]") {
+  Design design = make_plate_on_plate(90, 4);
+  const FlatOptions options;
+  const Vec3 normal = design.orbits[0].panel.frame.normal;
+  const PartJoints alone = find_part_joints(design);
+  const double side = std::copysign(1, (alone.joints[0][0].mate_side.z() * normal).y());
+  // A longer plate, whose tab is fitted later, stands on the floor in the plane x = 30, 10 mm beside it.
+  Orbit other;
+  other.panel.frame.origin = Vec3(30, 0, 0);
+  other.panel.frame.x_axis = Vec3::UnitY();
+  other.panel.frame.y_axis = Vec3::UnitZ();
+  other.panel.frame.normal = Vec3::UnitX();
+  const double low = std::min(10 * side, 190 * side), high = std::max(10 * side, 190 * side);
+  other.panel.outline_mm = {{low, 0}, {high, 0}, {high, 100}, {low, 100}};
+  other.copies = {Mat3::Identity()};
+  design.orbits.push_back(other);
+  design.joints = rebuild(design).joints;
+  REQUIRE(design.joints.size() == 2);
+  const PartJoints joints = find_part_joints(design);
+  std::vector<Polygon> outlines;
+  for (const Orbit& orbit : design.orbits) outlines.push_back(orbit.panel.outline_mm);
+  const TabShape shape = fit_tabs(outlines, joints, options)[0][0];
+  CHECK(shape.depth_mm == 35);
+  // From the joint's end at -80 to 1 mm before the plate's face at 28.
+  const bool forwards = joints.joints[0][0].from_mm.x() < 0;
+  CHECK((forwards ? shape.from_inset_mm : shape.to_inset_mm) < 1);
+  CHECK((forwards ? shape.to_inset_mm : shape.from_inset_mm) == Approx(80 - 27).margin(0.2));
 }
 
 TEST_CASE("the bound for the search holds every flat pattern", "[flat]") {

@@ -1,6 +1,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "engine/contact/rebuild.h"
 #include "engine/contact/slab.h"
 #include "engine/shape/convex_pieces.h"
 #include "tests/support/outlines.h"
@@ -62,6 +63,53 @@ TEST_CASE("polyhedra and standing plates are free of overlaps, and touch where t
       CHECK(!measure_slabs(design, thick).overlaps.empty());
     }
   }
+}
+
+TEST_CASE("a tab makes room for a third copy at the end where that is", "[slab]") {
+  Design design = make_plate_on_plate(90, 4);
+  // A third plate hangs over the floor, 5 mm clear of it, across the tab near one end of the joint.
+  Orbit hanging;
+  hanging.panel.frame.x_axis = Vec3::UnitY();
+  hanging.panel.frame.y_axis = Vec3::UnitZ();
+  hanging.panel.frame.normal = Vec3::UnitX();
+  hanging.copies = {Mat3::Identity()};
+  const FlatOptions options;
+  const auto find_tab = [&](double x, double y) {
+    Design with = design;
+    hanging.panel.frame.origin = Vec3(x, 0, 0);
+    const double low = std::min(y, std::copysign(150, y)), high = std::max(y, std::copysign(150, y));
+    hanging.panel.outline_mm = {{low, 7}, {high, 7}, {high, 100}, {low, 100}};
+    with.orbits.push_back(hanging);
+    REQUIRE(rebuild(with).joints.size() == 1);
+    const Finished finished = make_finished(with, options);
+    const SlabReport report = measure_slabs(with, finished);
+    CHECK(report.overlaps.empty());
+    CHECK(report.too_close.empty());
+    return finished.shapes[0][0];
+  };
+  Finished alone = make_finished(design, options);
+  const TabShape& whole = alone.shapes[0][0];
+  REQUIRE(whole.depth_mm == 35);
+  // Which way along y the tab lies.
+  const double side = std::copysign(
+      1, (alone.parts[0].pattern.tabs[0].direction.z() * design.orbits[0].panel.frame.normal).y());
+  // The tab lies on -80 .. 80 along x; the plate is 4 mm thick and 4 mm are kept free.
+  for (const double x : {50.0, -40.0}) {
+    const TabShape shape = find_tab(x, 10 * side);
+    CHECK(shape.depth_mm == 35);
+    const double near_end = std::abs(std::abs(x) - 80) + 6;  // to the far edge of what is kept free
+    const bool at_from = (x < 0) == (alone.joints.joints[0][0].from_mm.x() < 0);
+    const double near_inset = at_from ? shape.from_inset_mm : shape.to_inset_mm;
+    const double far_inset = at_from ? shape.to_inset_mm : shape.from_inset_mm;
+    CHECK(near_inset >= near_end);
+    CHECK(near_inset < near_end + 160.0 / 32);
+    CHECK(far_inset < whole.from_inset_mm + 1);
+  }
+  // Across the outer half of the tab in its middle: shallower is better than half as long.
+  const TabShape shallow = find_tab(0, 27 * side);
+  CHECK(shallow.depth_mm < 27);
+  CHECK(shallow.depth_mm > 15);
+  CHECK(shallow.from_inset_mm < 5);
 }
 
 TEST_CASE("one copy's pairs stand for all pairs", "[slab]") {

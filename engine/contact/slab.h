@@ -5,35 +5,13 @@
 #include <string>
 #include <vector>
 
-#include "engine/contact/convex_distance.h"
-#include "engine/stock/tab_fit.h"
+#include "engine/contact/finished.h"
 
 namespace sixtyfold {
 
 /// Solids overlap when they still do after each has been made this much thinner: what is glued
 /// face to face touches and must not count.
 inline constexpr double slab_tolerance_mm = 0.1;
-
-/// One part (panel type), cut, and folded in its own frame (x, y, height).
-struct FinishedPart {
-  FlatPattern pattern;                  ///< as cut, with the fold allowance
-  std::vector<ConvexPlate> plates;      ///< body pieces first, then one for each tab
-  std::vector<int> tab_of;              ///< plates[i] is this tab of the pattern, or -1: body
-};
-
-struct Finished {
-  PartJoints joints;
-  TabShapes shapes;
-  std::vector<std::vector<Polygon>> reliefs_mm;  ///< cut off each part where another copy needs room
-  std::vector<FinishedPart> parts;      ///< one for each orbit
-};
-
-/// Fits the tabs, then mends what would run into each other: a tab is made shallower (also where it
-/// comes too close), turned to the other side (double tabs) or left off, which
-/// FlatPattern::joints_without_tab says; where two bodies share a little room beside a joint or a
-/// common corner, one of the two is relieved, by 1 % of its area at most. What is more stays an
-/// overlap. Throws std::invalid_argument for bad options.
-Finished make_finished(const Design& design, const FlatOptions& options);
 
 /// Two copies and what of them meets: a tab's number in the pattern, or -1 for the body.
 struct SlabPair {
@@ -58,5 +36,10 @@ struct SlabReport {
 /// side by side. When the copies are the full orbit of a group, pairs with the first copy are looked
 /// at, one of each {g, g^-1}; else all pairs. Distances beyond 10 thicknesses count as that.
 SlabReport measure_slabs(const Design& design, const Finished& finished);
+
+/// Which of these plates, thought of as tabs of copy `self` and given in its own frame, would run into
+/// copy `other` or, where the two are not joined, come too close to it.
+std::vector<bool> find_conflicts(const Design& design, const Finished& finished, int self, int other,
+                                 const std::vector<ConvexPlate>& plates);
 
 }  // namespace sixtyfold

@@ -53,10 +53,24 @@ Polygon make_landing_strip(const PanelJoint& joint, double thickness) {
           joint.from_mm + high * across};
 }
 
-/// Part of the joint's length over which the body has its moved edge; empty when there is none.
 struct Range {
   double low = 0, high = 0;
 };
+
+/// Of [low, high], what is in none of the blocked ranges and at least so long.
+std::vector<Range> find_free(Range whole, std::vector<Range> blocked, double least) {
+  std::sort(blocked.begin(), blocked.end(), [](const Range& a, const Range& b) { return a.low < b.low; });
+  blocked.push_back({whole.high, whole.high});
+  std::vector<Range> free;
+  double low = whole.low;
+  for (const Range& range : blocked) {
+    if (const double high = std::min(range.low, whole.high); high - low >= least) free.push_back({low, high});
+    low = std::max(low, range.high);
+  }
+  return free;
+}
+
+/// Part of the joint's length over which the body has its moved edge; empty when there is none.
 Range find_edge_range(const Polygon& body, const PanelJoint& joint, const FlatOptions& options) {
   Vec2 from, to;
   place_fold(joint, TabShape{1, 0, 0, 0, 0, false}, options, from, to);
@@ -134,11 +148,22 @@ class Fitter {
     const double t = options_.thickness_mm;
     TabShape best;
     double best_area = 0;
+    const auto try_shape = [&](const TabShape& shape) {
+      const double fold = length - shape.from_inset_mm - shape.to_inset_mm;
+      const double edge = fold - shape.from_cut_mm - shape.to_cut_mm;
+      const double area = 0.5 * shape.depth_mm * (fold + edge);
+      if (edge < options_.least_tab_edge_mm || area <= best_area) return;
+      if (!std::all_of(members.begin(), members.end(),
+                       [&](const auto& m) { return is_free(m.first, m.second, shape, members); }))
+        return;
+      best = shape;
+      best_area = area;
+    };
     const bool can_turn = joints_.joints[at(members[0].first)][at(members[0].second)].kind == JointKind::tab ||
                           joints_.joints[at(members[0].first)][at(members[0].second)].role == JointRole::double_tab;
     for (const bool far_side : {false, true}) {
       if (far_side && (best.depth_mm > 0 || !can_turn)) break;
-      for (double depth = options_.tab_depth_mm; depth >= options_.least_tab_depth_mm - 1e-9; depth -= 2.5)
+      for (double depth = options_.tab_depth_mm; depth >= options_.least_tab_depth_mm - 1e-9; depth -= 2.5) {
         for (const double inset : {0.0, t, 3 * t, 0.15 * length})
           for (const double from_cut : {1.0, 1.6, 2.4})
             for (const double to_cut : {1.0, 1.6, 2.4}) {
@@ -149,16 +174,16 @@ class Fitter {
               shape.from_cut_mm = from_cut * depth;
               shape.to_cut_mm = to_cut * depth;
               shape.far_side = far_side;
-              const double fold = length - shape.from_inset_mm - shape.to_inset_mm;
-              const double edge = fold - shape.from_cut_mm - shape.to_cut_mm;
-              const double area = 0.5 * depth * (fold + edge);
-              if (edge < options_.least_tab_edge_mm || area <= best_area) continue;
-              if (!std::all_of(members.begin(), members.end(),
-                               [&](const auto& m) { return is_free(m.first, m.second, shape, members); }))
-                continue;
-              best = shape;
-              best_area = area;
+              try_shape(shape);
             }
+        // Between what stands in the way, wherever along the joint that is.
+        if (depth * (length - from_least - to_least - depth) <= best_area) continue;
+        std::vector<Range> blocked;
+        for (const auto& [o, i] : members) add_blocked(o, i, depth, far_side, blocked);
+        for (const Range& free : find_free({from_least, length - to_least}, std::move(blocked),
+                                           2 * depth + options_.least_tab_edge_mm))
+          try_shape({depth, free.low, length - free.high, depth, depth, far_side});
+      }
     }
     return best;
   }
@@ -167,6 +192,47 @@ class Fitter {
     Vec2 from, to;
     place_fold(joints_.joints[at(o)][at(i)], shape, options_, from, to);
     return make_tab_outline(from, to, shape);
+  }
+
+  /// Ranges along the joint where a tab so deep comes near something that is not a tab of its letter.
+  void add_blocked(int o, int i, double depth, bool far_side, std::vector<Range>& blocked) const {
+    constexpr double beside = 0.05;  // kept off what touches
+    const double gap = options_.gap_mm;
+    const TabShape whole{depth, 0, 0, 0, 0, far_side};
+    const auto add = [&](const PolygonSet& areas, const Vec2& from, const Vec2& along) {
+      for (const Polygon& area : areas) {
+        if (std::abs(measure_area(area)) < 1e-3) continue;
+        Range range{1e300, -1e300};
+        for (const Vec2& p : area) {
+          range.low = std::min(range.low, along.dot(p - from) - beside);
+          range.high = std::max(range.high, along.dot(p - from) + beside);
+        }
+        blocked.push_back(range);
+      }
+    };
+    const Polygon tab = make_flat_tab(o, i, whole);
+    const Vec2 along = (tab[1] - tab[0]).normalized();
+    const double lift = std::min(0.4, (gap + 0.02) / depth);
+    const Polygon outer = {tab[0] + lift * (tab[3] - tab[0]), tab[1] + lift * (tab[2] - tab[1]), tab[2], tab[3]};
+    const auto add_near = [&](const Polygon& strip, const Polygon& other, const Vec2& from, const Vec2& way) {
+      if (boxes_near(measure_box(strip), measure_box(other), gap))
+        add(make_intersection(make_offset({other}, gap), {strip}), from, way);
+    };
+    add_near(outer, bodies_[at(o)], tab[0], along);
+    for (const Polygon& other : flat_[at(o)]) add_near(tab, other, tab[0], along);
+    for (const JointPair& pair : joints_.pairs) {
+      const int side = find_tab_side(joints_, pair);
+      if (side < 0 || pair.orbit[side] != o || pair.index[side] != i) continue;
+      const int part = pair.orbit[1 - side];
+      const PanelJoint& seat = joints_.joints[at(part)][at(pair.index[1 - side])];
+      const Vec2 from = pair.reversed ? seat.to_mm : seat.from_mm;
+      const Vec2 way = ((pair.reversed ? seat.from_mm : seat.to_mm) - from).normalized();
+      const TabFootprint footprint = make_footprint(joints_, pair, side, whole, options_);
+      add(make_difference({footprint.glue_mm}, {bodies_[at(part)]}), from, way);
+      for (const Obstacle& obstacle : faces_)
+        if (obstacle.part == part && obstacle.side == footprint.side && obstacle.joint != pair.index[1 - side])
+          add_near(footprint.area_mm, obstacle.area, from, way);
+    }
   }
 
   std::vector<std::pair<int, TabFootprint>> make_footprints(int o, int i, const TabShape& shape) const {
