@@ -6,6 +6,7 @@
 #include "engine/contact/part_joints.h"
 #include "engine/text.h"
 #include "results/build_guide.h"
+#include "results/joint_sides.h"
 #include "results/kit_template.h"
 #include "results/page_flow.h"
 
@@ -92,8 +93,9 @@ EventPlan make_event_plan(const Design& design, const Finished& finished, const 
   plan.drawn = measure_standing(design, -Vec3::UnitZ());
   plan.best = find_best_standing(design);
   // Points that leave it askew are no use: then a few more.
+  const Design glued = make_glued(design, finished);
   for (int points = options.hanging_points; points <= options.hanging_points + 4; ++points) {
-    const Hanging hanging = find_hanging(design, points, options.glue);
+    const Hanging hanging = find_hanging(glued, points, options.glue);
     if (hanging.copies.empty()) continue;
     if (plan.hanging.copies.empty() || hanging.tilt_deg < plan.hanging.tilt_deg - 5) plan.hanging = hanging;
     if (plan.hanging.tilt_deg < 10) break;

@@ -62,6 +62,25 @@ TabOfJoint find_tab(const Design& design, const Finished& finished, const JointS
   return {};
 }
 
+Design make_glued(const Design& design, const Finished& finished) {
+  Design glued = design;
+  const JointSides sides = find_joint_sides(design, finished.joints);
+  for (std::size_t n = 0; n < glued.joints.size(); ++n) {
+    const int side = find_tab(design, finished, sides, static_cast<int>(n)).side;
+    if (side < 0) continue;
+    Joint& joint = glued.joints[n];
+    const int copy = joint.panels[side];
+    const std::size_t orbit = at(find_copy(design, copy).orbit), index = at(sides.index[n][at(side)]);
+    const PanelJoint& edge = finished.joints.joints[orbit][index];
+    const TabShape& shape = finished.shapes[orbit][index];
+    const Vec2 along = (edge.to_mm - edge.from_mm).normalized();
+    const Frame frame = make_copy_frame(design, copy);
+    joint.from_mm = frame.to_space(edge.from_mm + (shape.from_inset_mm + shape.from_cut_mm / 2) * along);
+    joint.to_mm = frame.to_space(edge.to_mm - (shape.to_inset_mm + shape.to_cut_mm / 2) * along);
+  }
+  return glued;
+}
+
 std::string letter_of(const Design& design, const Finished& finished, const JointSides& sides, int joint) {
   const int index = sides.index[at(joint)][0];
   if (index < 0) return "?";

@@ -26,6 +26,10 @@ struct TabOfJoint {
 };
 TabOfJoint find_tab(const Design& design, const Finished& finished, const JointSides& sides, int joint);
 
+/// The design with each joint only as long as its tab is at half its depth: what the glue holds. Where there is
+/// no tab (slots, edges that the guide backs with a strip) the joint stays whole.
+Design make_glued(const Design& design, const Finished& finished);
+
 /// The letter that stands on the tab and beside its seat.
 std::string letter_of(const Design& design, const Finished& finished, const JointSides& sides, int joint);
 

@@ -3,9 +3,11 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
+#include "engine/stock/scaled_pattern.h"
 #include "engine/structure/motion.h"
 #include "results/design_json.h"
 #include "results/file.h"
+#include "results/joint_sides.h"
 #include "results/json_writer.h"
 #include "results/load_report.h"
 #include "results/motion_drawing.h"
@@ -44,16 +46,21 @@ struct Load {
   LoadResult result;
 };
 
-/// Own weight, hung and standing, as far as asked for.
+/// Own weight, hung and standing, as far as asked for, with glue where the tabs are.
 std::vector<Load> find_loads(const CheckOptions& options, const Design& design) {
   std::vector<Load> loads;
+  if (options.hung_from.empty() && options.standing_on.empty()) return loads;
+  // What collides is not finished.
+  const Design glued = design.score.collisions > 0
+                           ? design
+                           : make_glued(design, make_finished(design, make_flat_options(design)));
   for (const Hold hold : {Hold::hung, Hold::standing}) {
     const std::vector<int>& copies = hold == Hold::hung ? options.hung_from : options.standing_on;
     if (copies.empty()) continue;
     LoadCase load_case = make_load_case(design, hold, copies);
     load_case.mass_kg_per_m2 = design.limits.mass_kg_per_m2;
     load_case.glue = options.glue;
-    loads.push_back({load_case, measure_load(design, load_case)});
+    loads.push_back({load_case, measure_load(glued, load_case)});
   }
   return loads;
 }

@@ -96,6 +96,27 @@ TEST_CASE("every turn of the construction carries colours onto colours", "[handl
   }
 }
 
+TEST_CASE("glue holds where the tab lies, not along the whole joint", "[handling]") {
+  const Design design = make_plate_on_plate(90, 4);
+  const Finished finished = make_finished(design, FlatOptions{});
+  REQUIRE(design.joints[0].length_mm() == Approx(160));
+  const TabShape& shape = finished.shapes[0][0];
+  REQUIRE(shape.depth_mm == 35);
+  const Design glued = make_glued(design, finished);
+  // A trapezoid's area over its depth.
+  const Tab& tab = finished.parts[0].pattern.tabs[0];
+  CHECK(glued.joints[0].length_mm() == Approx(measure_area(tab.outline_mm) / 35).epsilon(1e-9));
+  const auto whole = [&](const Vec3& p) {
+    return (p - design.joints[0].from_mm).norm() + (p - design.joints[0].to_mm).norm() == Approx(160);
+  };
+  CHECK(whole(glued.joints[0].from_mm));
+  CHECK(whole(glued.joints[0].to_mm));
+  // Held by the floor plate: the upright one loads less glue more.
+  LoadCase load_case = make_load_case(design, Hold::standing, {1});
+  const double long_line = measure_load(design, load_case).joints[0].peak_n_per_mm;
+  CHECK(measure_load(glued, load_case).joints[0].peak_n_per_mm == Approx(long_line * 160 / glued.joints[0].length_mm()).epsilon(1e-3));
+}
+
 TEST_CASE("a hand and a clamp reach what stands free, and not what is boxed in", "[handling]") {
   // A plate on the middle of a floor of 400 x 400: free to the hand; the floor's edge is 200 mm away, so a clamp
   // of 60 mm does not reach the tab and one of 250 mm does.
