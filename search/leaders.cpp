@@ -205,10 +205,10 @@ BranchPoint Leaders::make_slot_child(std::uint64_t index) const {
   return vary(parent, mates, random);
 }
 
-BranchPoint Leaders::make_niche_child(std::uint64_t index, const Niches::Worths& worths) {
+BranchPoint Leaders::make_niche_child(std::uint64_t index, const Niches::Promises& promises) {
   // Every second time from the upper quartile on, else a hundred nearly equal ones would share the
   // children evenly.
-  const auto [niche, species] = niches_.choose(worths, index % 2 == 1 ? worths.upper_quartile : 0);
+  const auto [niche, species] = niches_.choose(promises, index % 2 == 1 ? promises.upper_quartile : 0);
   if (!species) return make_slot_child(index);
   RandomStream random(seed_, Purpose::propose, index);
   const Find& parent = draw(species->leaders, random, 4).find;
@@ -276,10 +276,10 @@ BranchPoint Leaders::step(const Find& parent, const std::vector<const Find*>& ma
 
 std::vector<BranchPoint> Leaders::ask(int count) {
   std::vector<BranchPoint> children;
-  const Niches::Worths worths = niches_.measure_worths();
+  const Niches::Promises promises = niches_.measure_promises();
   for (int i = 0; i < count; ++i, ++next_) {
     const bool is_of_niche = RandomStream(seed_, Purpose::choose, next_).uniform() < niche_share;
-    children.push_back(is_of_niche ? make_niche_child(next_, worths) : make_slot_child(next_));
+    children.push_back(is_of_niche ? make_niche_child(next_, promises) : make_slot_child(next_));
   }
   return children;
 }

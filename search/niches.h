@@ -8,8 +8,8 @@ namespace sixtyfold {
 /// One niche for each number of panels and each structure, parted into species (Petrowski 1996):
 /// finds whose panels lie alike, whatever the kind of plane and the outline. Where a panel lies
 /// decides what its outlines can come to, and good places look poor at first: each species is given
-/// its time, by how large the own box of its best is beside those of all and beside those of its
-/// niche. What has come to its end rests: it keeps its place, so that what is no better there is
+/// its time, by its promise beside those of all and beside those of its niche. What has come to its
+/// end rests: it keeps its place, so that what is no better there is
 /// not begun anew, and leaves the children to others. Where a criterion has a guide, boxes go by
 /// that, so that species climb between two of its steps.
 /// Promises: what is kept and chosen depends on what was taken and chosen before, in its order;
@@ -25,8 +25,15 @@ class Niches {
     std::uint64_t asked = 0;        ///< children of it and of those that lie alike in other niches
     std::uint64_t improved_at = 0;  ///< `asked` when its best was last clearly bettered
     double mark = 0;                ///< its best's worth then
+    double rise = 0;                ///< how much more its best may come to (natural logarithm) ..
+    std::uint64_t rise_at = 0;      ///< .. when so many were asked; fades with what is asked since
     std::vector<Leader> leaders;    ///< best first
+    /// What its best may come to: a good place found late is poor still, but rises fast, and the
+    /// best of all may have come to its end. Kept, since it is asked for often.
+    double promise = 0;
     bool rests() const;
+    double find_rise() const;
+    void set_promise();
     void exchange(State& state);
   };
   struct Niche {
@@ -34,8 +41,8 @@ class Niches {
     std::vector<Species> species;  ///< best first
     void exchange(State& state);
   };
-  /// Of the bests of the species that do not rest: the same for all that is asked for at once.
-  struct Worths {
+  /// Promises of the species that do not rest: the same for all that is asked for at once.
+  struct Promises {
     double most = 0, upper_quartile = 0;
     std::vector<double> most_of_niche;
   };
@@ -49,10 +56,10 @@ class Niches {
   void take(const std::vector<Find>& finds);
   const std::vector<Niche>& all() const { return niches_; }
 
-  Worths measure_worths() const;
-  /// The largest upper confidence bound on a species' best, whose worth counts from `base` on; what
+  Promises measure_promises() const;
+  /// The species with the largest upper confidence bound, whose promise counts from `base` on; what
   /// is chosen counts as asked. None when all rest.
-  Choice choose(const Worths& worths, double base);
+  Choice choose(const Promises& promises, double base);
 
   /// Throws std::invalid_argument when what is read is not of these branches and goals.
   void exchange(State& state);
