@@ -14,8 +14,6 @@ namespace {
 
 constexpr std::size_t slot_size = 24, of_one_branch = 6, neighbour_count = 6;
 constexpr double niche_share = 0.95;                             // of the children
-// Species are asked by worth at first, ever more by promise, and by that alone from so many children on.
-constexpr double all_by_promise = 40000;
 constexpr double emigrant_share = 0.18, replanted_share = 0.08;  // of the children
 constexpr double same_plane_share = 0.9, base_share = 0.5;       // of the emigrants
 constexpr double evolved_share = 0.5, mated_share = 0.6;         // of the others; of their steps
@@ -207,10 +205,10 @@ BranchPoint Leaders::make_slot_child(std::uint64_t index) const {
   return vary(parent, mates, random);
 }
 
-BranchPoint Leaders::make_niche_child(std::uint64_t index, const Niches::Scale& scale) {
+BranchPoint Leaders::make_niche_child(std::uint64_t index, const Niches::Promises& promises) {
   // Every second time from the upper quartile on, else a hundred nearly equal ones would share the
   // children evenly.
-  const auto [niche, species] = niches_.choose(scale, index % 2 == 1 ? scale.upper_quartile : 0);
+  const auto [niche, species] = niches_.choose(promises, index % 2 == 1 ? promises.upper_quartile : 0);
   if (!species) return make_slot_child(index);
   RandomStream random(seed_, Purpose::propose, index);
   const Find& parent = draw(species->leaders, random, 4).find;
@@ -278,14 +276,10 @@ BranchPoint Leaders::step(const Find& parent, const std::vector<const Find*>& ma
 
 std::vector<BranchPoint> Leaders::ask(int count) {
   std::vector<BranchPoint> children;
-  const Niches::Scale worths = niches_.measure_scale(Niches::By::worth),
-                      promises = niches_.measure_scale(Niches::By::promise);
+  const Niches::Promises promises = niches_.measure_promises();
   for (int i = 0; i < count; ++i, ++next_) {
-    RandomStream random(seed_, Purpose::choose, next_);
-    const bool is_of_niche = random.uniform() < niche_share;
-    const bool by_promise = all_by_promise * random.uniform() < static_cast<double>(next_);
-    children.push_back(is_of_niche ? make_niche_child(next_, by_promise ? promises : worths)
-                                   : make_slot_child(next_));
+    const bool is_of_niche = RandomStream(seed_, Purpose::choose, next_).uniform() < niche_share;
+    children.push_back(is_of_niche ? make_niche_child(next_, promises) : make_slot_child(next_));
   }
   return children;
 }

@@ -40,7 +40,7 @@ class Leaders {
   };
   void settle_slots();
   BranchPoint make_slot_child(std::uint64_t index) const;
-  BranchPoint make_niche_child(std::uint64_t index, const Niches::Scale& scale);
+  BranchPoint make_niche_child(std::uint64_t index, const Niches::Promises& promises);
   BranchPoint vary(const Find& parent, const std::vector<const Find*>& mates,
                    RandomStream& random) const;
   BranchPoint evolve(const Find& parent, const std::vector<const Find*>& mates,

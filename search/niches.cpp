@@ -160,27 +160,26 @@ void Niches::part(Niche& niche, std::vector<Leader> newcomers) const {
   niche.species = std::move(parted);
 }
 
-Niches::Scale Niches::measure_scale(By by) const {
-  Scale scale;
-  scale.by = by;
+Niches::Promises Niches::measure_promises() const {
+  Promises promises;
   std::vector<double> sorted;
   for (const Niche& niche : niches_) {
     double most = 0;
     for (const Species& species : niche.species) {
       if (species.rests()) continue;
-      sorted.push_back(species.measure(by));
+      sorted.push_back(species.promise);
       most = std::max(most, sorted.back());
     }
-    scale.most_of_niche.push_back(most);
+    promises.most_of_niche.push_back(most);
   }
   std::sort(sorted.begin(), sorted.end());
-  if (sorted.empty()) return scale;
-  scale.most = sorted.back();
-  scale.upper_quartile = sorted[3 * (sorted.size() - 1) / 4];
-  return scale;
+  if (sorted.empty()) return promises;
+  promises.most = sorted.back();
+  promises.upper_quartile = sorted[3 * (sorted.size() - 1) / 4];
+  return promises;
 }
 
-Niches::Choice Niches::choose(const Scale& scale, double base) {
+Niches::Choice Niches::choose(const Promises& promises, double base) {
   double total = 2;
   for (const Niche& niche : niches_)
     for (const Species& species : niche.species)
@@ -192,10 +191,10 @@ Niches::Choice Niches::choose(const Scale& scale, double base) {
   for (std::size_t n = 0; n < niches_.size(); ++n)
     for (Species& species : niches_[n].species) {
       if (species.rests()) continue;
-      const double measure = species.measure(scale.by);
+      const double promise = species.promise;
       double share = 0;  // geometric mean of those of all and of the niche
-      if (measure > base && scale.most > base)
-        share = std::sqrt((measure - base) / (scale.most - base) * measure / scale.most_of_niche[n]);
+      if (promise > base && promises.most > base)
+        share = std::sqrt((promise - base) / (promises.most - base) * promise / promises.most_of_niche[n]);
       const double trials = static_cast<double>(species.asked) / trial + 1;
       const double bound = share + exploration * std::sqrt(log_total / trials);
       if (!(bound > best_bound)) continue;

@@ -8,17 +8,14 @@ namespace sixtyfold {
 /// One niche for each number of panels and each structure, parted into species (Petrowski 1996):
 /// finds whose panels lie alike, whatever the kind of plane and the outline. Where a panel lies
 /// decides what its outlines can come to, and good places look poor at first: each species is given
-/// its time, by its worth or its promise beside those of all and beside those of its niche. What has
-/// come to its end rests: it keeps its place, so that what is no better there is not begun anew, and
-/// leaves the children to others. Where a criterion has a guide, boxes go by
+/// its time, by its promise beside those of all and beside those of its niche. What has come to its
+/// end rests: it keeps its place, so that what is no better there is
+/// not begun anew, and leaves the children to others. Where a criterion has a guide, boxes go by
 /// that, so that species climb between two of its steps.
 /// Promises: what is kept and chosen depends on what was taken and chosen before, in its order;
 /// exchange stores and restores everything.
 class Niches {
  public:
-  /// What a species is asked by. Promise finds more, but gives each new species its time, which a
-  /// short run has not.
-  enum class By { worth, promise };
   struct Leader {
     Find find;
     Placing placing;
@@ -37,7 +34,6 @@ class Niches {
     bool rests() const;
     double find_rise() const;
     void set_promise();
-    double measure(By by) const { return by == By::promise ? promise : leaders[0].worth; }
     void exchange(State& state);
   };
   struct Niche {
@@ -45,9 +41,8 @@ class Niches {
     std::vector<Species> species;  ///< best first
     void exchange(State& state);
   };
-  /// Of the species that do not rest: the same for all that is asked for at once.
-  struct Scale {
-    By by = By::promise;
+  /// Promises of the species that do not rest: the same for all that is asked for at once.
+  struct Promises {
     double most = 0, upper_quartile = 0;
     std::vector<double> most_of_niche;
   };
@@ -61,10 +56,10 @@ class Niches {
   void take(const std::vector<Find>& finds);
   const std::vector<Niche>& all() const { return niches_; }
 
-  Scale measure_scale(By by) const;
-  /// The species with the largest upper confidence bound, whose worth or promise counts from `base`
-  /// on; what is chosen counts as asked. None when all rest.
-  Choice choose(const Scale& scale, double base);
+  Promises measure_promises() const;
+  /// The species with the largest upper confidence bound, whose promise counts from `base` on; what
+  /// is chosen counts as asked. None when all rest.
+  Choice choose(const Promises& promises, double base);
 
   /// Throws std::invalid_argument when what is read is not of these branches and goals.
   void exchange(State& state);

@@ -27,7 +27,7 @@ Find make_find(const Branch& branch, double off_axis, double around, double valu
 int count_choices(Niches& niches, int most) {
   int count = 0;
   for (int i = 0; i < most; ++i) {
-    const Niches::Choice choice = niches.choose(niches.measure_scale(Niches::By::promise), 0);
+    const Niches::Choice choice = niches.choose(niches.measure_promises(), 0);
     if (!choice.species) break;
     count += choice.niche == &niches.all()[0];
   }
@@ -67,12 +67,12 @@ TEST_CASE("a species that does not get better rests until it does", "[search][ni
   CHECK(niches.all()[0].species[0].rests());
   CHECK(niches.all()[1].species[0].rests());
   CHECK(count == 1001);
-  CHECK_FALSE(niches.choose(niches.measure_scale(Niches::By::promise), 0).species);
+  CHECK_FALSE(niches.choose(niches.measure_promises(), 0).species);
   niches.take({make_find(branches[0], 0.1, 0.41, 0.1 * 0.9999)});  // hardly better
   CHECK(niches.all()[0].species[0].rests());
   niches.take({make_find(branches[0], 0.1, 0.41, 0.05)});
   CHECK_FALSE(niches.all()[0].species[0].rests());
-  CHECK(niches.choose(niches.measure_scale(Niches::By::promise), 0).niche == &niches.all()[0]);
+  CHECK(niches.choose(niches.measure_promises(), 0).niche == &niches.all()[0]);
 }
 
 TEST_CASE("a poor species that rises is asked rather than a good one that stands still",
@@ -95,7 +95,6 @@ TEST_CASE("a poor species that rises is asked rather than a good one that stands
   CHECK(poor[0].promise ==
         Approx(poor[0].leaders[0].worth * std::exp(std::min(2.5, 1.1 + 1.5 * std::log(gain)))));
   CHECK(poor[0].promise > niches.all()[0].species[0].promise);
-  CHECK(poor[0].measure(Niches::By::worth) < good);
   CHECK(count_choices(niches, 100) < 20);
   // Its rise fades, too.
   const double before = poor[0].promise;
@@ -124,7 +123,7 @@ TEST_CASE("a place that serves several structures has its time once", "[search][
     REQUIRE(niches.all().size() == 3);
     int elsewhere = 0;
     for (int i = 0; i < 900; ++i)
-      elsewhere += niches.choose(niches.measure_scale(Niches::By::promise), 0).niche == &niches.all()[1];
+      elsewhere += niches.choose(niches.measure_promises(), 0).niche == &niches.all()[1];
     CHECK(elsewhere > (is_one_place ? 430 : 280));
     CHECK(elsewhere < (is_one_place ? 470 : 320));
   }
