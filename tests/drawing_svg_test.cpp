@@ -10,27 +10,11 @@
 #include "results/markup_text.h"
 #include "results/palette.h"
 #include "tests/support/crossing_design.h"
-#include "tests/support/run_program.h"
+#include "tests/support/svg_standard.h"
 
 using namespace sixtyfold;
 
 namespace {
-
-// W3C's document type of SVG 1.1 as packaged in w3c-sgml-lib; design/check-values.md section 8.
-const char* const svg_dtd = "/usr/share/xml/w3c-sgml-lib/schema/dtd/REC-SVG11-20110816/svg11.dtd";
-
-void check_valid_svg(const std::string& svg) {
-  if (!std::filesystem::exists(svg_dtd) || run_program({"which", "xmllint"}).status != 0) {
-    WARN("xmllint or w3c-sgml-lib is not installed: the drawing was not validated");
-    return;
-  }
-  const ScratchFolder folder;
-  write_file(folder.path() / "drawing.svg", svg);
-  const ProgramResult result = run_program(
-      {"xmllint", "--noout", "--nonet", "--dtdvalid", svg_dtd, "drawing.svg"}, folder.path());
-  CHECK(result.err == "");
-  CHECK(result.status == 0);
-}
 
 int count_of(const std::string& text, const std::string& part) {
   int count = 0;
@@ -83,11 +67,11 @@ TEST_CASE("a drawing is valid SVG 1.1, small, and the same bytes each time", "[d
           std::string::npos);
     CHECK(svg.find("nan") == std::string::npos);
     CHECK(svg.find("inf") == std::string::npos);
-    check_valid_svg(svg);
+    CHECK(find_svg_faults(svg) == "");
     DrawingOptions plain;
     plain.setting = Setting::plain;
     plain.colouring = Colouring::board;
-    check_valid_svg(make_drawing_svg(design, plain));
+    CHECK(find_svg_faults(make_drawing_svg(design, plain)) == "");
   }
 }
 
@@ -98,7 +82,7 @@ TEST_CASE("names of others are text, never markup", "[drawing]") {
   const std::string svg = make_drawing_svg(design);
   CHECK(svg.find("<script") == std::string::npos);
   CHECK(svg.find("&lt;script&gt;alert(&#39;x&#39;)") != std::string::npos);
-  check_valid_svg(svg);
+  CHECK(find_svg_faults(svg) == "");
   design.name = std::string(100000, 'x');
   CHECK(make_drawing_svg(design).size() < 100000);
 }

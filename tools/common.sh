@@ -35,10 +35,25 @@ install_missing() {
   rm -f "$log"
 }
 
+# show_build: on a terminal ninja shows one line that moves by itself; in a log every quarter of the
+# way has a line, and whatever is not a step (warnings, errors) is kept.
+show_build() {
+  awk 'match($0, /^\[[0-9]+\/[0-9]+\] /) {
+         split(substr($0, 2, RLENGTH - 3), step, "/")
+         quarter = int(4 * step[1] / step[2])
+         if (quarter > shown) { shown = quarter; print "   " step[1] " of " step[2] " steps"; fflush() }
+         next }
+       $0 != "ninja: no work to do." { print; fflush() }'
+}
+
 # build_in FOLDER TARGET CMAKE-OPTION...: configures where needed and builds.
 build_in() {
   local folder=$1 target=$2
   shift 2
   cmake -S . -B "$folder" -G Ninja "$@" >/dev/null || fail "cmake could not configure $folder"
-  cmake --build "$folder" --target "$target" || fail "the build in $folder failed"
+  if [ -t 1 ]; then
+    cmake --build "$folder" --target "$target"
+  else
+    cmake --build "$folder" --target "$target" | show_build
+  fi || fail "the build in $folder failed"
 }

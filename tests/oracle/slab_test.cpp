@@ -1,7 +1,6 @@
 // Slabs against an independent solid method: the Flexible Collision Library's triangle meshes with
 // bounding-volume trees (Pan, Chitta and Manocha 2012), on our own ear-clipped meshes. It shares
 // neither the convex pieces nor the distance of engine/contact/slab.h.
-#ifdef SIXTYFOLD_HAVE_FCL
 #include <catch2/catch.hpp>
 #include <fcl/fcl.h>
 #include <set>
@@ -133,4 +132,3 @@ TEST_CASE("overlaps of finished parts agree with FCL on designs with halved slot
   CHECK(seen.with_overlaps > 20);
   CHECK(seen.slots > 500);
 }
-#endif

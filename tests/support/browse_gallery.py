@@ -5,7 +5,7 @@ browse_gallery.py PAGE DOWNLOADS [SHOTS]
 
 PAGE needs at least five designs; one of them is called "<script>alert(1)</script>". Leaves
 approval.csv and ranking.csv in DOWNLOADS. Exit status 0 when everything held, 1 with the first
-fault, 77 when there is no Chromium or ChromeDriver here. Standard library only.
+fault, also when there is no Chromium or ChromeDriver here. Standard library only.
 """
 import base64
 import json
@@ -421,8 +421,8 @@ def check_quiet(browser):
 
 def main():
     if not shutil.which("chromium") or not shutil.which("chromedriver"):
-        print("no chromium or chromedriver here")
-        return 77
+        print("no chromium or chromedriver here: tools/check installs them")
+        return 1
     page, downloads = "file://" + os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
     shots = os.path.abspath(sys.argv[3]) if len(sys.argv) > 3 else ""
     browser = None
