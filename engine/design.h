@@ -15,10 +15,10 @@ namespace sixtyfold {
 
 /// The one flat part: its placing in space and its shapes in its own plane.
 struct Panel {
-  Frame frame;                     ///< origin in millimetres
-  Polygon outline_mm;              ///< mid-surface outline after trimming
-  std::vector<Polygon> holes_mm;   ///< cut-outs, each counter-clockwise
-  Polygon flat_pattern_mm;         ///< what is cut: thickness allowance and tabs; may be empty
+  Frame frame;                    ///< origin in millimetres
+  Polygon outline_mm;             ///< mid-surface outline after trimming
+  std::vector<Polygon> holes_mm;  ///< cut-outs, each counter-clockwise
+  Polygon flat_pattern_mm;        ///< what is cut: thickness allowance and tabs; may be empty
 };
 
 /// A panel and all its images. copies[i] is an orthogonal matrix; det -1 is the part turned over.
@@ -30,8 +30,8 @@ struct Orbit {
 /// What regenerates the variant.
 struct Recipe {
   std::string symmetry = "I";
-  std::string plane;    ///< plane type, see search/parameter_space.h
-  std::string family;   ///< outline family, see engine/shape/outline_family.h
+  std::string plane;   ///< plane type, see search/parameter_space.h
+  std::string family;  ///< outline family, see engine/shape/outline_family.h
   std::vector<double> parameters;
   std::uint64_t seed = 0, index = 0;
 };

@@ -121,13 +121,15 @@ void measure_light(const Design& design, Score& score, std::vector<std::string>&
   score.openness = measure_openness(shades, 1024);
   const Limits& limits = design.limits;
   if (!(score.openness >= limits.min_openness - openness_doubt))
-    faults.push_back(format("it is closed: %.0f %% of the directions from its centre are free; at "
-                            "least %.0f %% are wanted",
-                            100 * score.openness, 100 * limits.min_openness));
+    faults.push_back(
+        format("it is closed: %.0f %% of the directions from its centre are free; at "
+               "least %.0f %% are wanted",
+               100 * score.openness, 100 * limits.min_openness));
   if (!(score.openness <= limits.max_openness + openness_doubt))
-    faults.push_back(format("it is hardly there: %.0f %% of the directions from its centre are "
-                            "free; at most %.0f %% are allowed",
-                            100 * score.openness, 100 * limits.max_openness));
+    faults.push_back(
+        format("it is hardly there: %.0f %% of the directions from its centre are "
+               "free; at most %.0f %% are allowed",
+               100 * score.openness, 100 * limits.max_openness));
 }
 
 /// Whether an edge of the outline lies on the meeting line with some other copy: then trimming made
@@ -169,15 +171,16 @@ void add_slot_faults(Design& design, const Finished& finished, std::vector<std::
   for (const FinishedPart& part : finished.parts) {
     if (part.pattern.slots.empty()) continue;
     if (part.pattern.lost_area_mm2 > 1)
-      faults.push_back(format("its slots cut a piece of %.0f mm2 off the panel", part.pattern.lost_area_mm2));
+      faults.push_back(
+          format("its slots cut a piece of %.0f mm2 off the panel", part.pattern.lost_area_mm2));
     const ThinPlace thin = find_thinnest_place(part.pattern.body_mm, part.pattern.holes_mm);
     if (thin.width_mm < design.score.min_width_mm) design.score.min_width_mm = thin.width_mm;
     // Setbacks take a little off what the limit is set for.
     if (!(thin.width_mm >= design.limits.min_width_mm - design.thickness_mm))
-      faults.push_back(format("beside a slot near (%.0f, %.0f) the panel is %.1f mm wide; at least %.1f mm "
-                              "are wanted",
-                              thin.point_mm.x(), thin.point_mm.y(), thin.width_mm,
-                              design.limits.min_width_mm));
+      faults.push_back(
+          format("beside a slot near (%.0f, %.0f) the panel is %.1f mm wide; at least %.1f mm "
+                 "are wanted",
+                 thin.point_mm.x(), thin.point_mm.y(), thin.width_mm, design.limits.min_width_mm));
   }
 }
 
@@ -204,15 +207,17 @@ void finish_parts(Design& design, std::vector<std::string>& faults) {
   design.score.slab_overlaps = static_cast<int>(slabs.overlaps.size());
   design.score.min_clearance_mm = slabs.min_clearance_mm;
   if (!slabs.overlaps.empty())
-    faults.push_back(format("the finished panels of %s, %.1f mm thick, run into each other; %zu such "
-                            "pairs in all",
-                            name_pair(slabs.overlaps.front().copies).c_str(), design.thickness_mm,
-                            slabs.overlaps.size()));
+    faults.push_back(
+        format("the finished panels of %s, %.1f mm thick, run into each other; %zu such "
+               "pairs in all",
+               name_pair(slabs.overlaps.front().copies).c_str(), design.thickness_mm,
+               slabs.overlaps.size()));
   if (!slabs.too_close.empty())
-    faults.push_back(format("%s are not joined and come within %.1f mm of each other; at least the "
-                            "thickness, %.1f mm, is wanted",
-                            name_pair(slabs.too_close.front().copies).c_str(),
-                            slabs.too_close.front().distance_mm, design.thickness_mm));
+    faults.push_back(
+        format("%s are not joined and come within %.1f mm of each other; at least the "
+               "thickness, %.1f mm, is wanted",
+               name_pair(slabs.too_close.front().copies).c_str(),
+               slabs.too_close.front().distance_mm, design.thickness_mm));
 }
 
 void measure_stock(const Design& design, int nest_effort, Score& score,
@@ -306,9 +311,10 @@ std::string find_fold_fault(const std::vector<Joint>& joints, const Limits& limi
     return joint.kind != JointKind::slot;
   });
   if (folded == 0) return "";
-  return format("%td of its joints need folded tabs, and only slots are wanted (a board that does not "
-                "fold, or --joints-by slot)",
-                folded);
+  return format(
+      "%td of its joints need folded tabs, and only slots are wanted (a board that does not "
+      "fold, or --joints-by slot)",
+      folded);
 }
 
 Inspection inspect(const Design& given, int nest_effort) {

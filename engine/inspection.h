@@ -20,12 +20,14 @@ struct Inspection {
   bool buildable() const { return faults.empty(); }
 };
 
-/// What stands against joining by slots alone: a sentence without its stop, empty when nothing does.
+/// What stands against joining by slots alone: a sentence without its stop, empty when nothing
+/// does.
 std::string find_fold_fault(const std::vector<Joint>& joints, const Limits& limits);
 
 /// The design must be a sound one, as results/design_json.h reads it. Time grows with the square of
 /// the number of copies for the contacts, with the cube for the stiffness: well under a second for
-/// 60, some seconds for 240. `nest_effort` (1 to 3): of the nest behind sheets, waste, cost and time.
+/// 60, some seconds for 240. `nest_effort` (1 to 3): of the nest behind sheets, waste, cost and
+/// time.
 Inspection inspect(const Design& design, int nest_effort = 2);
 
 }  // namespace sixtyfold

@@ -41,8 +41,8 @@ inline double find_largest_of(const Four& numbers) {
 }
 
 /// Masks of comparisons, eight numbers at a time, which compilers do not make by themselves. Two
-/// versions with the same answers: one for any processor, one for wide lanes (only to be called where
-/// has_wide_lanes()).
+/// versions with the same answers: one for any processor, one for wide lanes (only to be called
+/// where has_wide_lanes()).
 
 /// Bit k: numbers[k] >= least.
 inline unsigned mark_at_least(const double* numbers, double least) {

@@ -47,7 +47,8 @@ std::string Limits::find_fault() const {
   if (!(0 <= max_joints)) return say("the largest number of joints", max_joints, "0 and more");
   if (!(0.05 <= cutting_height_mm && cutting_height_mm <= 200))
     return say("the cutting height", cutting_height_mm, "0.05 to 200 mm");
-  if (!(10 <= throat_mm && throat_mm <= 5000)) return say("the saw's throat", throat_mm, "10 to 5000 mm");
+  if (!(10 <= throat_mm && throat_mm <= 5000))
+    return say("the saw's throat", throat_mm, "10 to 5000 mm");
   if (!(1 <= feed_mm_per_min && feed_mm_per_min <= 1e5))
     return say("the feed", feed_mm_per_min, "1 to 100000 mm a minute");
   if (!(0 <= min_stiffness && min_stiffness <= 1e6))

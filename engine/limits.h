@@ -22,15 +22,15 @@ struct Limits {
   double sheet_width_mm = 600;    ///< short side of the sheet
   double sheet_height_mm = 1200;  ///< long side of the sheet
   Grain grain = Grain::none;
-  double edge_margin_mm = 5;  ///< kept free along the sheet's edges
-  double gap_mm = 3;          ///< between parts on the sheet
+  double edge_margin_mm = 5;      ///< kept free along the sheet's edges
+  double gap_mm = 3;              ///< between parts on the sheet
   bool both_faces_alike = false;  ///< a part may be laid turned over
-  double sheet_price = 0;     ///< of one sheet, in the buyer's own money; 0: not known
+  double sheet_price = 0;         ///< of one sheet, in the buyer's own money; 0: not known
   double thickness_mm = 4;
   double mass_kg_per_m2 = 0.6;  ///< of the board
   double tab_depth_mm = 35;
-  double min_width_mm = 25;   ///< thinnest tip or neck
-  double min_joint_mm = 60;   ///< shortest joint
+  double min_width_mm = 25;                        ///< thinnest tip or neck
+  double min_joint_mm = 60;                        ///< shortest joint
   double min_angle_deg = 20, max_angle_deg = 160;  ///< plane angles at joints
   double min_diameter_mm = 0;
   double max_diameter_mm = 2000;
@@ -42,7 +42,7 @@ struct Limits {
   double cutting_height_mm = 25;  ///< of a stack on the saw, see engine/stock/cutting.h
   double throat_mm = 400;         ///< of the saw
   double feed_mm_per_min = 400;   ///< along the cut: an assumption, time one stack and put in yours
-  bool allow_flexible = false;  ///< list designs that are not rigid, with their freedoms
+  bool allow_flexible = false;    ///< list designs that are not rigid, with their freedoms
   JointsBy joints_by = JointsBy::tab;
 
   /// Empty when the limits make sense, else one sentence: the value, and what is allowed.

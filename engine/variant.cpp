@@ -26,7 +26,7 @@ bool is_finite(const Polygon& polygon) {
 }
 
 JointKind kind_of(ContactKind kind) {
-  return kind == ContactKind::edges     ? JointKind::edge
+  return kind == ContactKind::edges      ? JointKind::edge
          : kind == ContactKind::crossing ? JointKind::slot
                                          : JointKind::tab;
 }
@@ -157,54 +157,88 @@ double find_scale(const OrbitScheme& scheme, const Limits& limits, const Rectang
 
 std::string name_of(Status status) {
   switch (status) {
-    case Status::ok: return "ok";
-    case Status::bad_outline: return "bad_outline";
-    case Status::hub_lost: return "hub_lost";
-    case Status::panels: return "panels";
-    case Status::apart: return "apart";
-    case Status::sheet: return "sheet";
-    case Status::joints: return "joints";
-    case Status::short_joint: return "short_joint";
-    case Status::angle: return "angle";
-    case Status::diameter: return "diameter";
-    case Status::openness: return "openness";
-    case Status::clearance: return "clearance";
-    case Status::narrow: return "narrow";
-    case Status::flexible: return "flexible";
-    case Status::weak: return "weak";
-    case Status::outdone: return "outdone";
-    case Status::count_: break;
+    case Status::ok:
+      return "ok";
+    case Status::bad_outline:
+      return "bad_outline";
+    case Status::hub_lost:
+      return "hub_lost";
+    case Status::panels:
+      return "panels";
+    case Status::apart:
+      return "apart";
+    case Status::sheet:
+      return "sheet";
+    case Status::joints:
+      return "joints";
+    case Status::short_joint:
+      return "short_joint";
+    case Status::angle:
+      return "angle";
+    case Status::diameter:
+      return "diameter";
+    case Status::openness:
+      return "openness";
+    case Status::clearance:
+      return "clearance";
+    case Status::narrow:
+      return "narrow";
+    case Status::flexible:
+      return "flexible";
+    case Status::weak:
+      return "weak";
+    case Status::outdone:
+      return "outdone";
+    case Status::count_:
+      break;
   }
   return "";
 }
 
 std::string describe(Status status) {
   switch (status) {
-    case Status::ok: return "within all limits";
-    case Status::bad_outline: return "the outline is not a simple polygon around its hub";
-    case Status::hub_lost: return "copies collide right at the middle of the panel";
-    case Status::panels: return "the number of panels is outside the limits";
-    case Status::apart: return "the construction falls into several pieces";
-    case Status::sheet: return "the part with its tabs does not fit the sheet";
-    case Status::joints: return "there are more joints than allowed";
-    case Status::short_joint: return "a joint is shorter than allowed";
-    case Status::angle: return "panels meet at an angle outside the limits";
-    case Status::diameter: return "the construction is smaller than wanted";
-    case Status::openness: return "the construction is too closed or too open";
-    case Status::clearance: return "panels that are not joined come closer than the board is thick";
-    case Status::narrow: return "the panel has a tip or neck narrower than allowed";
-    case Status::flexible: return "the construction is not rigid";
-    case Status::weak: return "the construction is less stiff than wanted";
-    case Status::outdone: return "it can no longer better what is known of its kind";
-    case Status::count_: break;
+    case Status::ok:
+      return "within all limits";
+    case Status::bad_outline:
+      return "the outline is not a simple polygon around its hub";
+    case Status::hub_lost:
+      return "copies collide right at the middle of the panel";
+    case Status::panels:
+      return "the number of panels is outside the limits";
+    case Status::apart:
+      return "the construction falls into several pieces";
+    case Status::sheet:
+      return "the part with its tabs does not fit the sheet";
+    case Status::joints:
+      return "there are more joints than allowed";
+    case Status::short_joint:
+      return "a joint is shorter than allowed";
+    case Status::angle:
+      return "panels meet at an angle outside the limits";
+    case Status::diameter:
+      return "the construction is smaller than wanted";
+    case Status::openness:
+      return "the construction is too closed or too open";
+    case Status::clearance:
+      return "panels that are not joined come closer than the board is thick";
+    case Status::narrow:
+      return "the panel has a tip or neck narrower than allowed";
+    case Status::flexible:
+      return "the construction is not rigid";
+    case Status::weak:
+      return "the construction is less stiff than wanted";
+    case Status::outdone:
+      return "it can no longer better what is known of its kind";
+    case Status::count_:
+      break;
   }
   return "";
 }
 
 namespace {
 
-/// Sheets, cost and cutting time as far as they can be told before the tabs are fitted; every tab is
-/// thought to be as deep as wanted. `outline_mm` is the outline in millimetres.
+/// Sheets, cost and cutting time as far as they can be told before the tabs are fitted; every tab
+/// is thought to be as deep as wanted. `outline_mm` is the outline in millimetres.
 StockUse estimate_stock(const OrbitScheme& scheme, const Limits& limits, const Variant& variant,
                         const Polygon& outline_mm) {
   PartSketch sketch;
@@ -224,7 +258,8 @@ StockUse estimate_stock(const OrbitScheme& scheme, const Limits& limits, const V
       border.push_back({from + out, to + out});
       border.push_back({to + out, to});
       // Its ends will be cut back at 45 degrees.
-      sketch.tab_area_mm2 += scheme.outline_fold() * depth * std::max((to - from).norm() - depth, 0.0);
+      sketch.tab_area_mm2 +=
+          scheme.outline_fold() * depth * std::max((to - from).norm() - depth, 0.0);
       sketch.tab_edge_mm += scheme.outline_fold() * 2 * (std::sqrt(2.0) - 1) * depth;
     });
   sketch.border_mm = border;
@@ -266,7 +301,8 @@ struct Making {
     return true;
   }
 
-  /// What trimming needs to know to leave crossings for slots; false when nothing would fit the sheet.
+  /// What trimming needs to know to leave crossings for slots; false when nothing would fit the
+  /// sheet.
   bool leave_crossings(TrimOptions& trimming) {
     variant.outline.copy_to(work.polygon);
     const double likely_scale = estimate_scale(limits, measure_least_rectangle(work.polygon),
@@ -316,8 +352,7 @@ struct Making {
   bool join() {
     find_joints(scheme, limits, work, variant);
     Score& score = variant.score;
-    score.pieces =
-        variant.joints.empty() ? scheme.panels() : count_pieces(scheme, variant, 0);
+    score.pieces = variant.joints.empty() ? scheme.panels() : count_pieces(scheme, variant, 0);
     return score.pieces == 1 || turn_down(Status::apart, 1 - 1.0 / score.pieces);
   }
 
@@ -328,8 +363,8 @@ struct Making {
     const double scale = variant.scale_mm;
     Score& score = variant.score;
     score.diameter_mm = 2 * radius * scale;
-    score.mass_kg = variant.outline.area() * scale * scale * 1e-6 * limits.mass_kg_per_m2 *
-                    scheme.panels();
+    score.mass_kg =
+        variant.outline.area() * scale * scale * 1e-6 * limits.mass_kg_per_m2 * scheme.panels();
     score.roundness = std::sqrt(variant.frame.origin.squaredNorm() +
                                 measure_second_moment(work.polygon) / measure_area(work.polygon)) /
                       radius;
@@ -351,9 +386,15 @@ struct Making {
       }
       score.joints += joint.pairs;
       switch (kind_of(joint.contact.kind)) {
-        case JointKind::tab: score.tab_joints += joint.pairs; break;
-        case JointKind::edge: score.edge_joints += joint.pairs; break;
-        case JointKind::slot: score.slot_joints += joint.pairs; break;
+        case JointKind::tab:
+          score.tab_joints += joint.pairs;
+          break;
+        case JointKind::edge:
+          score.edge_joints += joint.pairs;
+          break;
+        case JointKind::slot:
+          score.slot_joints += joint.pairs;
+          break;
       }
       score.shortest_joint_mm = std::min(score.shortest_joint_mm, length);
       score.total_joint_mm += joint.pairs * length;
@@ -367,8 +408,7 @@ struct Making {
     }
     if (score.joints == 0) return turn_down(Status::apart, 1);
     score.mean_angle_error_deg /= score.total_joint_mm;
-    if (score.touches > 0)
-      score.pieces = count_pieces(scheme, variant, least_joint_mm / scale);
+    if (score.touches > 0) score.pieces = count_pieces(scheme, variant, least_joint_mm / scale);
     if (score.pieces > 1) return turn_down(Status::apart, 1 - 1.0 / score.pieces);
     double trimmed_length = 0;
     for (std::size_t i = 0; i < variant.outline.size(); ++i)
@@ -402,8 +442,10 @@ struct Making {
   void add_slots(int element, double from, double to, double angle_rad, PolygonSet& slots) const {
     for (const int h : scheme.outline_stabiliser) {
       const MeetingLine& line = variant.lines[index(scheme.group->multiply(h, element))];
-      Vec2 open = variant.scale_mm * line.point_at(from), closed = variant.scale_mm * line.point_at(to);
-      if (!opens_at(open, closed, work.polygon, 1e-6 * (closed - open).norm())) std::swap(open, closed);
+      Vec2 open = variant.scale_mm * line.point_at(from),
+           closed = variant.scale_mm * line.point_at(to);
+      if (!opens_at(open, closed, work.polygon, 1e-6 * (closed - open).norm()))
+        std::swap(open, closed);
       slots.push_back(make_slot({open, closed, limits.thickness_mm, angle_rad, 0}, work.polygon));
     }
   }
@@ -449,8 +491,8 @@ struct Making {
                            work.body.outline_mm, limits.thickness_mm},
                           options.clearance_up_to * limits.thickness_mm, work.clearance);
     variant.score.min_clearance_mm = clearance;
-    const bool all_joined = scheme.coplanar.empty() &&
-                            std::find(joined.begin(), joined.end(), false) == joined.end();
+    const bool all_joined =
+        scheme.coplanar.empty() && std::find(joined.begin(), joined.end(), false) == joined.end();
     return all_joined || clearance >= limits.thickness_mm ||
            turn_down(Status::clearance, 1 - clearance / limits.thickness_mm);
   }
@@ -501,17 +543,28 @@ struct Making {
 
 std::string name_of(Stage stage) {
   switch (stage) {
-    case Stage::place: return "place";
-    case Stage::trim: return "trim";
-    case Stage::blunt: return "blunt";
-    case Stage::join: return "join";
-    case Stage::scale: return "scale";
-    case Stage::openness: return "openness";
-    case Stage::clearance: return "clearance";
-    case Stage::width: return "width";
-    case Stage::stock: return "stock";
-    case Stage::stiffness: return "stiffness";
-    case Stage::count_: break;
+    case Stage::place:
+      return "place";
+    case Stage::trim:
+      return "trim";
+    case Stage::blunt:
+      return "blunt";
+    case Stage::join:
+      return "join";
+    case Stage::scale:
+      return "scale";
+    case Stage::openness:
+      return "openness";
+    case Stage::clearance:
+      return "clearance";
+    case Stage::width:
+      return "width";
+    case Stage::stock:
+      return "stock";
+    case Stage::stiffness:
+      return "stiffness";
+    case Stage::count_:
+      break;
   }
   return "";
 }
@@ -537,10 +590,10 @@ void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& l
   variant.scale_mm = 1;
   Making making{scheme, draft, limits, work, variant, options};
   using Step = bool (Making::*)();
-  static constexpr Step steps[] = {&Making::place,     &Making::trim_outline,  &Making::cut_tips,
-                                   &Making::join,      &Making::set_scale,     &Making::see_through,
-                                   &Making::keep_apart,
-                                   &Making::measure_width, &Making::estimate_sheets, &Making::stiffen};
+  static constexpr Step steps[] = {
+      &Making::place,           &Making::trim_outline, &Making::cut_tips,   &Making::join,
+      &Making::set_scale,       &Making::see_through,  &Making::keep_apart, &Making::measure_width,
+      &Making::estimate_sheets, &Making::stiffen};
   static_assert(std::size(steps) == static_cast<std::size_t>(Stage::count_));
   for (std::size_t i = 0; i < std::size(steps); ++i) {
     const auto stage = static_cast<Stage>(i);
@@ -590,8 +643,8 @@ Design make_design(const OrbitScheme& scheme, const Variant& variant, const Limi
         if (from.contact.length() * variant.scale_mm < least_joint_mm) continue;
         const MeetingLine& line = variant.lines[index(element)];
         const auto place = [&](double s) {
-          return Vec3(variant.scale_mm * (group.elements[index(a)] *
-                                          variant.frame.to_space(line.point_at(s))));
+          return Vec3(variant.scale_mm *
+                      (group.elements[index(a)] * variant.frame.to_space(line.point_at(s))));
         };
         Joint joint;
         joint.kind = kind_of(from.contact.kind);

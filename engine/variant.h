@@ -22,8 +22,8 @@ namespace sixtyfold {
 /// A panel before anything is known about it, in any unit of length.
 struct Draft {
   Vec3 normal = Vec3::UnitZ();
-  double distance = 1;  ///< of the plane from the centre
-  Polygon outline;      ///< simple, counter-clockwise, in the coordinates of make_frame
+  double distance = 1;      ///< of the plane from the centre
+  Polygon outline;          ///< simple, counter-clockwise, in the coordinates of make_frame
   Vec2 hub = Vec2::Zero();  ///< inside the outline; is never trimmed away
   TrimStyle style = TrimStyle::lean;
 };
@@ -31,21 +31,21 @@ struct Draft {
 /// The stages in their order; a variant's status is the first that turned it down, or ok.
 enum class Status {
   ok,
-  bad_outline,   ///< fewer than three corners, not finite, hub outside
-  hub_lost,      ///< trimming would cut the hub away
-  panels,        ///< number of copies outside the limits
-  apart,         ///< more than one piece
-  sheet,         ///< the flat pattern fits the sheet at no useful scale
-  joints,        ///< more joints than allowed
-  short_joint,   ///< a joint shorter than min_joint
-  angle,         ///< a plane angle outside the limits
-  diameter,      ///< smaller than min_diameter
-  openness,      ///< too closed or too open
-  clearance,     ///< copies that are not joined come closer than the thickness
-  narrow,        ///< thinner than min_width
-  flexible,      ///< moves, and flexible designs are not wanted
-  weak,          ///< stiffness below min_stiffness
-  outdone,       ///< a gate saw no use in going on; the later stages are not known
+  bad_outline,  ///< fewer than three corners, not finite, hub outside
+  hub_lost,     ///< trimming would cut the hub away
+  panels,       ///< number of copies outside the limits
+  apart,        ///< more than one piece
+  sheet,        ///< the flat pattern fits the sheet at no useful scale
+  joints,       ///< more joints than allowed
+  short_joint,  ///< a joint shorter than min_joint
+  angle,        ///< a plane angle outside the limits
+  diameter,     ///< smaller than min_diameter
+  openness,     ///< too closed or too open
+  clearance,    ///< copies that are not joined come closer than the thickness
+  narrow,       ///< thinner than min_width
+  flexible,     ///< moves, and flexible designs are not wanted
+  weak,         ///< stiffness below min_stiffness
+  outdone,      ///< a gate saw no use in going on; the later stages are not known
   count_
 };
 
@@ -55,7 +55,19 @@ std::string describe(Status status);
 std::string name_of(Status status);
 
 /// What a variant is taken through, one after the other, until one turns it down.
-enum class Stage { place, trim, blunt, join, scale, openness, clearance, width, stock, stiffness, count_ };
+enum class Stage {
+  place,
+  trim,
+  blunt,
+  join,
+  scale,
+  openness,
+  clearance,
+  width,
+  stock,
+  stiffness,
+  count_
+};
 std::string name_of(Stage stage);
 
 /// Told when each stage begins and when a variant is done; for measuring.
@@ -78,14 +90,14 @@ struct Variant {
   double shortfall = 0;  ///< how far the limit is missed, as a share of it; 0 when ok
   Frame frame;           ///< in the drawn unit
   LabelledOutline outline;
-  std::vector<MeetingLine> lines;   ///< by group element
+  std::vector<MeetingLine> lines;  ///< by group element
   std::vector<PairJoint> joints;
-  double scale_mm = 1;   ///< millimetres per drawn unit
-  Score score;           ///< complete up to the stage reached; flexible and weak come last
+  double scale_mm = 1;  ///< millimetres per drawn unit
+  Score score;          ///< complete up to the stage reached; flexible and weak come last
 };
 
-/// The score of a variant that has come as far as `next`, after the openness, if all goes as well as it
-/// can from there on.
+/// The score of a variant that has come as far as `next`, after the openness, if all goes as well
+/// as it can from there on.
 Score find_best_case(const Score& score, Stage next, const Limits& limits);
 
 /// Told when the next stage is about to begin what is known so far, and in the last stage (next is
@@ -109,14 +121,15 @@ struct VariantWorkspace {
   StageWatch* watch = nullptr;
 };
 
-/// Whether the stock stage is gone through. It turns nothing down, so a search whose goals do not ask
-/// for its numbers (sheets, utilisation, cost, cutting time, size of the flat pattern) leaves it out:
-/// they are 0 then.
+/// Whether the stock stage is gone through. It turns nothing down, so a search whose goals do not
+/// ask for its numbers (sheets, utilisation, cost, cutting time, size of the flat pattern) leaves
+/// it out: they are 0 then.
 enum class StockEstimate { made, left_out };
 
 struct MakeOptions {
   StockEstimate stock = StockEstimate::made;
-  /// Thicknesses, at least 1. The clearance is told up to this; what is beyond 1 turns nothing down.
+  /// Thicknesses, at least 1. The clearance is told up to this; what is beyond 1 turns nothing
+  /// down.
   double clearance_up_to = clearance_cap;
   StageGate* gate = nullptr;  ///< none: every stage is gone through
 };

@@ -15,8 +15,8 @@ bool is_glued(const Variant& variant, const PairJoint& joint) {
   return joint.contact.length() * variant.scale_mm >= least_joint_mm;
 }
 
-/// A tab is thought to be on every edge that lies on a face. Of two edges one carries it; which is not
-/// known yet, so both stop as short as plain ones.
+/// A tab is thought to be on every edge that lies on a face. Of two edges one carries it; which is
+/// not known yet, so both stop as short as plain ones.
 double find_setback(const PairJoint& joint, double thickness_mm) {
   return joint.contact.kind == ContactKind::edges
              ? edge_to_edge_setback(thickness_mm, joint.angle_rad)
@@ -50,7 +50,8 @@ void make_body_outline(const OrbitScheme& scheme, const Variant& variant, const 
   set_back(body);
 }
 
-void find_joined_pairs(const OrbitScheme& scheme, const Variant& variant, std::vector<char>& joined) {
+void find_joined_pairs(const OrbitScheme& scheme, const Variant& variant,
+                       std::vector<char>& joined) {
   joined.assign(scheme.pairs.size(), false);
   std::size_t pair = 0;
   for (const PairJoint& joint : variant.joints) {  // in the order of the pairs

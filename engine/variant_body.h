@@ -33,6 +33,7 @@ void make_body_outline(const OrbitScheme& scheme, const Variant& variant, const 
                        double thickness_mm, BodyOutline& body);
 
 /// By the scheme's pairs, whether the two copies are glued anywhere.
-void find_joined_pairs(const OrbitScheme& scheme, const Variant& variant, std::vector<char>& joined);
+void find_joined_pairs(const OrbitScheme& scheme, const Variant& variant,
+                       std::vector<char>& joined);
 
 }  // namespace sixtyfold

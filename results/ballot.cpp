@@ -81,7 +81,12 @@ std::vector<Record> split_records(const std::string& bytes, const std::string& w
 bool is_utf8(const std::string& bytes) {
   for (std::size_t i = 0; i < bytes.size();) {
     const auto first = static_cast<unsigned char>(bytes[i++]);
-    const int more = first < 0x80 ? 0 : first < 0xc2 ? -1 : first < 0xe0 ? 1 : first < 0xf0 ? 2 : first < 0xf5 ? 3 : -1;
+    const int more = first < 0x80   ? 0
+                     : first < 0xc2 ? -1
+                     : first < 0xe0 ? 1
+                     : first < 0xf0 ? 2
+                     : first < 0xf5 ? 3
+                                    : -1;
     if (more < 0) return false;
     for (int k = 0; k < more; ++k, ++i)
       if (i >= bytes.size() || (static_cast<unsigned char>(bytes[i]) & 0xc0) != 0x80) return false;

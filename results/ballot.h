@@ -39,10 +39,11 @@ inline constexpr int most_options = 500;
 inline constexpr int most_voters = 1000000;  ///< of one line
 inline constexpr int most_voters_together = 1000000000;
 
-/// Reads a file's bytes: UTF-8, else Latin-1 as older spreadsheets save. `options` are the names on the ballots; where it is empty they are taken
-/// from the votes: numbers 1 to the largest named, or else all names in alphabetical order.
-/// A ballot that can not be counted is spoiled, with its line and the reason; it never stops the
-/// count. Throws std::invalid_argument only for a file that is no table of ballots.
+/// Reads a file's bytes: UTF-8, else Latin-1 as older spreadsheets save. `options` are the names on
+/// the ballots; where it is empty they are taken from the votes: numbers 1 to the largest named, or
+/// else all names in alphabetical order. A ballot that can not be counted is spoiled, with its line
+/// and the reason; it never stops the count. Throws std::invalid_argument only for a file that is
+/// no table of ballots.
 BallotBox read_ballots_csv(const std::string& bytes, const std::string& where,
                            const std::vector<std::string>& options);
 

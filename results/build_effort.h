@@ -21,9 +21,9 @@ struct EffortAssumptions {
 };
 
 struct BuildEffort {
-  double cutting_hours = 0;  ///< one person at one saw, see engine/stock/cutting.h
-  double person_hours = 0;   ///< cutting, preparing and gluing, one person
-  int difficulty = 1;        ///< 1 easy to 5 for experts, see find_difficulty_word
+  double cutting_hours = 0;          ///< one person at one saw, see engine/stock/cutting.h
+  double person_hours = 0;           ///< cutting, preparing and gluing, one person
+  int difficulty = 1;                ///< 1 easy to 5 for experts, see find_difficulty_word
   std::vector<std::string> reasons;  ///< one phrase for each level above easy: "120 joints"
 };
 

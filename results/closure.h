@@ -1,13 +1,14 @@
 #pragma once
-// Does it close? How far the last joints miss when every cut and every fold is a little off: a Monte Carlo
-// on the linearised structure.
+// Does it close? How far the last joints miss when every cut and every fold is a little off: a
+// Monte Carlo on the linearised structure.
 //
-// Model: rigid panels. At each joint both lines, the edge on one panel and its edge or seat on the other,
-// are off across by up to cut_mm at each end by itself, along by up to cut_mm each, and the fold by up to
-// fold_deg, all evenly spread and independent. A new panel or module takes the place of least squares at its
-// joints, slip and opening weighing as the glue line of engine/structure/load.h and the fold as its soft
-// crease. Small errors, so everything is linear: twice the errors, twice the miss. Left out: bending of the
-// board, which helps, and errors that all copies share, such as a template printed at 101 %.
+// Model: rigid panels. At each joint both lines, the edge on one panel and its edge or seat on the
+// other, are off across by up to cut_mm at each end by itself, along by up to cut_mm each, and the
+// fold by up to fold_deg, all evenly spread and independent. A new panel or module takes the place
+// of least squares at its joints, slip and opening weighing as the glue line of
+// engine/structure/load.h and the fold as its soft crease. Small errors, so everything is linear:
+// twice the errors, twice the miss. Left out: bending of the board, which helps, and errors that
+// all copies share, such as a template printed at 101 %.
 
 #include <cstdint>
 #include <string>
@@ -34,15 +35,16 @@ struct Miss {
 };
 
 struct Closure {
-  /// Every panel and module glued for good before the next comes: the joints of each step. Step 0 is the
-  /// modules' own joints.
+  /// Every panel and module glued for good before the next comes: the joints of each step. Step 0
+  /// is the modules' own joints.
   std::vector<Miss> steps;
-  Miss last;      ///< of the last step
-  Miss evened;    ///< all joints, when everything is fitted dry and evened out before any glue
+  Miss last;    ///< of the last step
+  Miss evened;  ///< all joints, when everything is fitted dry and evened out before any glue
   int trials = 0;
 };
 
 /// Same input, same numbers. Throws std::invalid_argument for options with a fault.
-Closure measure_closure(const Design& design, const AssemblyPlan& plan, const ClosureOptions& options = {});
+Closure measure_closure(const Design& design, const AssemblyPlan& plan,
+                        const ClosureOptions& options = {});
 
 }  // namespace sixtyfold

@@ -31,8 +31,8 @@ void draw_arrow(Page& page, const Vec2& from, const Vec2& to) {
   const double width = 1.3, head = 4.2;
   if (!((to - from).norm() > 1.2 * head)) return;
   const Vec2 neck = to - head * along;
-  page.add_polygon({from + width / 2 * across, neck + width / 2 * across, neck + 1.9 * across, to, neck - 1.9 * across,
-                    neck - width / 2 * across, from - width / 2 * across},
+  page.add_polygon({from + width / 2 * across, neck + width / 2 * across, neck + 1.9 * across, to,
+                    neck - 1.9 * across, neck - width / 2 * across, from - width / 2 * across},
                    {"#ffffff", 0.35, page_accent, ""});
 }
 
@@ -49,13 +49,17 @@ void draw_copies(Page& page, const Box& box, const Design& design, const CopiesP
   Vec3 middle = Vec3::Zero();
   for (const int copy : picture.fresh) {
     const CopyPlace place = find_copy(design, copy);
-    middle += make_copy_frame(design, copy).to_space(measure_centroid(design.orbits[at(place.orbit)].panel.outline_mm)) /
+    middle += make_copy_frame(design, copy)
+                  .to_space(measure_centroid(design.orbits[at(place.orbit)].panel.outline_mm)) /
               static_cast<double>(picture.fresh.size());
   }
   const bool aside = middle.head<2>().norm() > 0.05 * radius;
   const double azimuth = aside ? std::atan2(middle.y(), middle.x()) + 0.35 : -1.3;
-  const double tilt = middle.norm() > 0.05 * radius ? std::asin(std::clamp(middle.z() / middle.norm(), -1.0, 1.0)) : to_radians(20);
-  Camera camera = make_camera(Vec3::Zero(), 4.2 * radius, azimuth, std::clamp(tilt + to_radians(8), to_radians(8), to_radians(50)));
+  const double tilt = middle.norm() > 0.05 * radius
+                          ? std::asin(std::clamp(middle.z() / middle.norm(), -1.0, 1.0))
+                          : to_radians(20);
+  Camera camera = make_camera(Vec3::Zero(), 4.2 * radius, azimuth,
+                              std::clamp(tilt + to_radians(8), to_radians(8), to_radians(50)));
   camera.scale_mm = 0.5 * std::min(box.size().x(), box.size().y()) / std::tan(std::asin(1 / 4.2));
   camera.centre_mm = (box.low + box.high) / 2;
   std::vector<FlatFace> faces;
@@ -69,7 +73,8 @@ void draw_copies(Page& page, const Box& box, const Design& design, const CopiesP
     const Vec2 size = (bounds.high - bounds.low).cwiseMax(1e-6);
     const double zoom = std::min(box.size().x() / size.x(), box.size().y() / size.y());
     camera.scale_mm *= zoom;
-    camera.centre_mm = (box.low + box.high) / 2 - zoom * ((bounds.low + bounds.high) / 2 - camera.centre_mm);
+    camera.centre_mm =
+        (box.low + box.high) / 2 - zoom * ((bounds.low + bounds.high) / 2 - camera.centre_mm);
   }
   const auto flip = [&](Vec2 p) {
     if (picture.mirrored) p.x() = box.low.x() + box.high.x() - p.x();
@@ -98,7 +103,8 @@ void draw_copies(Page& page, const Box& box, const Design& design, const CopiesP
     page.add_line(flip(camera.project(from)), flip(camera.project(to)), {"#ffffff", 1.5, "", ""});
     page.add_line(flip(camera.project(from)), flip(camera.project(to)), {mark_colour, 0.9, "", ""});
   }
-  if (picture.push) draw_arrow(page, camera.project(tail), camera.project(middle + *picture.push * 0.3 * radius));
+  if (picture.push)
+    draw_arrow(page, camera.project(tail), camera.project(middle + *picture.push * 0.3 * radius));
   if (!picture.numbers || picture.mirrored) return;
   for (std::size_t i = 0; i < faces.size(); ++i) {
     if (!fresh.count(shown[i])) continue;
@@ -109,7 +115,8 @@ void draw_copies(Page& page, const Box& box, const Design& design, const CopiesP
     const Vec2 seat = find_hub(*largest);
     const double size = std::clamp(1.3 * distance_to_boundary(*largest, seat), 2.0, 4.4);
     const bool dark = make_colour(fill_of(i)).lightness < 0.6;
-    page.add_text(seat + Vec2(0, 0.36 * size), std::to_string(shown[i] + 1), {size, TextAt::middle, dark ? "#ffffff" : page_ink, true, 0});
+    page.add_text(seat + Vec2(0, 0.36 * size), std::to_string(shown[i] + 1),
+                  {size, TextAt::middle, dark ? "#ffffff" : page_ink, true, 0});
   }
 }
 

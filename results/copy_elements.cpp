@@ -36,7 +36,9 @@ std::vector<std::vector<int>> find_copy_elements(const Design& design, const Poi
       const Vec3 image = g * places[0].centroid, normal = g * places[0].normal;
       bool found = false;
       for (int k = 0; k < count && !found; ++k) {
-        if ((places[at(k)].centroid - image).norm() > 1e-5 * size || std::abs(places[at(k)].normal.dot(normal)) < 1 - 1e-9) continue;
+        if ((places[at(k)].centroid - image).norm() > 1e-5 * size ||
+            std::abs(places[at(k)].normal.dot(normal)) < 1 - 1e-9)
+          continue;
         elements[at(first + k)].push_back(e);
         found = true;
       }
@@ -49,8 +51,9 @@ std::vector<std::vector<int>> find_copy_elements(const Design& design, const Poi
   return elements;
 }
 
-std::vector<std::vector<int>> find_coset_copies(const PointGroup& group, const Subgroup& subgroup,
-                                                const std::vector<std::vector<int>>& copy_elements) {
+std::vector<std::vector<int>> find_coset_copies(
+    const PointGroup& group, const Subgroup& subgroup,
+    const std::vector<std::vector<int>>& copy_elements) {
   const std::vector<int> coset = find_left_cosets(group, subgroup);
   std::map<int, std::size_t> number;
   std::vector<std::vector<int>> classes;
@@ -83,12 +86,18 @@ std::string name_subgroup(const PointGroup& group, const Subgroup& subgroup) {
   const std::string n = std::to_string(largest);
   // The rotations alone.
   std::string proper;
-  if (rotations == largest) proper = "C" + n;
-  else if (rotations == 2 * largest) proper = "D" + n;
-  else if (rotations == 12 && largest == 3) proper = "T";
-  else if (rotations == 24 && largest == 4) proper = "O";
-  else if (rotations == 60 && largest == 5) proper = "I";
-  if (improper == 0) return proper.empty() ? "a subgroup of order " + std::to_string(order) : proper;
+  if (rotations == largest)
+    proper = "C" + n;
+  else if (rotations == 2 * largest)
+    proper = "D" + n;
+  else if (rotations == 12 && largest == 3)
+    proper = "T";
+  else if (rotations == 24 && largest == 4)
+    proper = "O";
+  else if (rotations == 60 && largest == 5)
+    proper = "I";
+  if (improper == 0)
+    return proper.empty() ? "a subgroup of order " + std::to_string(order) : proper;
   if (order == 2) return inversion ? "Ci" : "Cs";
   if (proper == "C" + n && mirrors == largest) return proper + "v";
   if (proper == "C" + n && mirrors == 1) return proper + "h";

@@ -20,8 +20,8 @@ std::vector<std::vector<int>> find_copy_elements(const Design& design, const Poi
 std::vector<std::vector<int>> find_coset_copies(const PointGroup& group, const Subgroup& subgroup,
                                                 const std::vector<std::vector<int>>& copy_elements);
 
-/// Schoenflies symbol of a subgroup, told from the orders of its elements: "C3", "D5", "T", "Cs", "C2v"...
-/// Where the orders do not tell, "a subgroup of order N".
+/// Schoenflies symbol of a subgroup, told from the orders of its elements: "C3", "D5", "T", "Cs",
+/// "C2v"... Where the orders do not tell, "a subgroup of order N".
 std::string name_subgroup(const PointGroup& group, const Subgroup& subgroup);
 
 }  // namespace sixtyfold

@@ -84,16 +84,16 @@ std::string make_curves_svg(const Pool& pool, const Goals& goals) {
       {"Share of the archive's cells that are filled", &CurveRow::coverage, panel_colours[2]},
       {"Sum of the qualities in the archive", &CurveRow::qd_score, panel_colours[3]}};
   if (!goals.pareto.empty())
-    curves.insert(curves.begin(),
-                  {"Hypervolume of the Pareto set (1: the box from worst to best)", &CurveRow::hypervolume,
-                   panel_colours[1]});
+    curves.insert(curves.begin(), {"Hypervolume of the Pareto set (1: the box from worst to best)",
+                                   &CurveRow::hypervolume, panel_colours[1]});
   const double total = height * static_cast<double>(curves.size()) + 4;
-  std::string svg = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
-                    "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\"" +
-                    print(" width=\"%.0fmm\" height=\"%.0fmm\"", width, total) +
-                    print(" viewBox=\"0 0 %.0f %.0f\"", width, total) +
-                    " font-family=\"" + drawing_fonts + "\" font-size=\"3.2\">\n" +
-                    "<rect width=\"100%\" height=\"100%\" fill=\"" + paper_colour + "\"/>\n";
+  std::string svg =
+      "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
+      "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\"" +
+      print(" width=\"%.0fmm\" height=\"%.0fmm\"", width, total) +
+      print(" viewBox=\"0 0 %.0f %.0f\"", width, total) + " font-family=\"" + drawing_fonts +
+      "\" font-size=\"3.2\">\n" + "<rect width=\"100%\" height=\"100%\" fill=\"" + paper_colour +
+      "\"/>\n";
   if (pool.curve.size() < 2) {
     svg += label(left, 10, "start", "", "The run was too short for a curve.");
   } else {

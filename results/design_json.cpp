@@ -110,8 +110,7 @@ Polygon read_polygon(const JsonCursor& cursor) {
   const double area = measure_area(polygon);
   if (!(std::abs(area) >= least_area_mm2))
     cursor.fail("encloses " + std::to_string(std::abs(area)) + " mm2; at least 1 is needed");
-  if (!(area > 0))
-    cursor.fail("runs clockwise seen from the normal; counter-clockwise is needed");
+  if (!(area > 0)) cursor.fail("runs clockwise seen from the normal; counter-clockwise is needed");
   return polygon;
 }
 
@@ -130,9 +129,11 @@ Frame read_frame(const JsonCursor& panel) {
   const double distance = frame.normal.dot(frame.origin);
   const double tolerance = 1e-3 + orthogonality_tolerance * frame.origin.norm();
   if (!(distance >= -tolerance && (frame.origin - distance * frame.normal).norm() <= tolerance))
-    panel.at("origin_mm").fail(
-        "is not the foot of the perpendicular from the centre: distance times normal, the normal "
-        "pointing away from the centre, is needed");
+    panel.at("origin_mm")
+        .fail(
+            "is not the foot of the perpendicular from the centre: distance times normal, the "
+            "normal "
+            "pointing away from the centre, is needed");
   return frame;
 }
 

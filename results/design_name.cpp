@@ -17,16 +17,16 @@ const char* const middles[] = {"l", "m",  "n",  "r",  "s",  "t", "v",
                                "d", "lm", "nd", "rl", "rv", "st"};
 const char* const ends[] = {"a", "o", "e", "an", "el", "en", "in", "or", "un", "is"};
 
-// What the syllables above also spell, and no class should vote on: coarse and grim words of several
-// languages, rulers, cities, brands. Sorted.
+// What the syllables above also spell, and no class should vote on: coarse and grim words of
+// several languages, rulers, cities, brands. Sorted.
 constexpr std::string_view unwanted[] = {
-    "baden", "berlin", "bite", "boris", "bravo", "brunel", "dore", "dove", "fidel", "fila",
-    "foda", "fode", "gore", "kremel", "lada", "lenin", "levis", "lima", "linden", "loto",
-    "marvel", "meta", "milan", "moran", "nara", "nato", "nero", "nuda", "nude", "nudo", "paris",
-    "peda", "pede", "pedo", "penis", "pisa", "puma", "puta", "putan", "pute", "putin", "puto",
-    "rasis", "rodin", "roma", "rome", "romel", "sadis", "sado", "satan", "semen", "sevel",
-    "stalin", "stasis", "sudan", "suva", "talin", "tena", "testis", "tide", "titis", "tito",
-    "tote", "toten", "tumor", "tunis", "turin", "velis", "visa",
+    "baden",  "berlin", "bite",   "boris",  "bravo", "brunel", "dore",  "dove",  "fidel",  "fila",
+    "foda",   "fode",   "gore",   "kremel", "lada",  "lenin",  "levis", "lima",  "linden", "loto",
+    "marvel", "meta",   "milan",  "moran",  "nara",  "nato",   "nero",  "nuda",  "nude",   "nudo",
+    "paris",  "peda",   "pede",   "pedo",   "penis", "pisa",   "puma",  "puta",  "putan",  "pute",
+    "putin",  "puto",   "rasis",  "rodin",  "roma",  "rome",   "romel", "sadis", "sado",   "satan",
+    "semen",  "sevel",  "stalin", "stasis", "sudan", "suva",   "talin", "tena",  "testis", "tide",
+    "titis",  "tito",   "tote",   "toten",  "tumor", "tunis",  "turin", "velis", "visa",
 };
 
 // 64-bit FNV-1a (Fowler, Noll and Vo), then mixed as in splitmix64 (Steele, Lea and Flood 2014).

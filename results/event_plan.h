@@ -1,5 +1,6 @@
 #pragma once
-// The plan of the day as pages: stations, schedule, shopping, carrying, hanging, standing, afterwards.
+// The plan of the day as pages: stations, schedule, shopping, carrying, hanging, standing,
+// afterwards.
 
 #include <string>
 #include <vector>
@@ -15,7 +16,7 @@ struct EventOptions {
   ScheduleOptions schedule;
   int hanging_points = 3;
   double door_width_mm = 900, door_height_mm = 2000;
-  GlueLine glue;                     ///< strength of the joints, for the reserve
+  GlueLine glue;  ///< strength of the joints, for the reserve
   std::string glue_source = "common practice, no published source";
 
   /// Empty, or one sentence: the value and what is allowed.
@@ -33,13 +34,16 @@ struct EventPlan {
   Standing drawn, best;
   Hanging hanging;
   double glue_g = 0;
-  int clips = 0;                     ///< for each team
+  int clips = 0;  ///< for each team
 };
 
-EventPlan make_event_plan(const Design& design, const Finished& finished, const AssemblyPlan& plan, const Order& order,
-                          const OrderOptions& ordering, const EventOptions& options);
+EventPlan make_event_plan(const Design& design, const Finished& finished, const AssemblyPlan& plan,
+                          const Order& order, const OrderOptions& ordering,
+                          const EventOptions& options);
 
-std::vector<Page> make_event_pages(const Design& design, const AssemblyPlan& assembly, const EventPlan& plan, const Order& order,
-                                   const OrderOptions& ordering, const EventOptions& options, const Vec2& paper_mm);
+std::vector<Page> make_event_pages(const Design& design, const AssemblyPlan& assembly,
+                                   const EventPlan& plan, const Order& order,
+                                   const OrderOptions& ordering, const EventOptions& options,
+                                   const Vec2& paper_mm);
 
 }  // namespace sixtyfold

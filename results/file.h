@@ -14,8 +14,9 @@ inline constexpr std::size_t largest_input_bytes = std::size_t{16} << 20;
 std::string read_file(const std::filesystem::path& path,
                       std::size_t largest_bytes = largest_input_bytes);
 
-/// Makes a folder, and those above it, where there is none. Throws std::invalid_argument when a file
-/// has that name, std::runtime_error with the path and the system's reason when it can not be made.
+/// Makes a folder, and those above it, where there is none. Throws std::invalid_argument when a
+/// file has that name, std::runtime_error with the path and the system's reason when it can not be
+/// made.
 void make_folder(const std::filesystem::path& path);
 
 /// Writes `path` whole or not at all: to a temporary file beside it, then renamed over it.

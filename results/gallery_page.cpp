@@ -105,7 +105,8 @@ std::string write_hours(double hours) {
 }
 
 std::string write_cost(double cost, const std::string& currency) {
-  return format(cost < 100 && cost != std::floor(cost) ? "%.2f" : "%.0f", cost) + (currency.empty() ? "" : " " + currency);
+  return format(cost < 100 && cost != std::floor(cost) ? "%.2f" : "%.0f", cost) +
+         (currency.empty() ? "" : " " + currency);
 }
 
 std::vector<Fact> find_card_facts(const Option& option, const GalleryOptions& options) {
@@ -118,9 +119,9 @@ std::vector<Fact> find_card_facts(const Option& option, const GalleryOptions& op
   const double price = options.price_per_sheet;
   if (score.sheets > 0) {
     facts.push_back({"sheets", std::to_string(score.sheets)});
-    facts.push_back({"cost",
-                     price > 0 ? write_cost(score.sheets * price, options.currency) : "type a price",
-                     "price"});
+    facts.push_back(
+        {"cost", price > 0 ? write_cost(score.sheets * price, options.currency) : "type a price",
+         "price"});
   }
   facts.push_back({"work", write_hours(option.effort.person_hours), "work"});
   facts.push_back({"difficulty", find_difficulty_word(option.effort.difficulty), "difficulty"});
@@ -136,8 +137,8 @@ std::string describe_symmetry(const std::string& symbol) {
   static const std::map<std::string, std::string> solids = {
       {"T", "turns of a tetrahedron"}, {"O", "turns of a cube"}, {"I", "turns of an icosahedron"}};
   if (const auto solid = solids.find(symbol); solid != solids.end()) return solid->second;
-  const bool plain = symbol.size() > 1 &&
-                     symbol.find_first_not_of("0123456789", 1) == std::string::npos;
+  const bool plain =
+      symbol.size() > 1 && symbol.find_first_not_of("0123456789", 1) == std::string::npos;
   if (plain && symbol[0] == 'C') return "turns about one axis, " + symbol.substr(1) + "-fold";
   if (plain && symbol[0] == 'D')
     return "turns about one axis, " + symbol.substr(1) + "-fold, and half turns across it";
@@ -171,8 +172,8 @@ std::string write_card(const Option& option, const GalleryOptions& options) {
   if (!option.fault.empty())
     card += "<p class=\"note\">Can not be built: " + make_markup_text(option.fault) + "</p>\n";
   else if (score.internal_dof > 0)
-    card += "<p class=\"note\">Flexible: " +
-            count_of(score.internal_dof, "degree", "degrees") + " of freedom</p>\n";
+    card += "<p class=\"note\">Flexible: " + count_of(score.internal_dof, "degree", "degrees") +
+            " of freedom</p>\n";
   return card +
          "<div class=\"actions\"><button class=\"button turn-button\" type=\"button\" "
          "aria-label=\"Turn it: " +
@@ -207,13 +208,13 @@ std::string write_footer(const std::vector<Design>& designs, const GalleryOption
                    first.limits.sheet_height_mm, first.thickness_mm);
   text += format(
       ". Work: a rough guide for one person, in hours: %s at %g mm a minute, %g seconds more at a "
-      "sharp corner and %g minutes to set up a %s; %g minutes a panel to mark and clean, %g minutes "
+      "sharp corner and %g minutes to set up a %s; %g minutes a panel to mark and clean, %g "
+      "minutes "
       "a joint to fold, glue and hold (common practice, no published source: time your own group). "
       "Difficulty: from easy up one level each for more than 100 joints, more than 200, a plane "
       "angle under 35\u00b0, a joint under 80 mm, a whole that moves.</p>\n",
-      cut.tool == CutTool::knife
-          ? "cutting by knife, one layer after another,"
-          : format("sawing stacks of %g mm", cut.cutting_height_mm).c_str(),
+      cut.tool == CutTool::knife ? "cutting by knife, one layer after another,"
+                                 : format("sawing stacks of %g mm", cut.cutting_height_mm).c_str(),
       cut.feed_mm_per_min, cut.corner_s, cut.stack_s / 60,
       cut.tool == CutTool::knife ? "sheet" : "stack", e.minutes_per_panel, e.minutes_per_joint);
   std::map<std::string, std::string> symmetries;  // each once, in order
@@ -319,19 +320,17 @@ std::string make_gallery_page(const std::vector<Design>& designs, const GalleryO
                                : std::to_string(designs.size()) +
                                      " designs, each from one flat part cut again and again. Turn "
                                      "them, compare them, vote.";
-  return fill_in(
-      page_html,
-      {{"title", make_markup_text(options.title)},
-       {"lead", lead},
-       {"style", page_css},
-       {"cards", cards},
-       {"footer", write_footer(designs, options)},
-       {"data", write_script_json({{"id", id},
-                                  {"title", options.title},
-                                  {"price", options.price_per_sheet},
-                                  {"currency", options.currency},
-                                  {"options", list}})},
-       {"script", script}});
+  return fill_in(page_html, {{"title", make_markup_text(options.title)},
+                             {"lead", lead},
+                             {"style", page_css},
+                             {"cards", cards},
+                             {"footer", write_footer(designs, options)},
+                             {"data", write_script_json({{"id", id},
+                                                         {"title", options.title},
+                                                         {"price", options.price_per_sheet},
+                                                         {"currency", options.currency},
+                                                         {"options", list}})},
+                             {"script", script}});
 }
 
 }  // namespace sixtyfold

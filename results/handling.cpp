@@ -17,14 +17,16 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 Vec3 find_centre_of_mass(const Design& design) {
   Vec3 sum = Vec3::Zero();
   double area = 0;
-  for (const PanelBody& body : find_bodies(design)) sum += body.area_mm2 * body.centroid_mm, area += body.area_mm2;
+  for (const PanelBody& body : find_bodies(design))
+    sum += body.area_mm2 * body.centroid_mm, area += body.area_mm2;
   return sum / area;
 }
 
 std::vector<Vec3> find_points(const Design& design, const std::vector<int>& copies) {
   const auto corners = find_corners(design);
   std::vector<Vec3> points;
-  for (const int copy : copies) points.insert(points.end(), corners[at(copy)].begin(), corners[at(copy)].end());
+  for (const int copy : copies)
+    points.insert(points.end(), corners[at(copy)].begin(), corners[at(copy)].end());
   return points;
 }
 
@@ -34,7 +36,8 @@ double measure_mass_kg(const Design& design) {
   double area = 0;
   for (const Orbit& orbit : design.orbits) {
     const Panel& panel = orbit.panel;
-    double part = measure_area(panel.flat_pattern_mm.size() >= 3 ? panel.flat_pattern_mm : panel.outline_mm);
+    double part =
+        measure_area(panel.flat_pattern_mm.size() >= 3 ? panel.flat_pattern_mm : panel.outline_mm);
     for (const Polygon& hole : panel.holes_mm) part -= measure_area(hole);
     area += part * static_cast<double>(orbit.copies.size());
   }
@@ -45,12 +48,14 @@ Vec3 measure_passage(const Design& design, const std::vector<int>& copies, doubl
   const std::vector<Vec3> points = find_points(design, copies);
   Vec3 best(1e300, 1e300, 1e300);
   bool best_passes = false;
-  // Along the panels' own normals, and evenly over a half sphere (the golden spiral): to and fro is the same.
+  // Along the panels' own normals, and evenly over a half sphere (the golden spiral): to and fro is
+  // the same.
   std::vector<Vec3> directions;
   for (const int copy : copies) directions.push_back(make_copy_frame(design, copy).normal);
   const int count = 400;
   for (int k = 0; k < count; ++k) {
-    const double z = 1 - (k + 0.5) / count, r = std::sqrt(1 - z * z), a = pi * (3 - std::sqrt(5.0)) * k;
+    const double z = 1 - (k + 0.5) / count, r = std::sqrt(1 - z * z),
+                 a = pi * (3 - std::sqrt(5.0)) * k;
     directions.emplace_back(r * std::cos(a), r * std::sin(a), z);
   }
   for (const Vec3& direction : directions) {
@@ -88,8 +93,10 @@ Standing measure_standing(const Design& design, const Vec3& down) {
   const Polygon hull = feet.size() < 3 ? feet : make_convex_hull(feet);
   standing.feet = static_cast<int>(hull.size() < 3 ? hull.size() : make_simplified(hull, 1).size());
   const Vec3 centre = find_centre_of_mass(design);
-  if (hull.size() < 3 || measure_area(hull) < 100 || !contains(hull, floor.to_plane(centre))) return standing;
-  standing.tip_deg = to_degrees(std::atan2(distance_to_boundary(hull, floor.to_plane(centre)), floor.height_of(centre) - lowest));
+  if (hull.size() < 3 || measure_area(hull) < 100 || !contains(hull, floor.to_plane(centre)))
+    return standing;
+  standing.tip_deg = to_degrees(std::atan2(distance_to_boundary(hull, floor.to_plane(centre)),
+                                           floor.height_of(centre) - lowest));
   return standing;
 }
 
@@ -113,12 +120,14 @@ Hanging find_hanging(const Design& design, int points, const GlueLine& glue) {
   std::vector<Vec3> top;
   double highest = -1e300, lowest = 1e300;
   for (const auto& list : corners) {
-    top.push_back(*std::max_element(list.begin(), list.end(), [](const Vec3& a, const Vec3& b) { return a.z() < b.z(); }));
+    top.push_back(*std::max_element(list.begin(), list.end(),
+                                    [](const Vec3& a, const Vec3& b) { return a.z() < b.z(); }));
     for (const Vec3& p : list) highest = std::max(highest, p.z()), lowest = std::min(lowest, p.z());
   }
   std::vector<int> order;
   for (int copy = 0; copy < copies; ++copy) order.push_back(copy);
-  std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return top[at(a)].z() > top[at(b)].z() + 1e-6; });
+  std::stable_sort(order.begin(), order.end(),
+                   [&](int a, int b) { return top[at(a)].z() > top[at(b)].z() + 1e-6; });
 
   Hanging best;
   std::vector<std::vector<int>> tried;
@@ -134,7 +143,9 @@ Hanging find_hanging(const Design& design, int points, const GlueLine& glue) {
       int nearest = -1;
       for (int copy = 0; copy < copies; ++copy) {
         if (std::find(set.begin(), set.end(), copy) != set.end()) continue;
-        if (nearest < 0 || (top[at(copy)] - wanted).norm() < (top[at(nearest)] - wanted).norm() - 1e-6) nearest = copy;
+        if (nearest < 0 ||
+            (top[at(copy)] - wanted).norm() < (top[at(nearest)] - wanted).norm() - 1e-6)
+          nearest = copy;
       }
       set.push_back(nearest);
     }
@@ -160,7 +171,8 @@ Hanging find_hanging(const Design& design, int points, const GlueLine& glue) {
       // Upright first, then strong.
       const auto askew = [](const Hanging& one) { return one.tilt_deg < 10 ? 0 : one.tilt_deg; };
       if (best.copies.empty() || askew(hanging) < askew(best) - 1e-6 ||
-          (askew(hanging) < askew(best) + 1e-6 && hanging.load.reserve > best.load.reserve * (1 + 1e-6)))
+          (askew(hanging) < askew(best) + 1e-6 &&
+           hanging.load.reserve > best.load.reserve * (1 + 1e-6)))
         best = hanging;
     } catch (const std::invalid_argument&) {
       // This set has no up: the next one.

@@ -9,7 +9,9 @@ namespace {
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 Vec3 find_middle(const Design& design, int copy) {
-  return make_copy_frame(design, copy).to_space(measure_centroid(design.orbits[at(find_copy(design, copy).orbit)].panel.outline_mm));
+  return make_copy_frame(design, copy)
+      .to_space(
+          measure_centroid(design.orbits[at(find_copy(design, copy).orbit)].panel.outline_mm));
 }
 
 }  // namespace
@@ -33,7 +35,8 @@ JointSides find_joint_sides(const Design& design, const PartJoints& joints) {
   };
   for (std::size_t o = 0; o < design.orbits.size(); ++o)
     for (const PanelJoint& joint : joints.joints[o])
-      mate_of[o].push_back(seen_from(make_copy_frame(design, first_copy[o]), find_middle(design, joint.mate)));
+      mate_of[o].push_back(
+          seen_from(make_copy_frame(design, first_copy[o]), find_middle(design, joint.mate)));
   for (std::size_t n = 0; n < design.joints.size(); ++n)
     for (const int s : {0, 1}) {
       const Joint& joint = design.joints[n];
@@ -44,7 +47,9 @@ JointSides find_joint_sides(const Design& design, const PartJoints& joints) {
       const Vec3 mate = seen_from(frame, find_middle(design, joint.panels[1 - s]));
       for (std::size_t i = 0; i < joints.joints[orbit].size(); ++i) {
         const PanelJoint& own = joints.joints[orbit][i];
-        if (((own.from_mm + own.to_mm) / 2 - middle).norm() > 0.5 || (mate_of[orbit][i] - mate).norm() > 0.5) continue;
+        if (((own.from_mm + own.to_mm) / 2 - middle).norm() > 0.5 ||
+            (mate_of[orbit][i] - mate).norm() > 0.5)
+          continue;
         sides.index[n][at(s)] = static_cast<int>(i);
         sides.joint[at(copy)][i] = static_cast<int>(n);
         break;
@@ -53,9 +58,12 @@ JointSides find_joint_sides(const Design& design, const PartJoints& joints) {
   return sides;
 }
 
-TabOfJoint find_tab(const Design& design, const Finished& finished, const JointSides& sides, int joint) {
+TabOfJoint find_tab(const Design& design, const Finished& finished, const JointSides& sides,
+                    int joint) {
   for (const int s : {0, 1}) {
-    const auto& tabs = finished.parts[at(find_copy(design, design.joints[at(joint)].panels[s]).orbit)].pattern.tabs;
+    const auto& tabs =
+        finished.parts[at(find_copy(design, design.joints[at(joint)].panels[s]).orbit)]
+            .pattern.tabs;
     for (std::size_t t = 0; t < tabs.size(); ++t)
       if (tabs[t].joint == sides.index[at(joint)][at(s)]) return {s, static_cast<int>(t)};
   }
@@ -70,21 +78,26 @@ Design make_glued(const Design& design, const Finished& finished) {
     if (side < 0) continue;
     Joint& joint = glued.joints[n];
     const int copy = joint.panels[side];
-    const std::size_t orbit = at(find_copy(design, copy).orbit), index = at(sides.index[n][at(side)]);
+    const std::size_t orbit = at(find_copy(design, copy).orbit),
+                      index = at(sides.index[n][at(side)]);
     const PanelJoint& edge = finished.joints.joints[orbit][index];
     const TabShape& shape = finished.shapes[orbit][index];
     const Vec2 along = (edge.to_mm - edge.from_mm).normalized();
     const Frame frame = make_copy_frame(design, copy);
-    joint.from_mm = frame.to_space(edge.from_mm + (shape.from_inset_mm + shape.from_cut_mm / 2) * along);
+    joint.from_mm =
+        frame.to_space(edge.from_mm + (shape.from_inset_mm + shape.from_cut_mm / 2) * along);
     joint.to_mm = frame.to_space(edge.to_mm - (shape.to_inset_mm + shape.to_cut_mm / 2) * along);
   }
   return glued;
 }
 
-std::string letter_of(const Design& design, const Finished& finished, const JointSides& sides, int joint) {
+std::string letter_of(const Design& design, const Finished& finished, const JointSides& sides,
+                      int joint) {
   const int index = sides.index[at(joint)][0];
   if (index < 0) return "?";
-  return make_letter(finished.joints.letter[at(find_copy(design, design.joints[at(joint)].panels[0]).orbit)][at(index)]);
+  return make_letter(
+      finished.joints
+          .letter[at(find_copy(design, design.joints[at(joint)].panels[0]).orbit)][at(index)]);
 }
 
 }  // namespace sixtyfold

@@ -1,5 +1,6 @@
 #pragma once
-// The kit: everything a leader needs to cut, fold, build, colour and hang a chosen design, as files.
+// The kit: everything a leader needs to cut, fold, build, colour and hang a chosen design, as
+// files.
 
 #include <string>
 #include <vector>
@@ -11,13 +12,13 @@
 namespace sixtyfold {
 
 struct KitOptions {
-  FlatOptions flat;          ///< the thickness comes from the design unless given
+  FlatOptions flat;  ///< the thickness comes from the design unless given
   TemplateOptions pattern;
   AssemblyOptions assembly;
   ClosureOptions tolerance;
   EventOptions event;
-  OrderOptions order;        ///< sheet, saw figures, spares, price
-  int colours = 0;           ///< number of colours; 0: those of the design's drawings, 1: none
+  OrderOptions order;  ///< sheet, saw figures, spares, price
+  int colours = 0;     ///< number of colours; 0: those of the design's drawings, 1: none
 
   /// Empty, or one sentence: the value and what is allowed.
   std::string find_fault() const;
@@ -33,9 +34,9 @@ struct Kit {
   std::vector<std::string> warnings;  ///< what a leader must know before cutting, one sentence each
 };
 
-/// template.svg, .pdf, .dxf (template-2... for more parts), coupon.pdf, paper-model.pdf, cutting-plan.pdf, guide.html,
-/// guide.pdf, colours.pdf, day.pdf. Same design and options, same bytes. Throws std::invalid_argument for
-/// options with a fault or a design without joints.
+/// template.svg, .pdf, .dxf (template-2... for more parts), coupon.pdf, paper-model.pdf,
+/// cutting-plan.pdf, guide.html, guide.pdf, colours.pdf, day.pdf. Same design and options, same
+/// bytes. Throws std::invalid_argument for options with a fault or a design without joints.
 Kit make_kit(const Design& design, const KitOptions& options);
 
 /// Options for a design: its thickness, tab depth and sheet.

@@ -18,26 +18,29 @@ std::string make_load_report(const Design& design, const LoadCase& load_case,
   for (const int copy : held) copies += (copies.empty() ? "" : ", ") + std::to_string(copy);
   std::string report = "\n";
   add_report_line(report, hung ? "hung from" : "standing on",
-           std::string(held.size() == 1 ? "copy " : "copies ") + copies +
-               format(", weight %.1f N", result.weight_n));
+                  std::string(held.size() == 1 ? "copy " : "copies ") + copies +
+                      format(", weight %.1f N", result.weight_n));
   if (!result.fault.empty()) {
     add_report_line(report, "", result.fault);
   } else {
-    add_report_line(report, "deflection",
-             format("%.2g mm at most, at copy %d", result.deflection_mm, result.deflected_panel));
+    add_report_line(
+        report, "deflection",
+        format("%.2g mm at most, at copy %d", result.deflection_mm, result.deflected_panel));
     if (result.worst_joint >= 0) {
       const auto worst = static_cast<std::size_t>(result.worst_joint);
       const Joint& joint = design.joints[worst];
-      add_report_line(report, "glue",
-               format("%.3g N per mm at most, where copies %d and %d are joined; strength %.3g N "
-                      "per mm",
-                      result.joints[worst].peak_n_per_mm, joint.panels[0], joint.panels[1],
-                      load_case.glue.strength_n_per_mm));
+      add_report_line(
+          report, "glue",
+          format("%.3g N per mm at most, where copies %d and %d are joined; strength %.3g N "
+                 "per mm",
+                 result.joints[worst].peak_n_per_mm, joint.panels[0], joint.panels[1],
+                 load_case.glue.strength_n_per_mm));
       add_report_line(report, "reserve", format("%.3g times", result.reserve));
     }
     for (std::size_t i = 0; i < result.reactions_n.size(); ++i)
-      add_report_line(report, i == 0 ? (hung ? "pull" : "push") : "",
-               format("%.2f N at copy %d", result.reactions_n[i], load_case.supports[i].panel));
+      add_report_line(
+          report, i == 0 ? (hung ? "pull" : "push") : "",
+          format("%.2f N at copy %d", result.reactions_n[i], load_case.supports[i].panel));
   }
   report +=
       "\nEstimates for comparing designs: rigid panels, elastic glue and folds, no creep, damp,\n"
@@ -48,11 +51,10 @@ std::string make_load_report(const Design& design, const LoadCase& load_case,
 }
 
 nlohmann::ordered_json write_load_json(const LoadCase& load_case, const LoadResult& result) {
-  nlohmann::ordered_json document = {
-      {"hold", load_case.hold == Hold::hung ? "hung" : "standing"},
-      {"copies", nlohmann::json::array()},
-      {"fault", result.fault},
-      {"weight_n", result.weight_n}};
+  nlohmann::ordered_json document = {{"hold", load_case.hold == Hold::hung ? "hung" : "standing"},
+                                     {"copies", nlohmann::json::array()},
+                                     {"fault", result.fault},
+                                     {"weight_n", result.weight_n}};
   for (const Support& support : load_case.supports) document["copies"].push_back(support.panel);
   if (result.fault.empty()) {
     document["deflection_mm"] = result.deflection_mm;

@@ -53,8 +53,10 @@ SheetOnSale read_sheet(const JsonCursor& field) {
 }  // namespace
 
 std::string write_material_json(const Material& material) {
-  ordered_json document = {{"format", "sixtyfold-material"}, {"version", 1},
-                           {"name", material.name},          {"title", material.title},
+  ordered_json document = {{"format", "sixtyfold-material"},
+                           {"version", 1},
+                           {"name", material.name},
+                           {"title", material.title},
                            {"note", material.note}};
   const auto put = [&](const char* key, const SourcedValue& value) {
     document[key] = write_sourced(value.value, value.source);
@@ -123,21 +125,24 @@ const std::vector<Material>& find_shipped_materials() {
 }
 
 Material load_material(const std::string& name_or_file) {
-  const bool is_file = name_or_file.find('/') != std::string::npos || name_or_file.ends_with(".json");
+  const bool is_file =
+      name_or_file.find('/') != std::string::npos || name_or_file.ends_with(".json");
   if (is_file) return read_material_json(read_file(name_or_file, largest_file), name_or_file);
   std::string names;
   for (const Material& material : find_shipped_materials()) {
     if (material.name == name_or_file) return material;
     names += (names.empty() ? "" : ", ") + material.name;
   }
-  throw std::invalid_argument("there is no material " + quote(name_or_file) + "; give a file ending in .json or one of: " + names);
+  throw std::invalid_argument("there is no material " + quote(name_or_file) +
+                              "; give a file ending in .json or one of: " + names);
 }
 
 std::string describe_materials() {
   std::string text;
   for (const Material& material : find_shipped_materials()) {
-    text += format("%-22s %-44s %4.1f mm  %4.2f kg/m2 ", material.name.c_str(), material.title.c_str(),
-                   material.thickness_mm.value, material.mass_kg_per_m2.value);
+    text +=
+        format("%-22s %-44s %4.1f mm  %4.2f kg/m2 ", material.name.c_str(), material.title.c_str(),
+               material.thickness_mm.value, material.mass_kg_per_m2.value);
     for (const SheetOnSale& sheet : material.sheets)
       text += format(" %gx%g", sheet.short_mm, sheet.long_mm);
     text += "\n";

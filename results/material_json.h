@@ -12,8 +12,8 @@ namespace sixtyfold {
 /// The file's text. Reads back to the same material.
 std::string write_material_json(const Material& material);
 
-/// `where` is the file's name. Throws std::invalid_argument: one sentence with the file, the JSON path
-/// and what is allowed.
+/// `where` is the file's name. Throws std::invalid_argument: one sentence with the file, the JSON
+/// path and what is allowed.
 Material read_material_json(const std::string& bytes, const std::string& where);
 
 /// The materials compiled into the program from results/materials/, by name.

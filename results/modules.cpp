@@ -54,7 +54,9 @@ std::vector<int> order_panels(const Design& design, const std::vector<int>& copi
       int joints = 0;
       for (const Joint& joint : design.joints)
         for (const int s : {0, 1})
-          joints += static_cast<int>(joint.panels[s] == *it && std::find(order.begin(), order.end(), joint.panels[1 - s]) != order.end());
+          joints += static_cast<int>(joint.panels[s] == *it &&
+                                     std::find(order.begin(), order.end(), joint.panels[1 - s]) !=
+                                         order.end());
       if (joints > most) most = joints, next = it;
     }
     order.push_back(*next);
@@ -69,7 +71,8 @@ Structure make_part_structure(const Structure& whole, const std::vector<int>& co
   return make_module_structure(whole, singles);
 }
 
-Structure make_module_structure(const Structure& whole, const std::vector<std::vector<int>>& modules) {
+Structure make_module_structure(const Structure& whole,
+                                const std::vector<std::vector<int>>& modules) {
   Structure part;
   part.radius_mm = whole.radius_mm;
   part.fold_length_mm = whole.fold_length_mm;
@@ -100,18 +103,21 @@ std::vector<ModuleChoice> find_module_choices(const Design& design, int most_pan
     if (!elements.empty())
       for (const Subgroup& subgroup : find_subgroups(group)) {
         auto modules = find_coset_copies(group, subgroup, elements);
-        if (modules.size() < 2 || modules.front().size() < 2 || static_cast<int>(modules.front().size()) > most_panels) continue;
+        if (modules.size() < 2 || modules.front().size() < 2 ||
+            static_cast<int>(modules.front().size()) > most_panels)
+          continue;
         ModuleChoice choice = measure_choice(whole, std::move(modules));
         choice.subgroup = name_subgroup(group, subgroup);
         if (choice.internal_dof < 6 * choice.panels) choices.push_back(std::move(choice));
       }
   }
-  std::stable_sort(choices.begin(), choices.end(), [](const ModuleChoice& a, const ModuleChoice& b) {
-    if (a.internal_dof != b.internal_dof) return a.internal_dof < b.internal_dof;
-    const int left = a.joints * b.panels, right = b.joints * a.panels;
-    if (left != right) return left > right;
-    return a.stiffness > b.stiffness * (1 + 1e-9);
-  });
+  std::stable_sort(choices.begin(), choices.end(),
+                   [](const ModuleChoice& a, const ModuleChoice& b) {
+                     if (a.internal_dof != b.internal_dof) return a.internal_dof < b.internal_dof;
+                     const int left = a.joints * b.panels, right = b.joints * a.panels;
+                     if (left != right) return left > right;
+                     return a.stiffness > b.stiffness * (1 + 1e-9);
+                   });
   ModuleChoice single;
   for (int copy = 0; copy < count_copies(design); ++copy) single.modules.push_back({copy});
   choices.push_back(std::move(single));
@@ -119,11 +125,13 @@ std::vector<ModuleChoice> find_module_choices(const Design& design, int most_pan
 }
 
 std::string describe(const ModuleChoice& choice) {
-  static const std::map<std::string, std::string> words = {
-      {"C2", "twofold"}, {"C3", "threefold"}, {"C4", "fourfold"}, {"C5", "fivefold"}, {"C6", "sixfold"}, {"C7", "sevenfold"}};
+  static const std::map<std::string, std::string> words = {{"C2", "twofold"},  {"C3", "threefold"},
+                                                           {"C4", "fourfold"}, {"C5", "fivefold"},
+                                                           {"C6", "sixfold"},  {"C7", "sevenfold"}};
   if (choice.panels == 1) return "single panels";
   const std::string panels = std::to_string(choice.panels) + " panels";
-  if (const auto word = words.find(choice.subgroup); word != words.end()) return panels + " round a " + word->second + " axis";
+  if (const auto word = words.find(choice.subgroup); word != words.end())
+    return panels + " round a " + word->second + " axis";
   if (choice.subgroup == "Cs") return panels + ", one the mirror image of the other";
   if (choice.subgroup == "Ci") return panels + " opposite each other";
   return panels + " with the symmetry " + choice.subgroup;

@@ -45,8 +45,7 @@ std::string draw_position(const std::vector<FlatFace>& faces, const std::vector<
   const Vec3 light =
       (-0.62 * camera.right - 0.48 * camera.forward + 1.35 * Vec3::UnitZ()).normalized();
   const Colour board = make_colour(board_colour), strong = make_colour(panel_colours[0]);
-  std::string drawn =
-      "<g stroke=\"" + std::string(ink_colour) + "\" stroke-width=\"13\">\n";
+  std::string drawn = "<g stroke=\"" + std::string(ink_colour) + "\" stroke-width=\"13\">\n";
   for (std::size_t i = 0; i < faces.size(); ++i) {
     const std::string data = write_path_data(make_clean_region(visible[i], detail_mm), unit_mm);
     if (data.empty()) continue;

@@ -48,11 +48,12 @@ class Page {
     double top = border_mm + head_mm;
     if (nest_.sheets > 1 || !has_last) {
       const int full = has_last ? nest_.sheets - 1 : nest_.sheets;
-      svg += draw_sheet(top, nest_.placements.size(), nest_.offcuts_mm,
-                        full == 0 ? std::string("An empty sheet")
-                                  : "Cut " + count_of(full, "sheet", "sheets") + " like this: " +
-                                        count_of(nest_.parts_per_sheet, "part", "parts") +
-                                        format(", %.0f %% of the sheet used", 100 * nest_.full_utilisation));
+      svg += draw_sheet(
+          top, nest_.placements.size(), nest_.offcuts_mm,
+          full == 0 ? std::string("An empty sheet")
+                    : "Cut " + count_of(full, "sheet", "sheets") +
+                          " like this: " + count_of(nest_.parts_per_sheet, "part", "parts") +
+                          format(", %.0f %% of the sheet used", 100 * nest_.full_utilisation));
       top += one;
     }
     if (has_last)
@@ -71,7 +72,8 @@ class Page {
   std::string summary() const {
     const Sheet& sheet = nest_.sheet;
     if (nest_.sheets == 0)
-      return format("The part does not fit a sheet of %g \u00d7 %g mm", sheet.short_mm, sheet.long_mm);
+      return format("The part does not fit a sheet of %g \u00d7 %g mm", sheet.short_mm,
+                    sheet.long_mm);
     std::string text = count_of(nest_.copies, "part", "parts") + " from " +
                        count_of(nest_.sheets, "sheet", "sheets") +
                        format(" of %g \u00d7 %g mm", sheet.short_mm, sheet.long_mm);
@@ -89,8 +91,9 @@ class Page {
   }
 
   std::string line(const Vec2& from, const Vec2& to, const std::string& more) const {
-    return "<line x1=\"" + write_number(from.x()) + "\" y1=\"" + write_number(from.y()) + "\" x2=\"" +
-           write_number(to.x()) + "\" y2=\"" + write_number(to.y()) + "\" " + more + "/>\n";
+    return "<line x1=\"" + write_number(from.x()) + "\" y1=\"" + write_number(from.y()) +
+           "\" x2=\"" + write_number(to.x()) + "\" y2=\"" + write_number(to.y()) + "\" " + more +
+           "/>\n";
   }
 
   std::string box(const Box& area, double top, const std::string& more) const {
@@ -104,7 +107,8 @@ class Page {
                          const std::string& caption) const {
     const Sheet& sheet = nest_.sheet;
     const double top = caption_top + caption_mm;
-    std::string svg = write_text({border_mm, caption_top + 4}, 4.4, "font-weight=\"bold\"", caption);
+    std::string svg =
+        write_text({border_mm, caption_top + 4}, 4.4, "font-weight=\"bold\"", caption);
     const Box whole{Vec2::Zero(), {sheet.long_mm, sheet.short_mm}};
     svg += box(whole, top, attributes("#efe3cb", ink_colour, 0.4));
     svg += draw_grain(top);
@@ -115,8 +119,9 @@ class Page {
       svg += box({whole.low + margin, whole.high - margin}, top,
                  attributes("none", quiet_ink, 0.12) + " stroke-dasharray=\"1.2 1\"");
     for (const auto& [a, b] : find_first_cuts())
-      svg += line(to_page(a, top), to_page(b, top),
-                  std::string("stroke=\"#d2522a\" stroke-width=\"0.5\" stroke-dasharray=\"4 1.5\""));
+      svg +=
+          line(to_page(a, top), to_page(b, top),
+               std::string("stroke=\"#d2522a\" stroke-width=\"0.5\" stroke-dasharray=\"4 1.5\""));
     for (std::size_t i = 0; i < parts; ++i) svg += draw_part(i, top);
     // Sizes along two sides.
     const double below = top + paper(sheet.short_mm);
@@ -161,14 +166,16 @@ class Page {
     std::string svg = line(middle - half, middle + half, stroke);
     for (const double sign : {-1.0, 1.0})
       for (const double to : {-0.9, 0.9})
-        svg += line(middle + sign * half, middle + sign * half.normalized() * (half.norm() - 1.6) + to * side, stroke);
+        svg += line(middle + sign * half,
+                    middle + sign * half.normalized() * (half.norm() - 1.6) + to * side, stroke);
     const double text_right = middle.x() - (along ? half.x() : 0) - 2;
     return svg + write_text({text_right, top - 3}, 3.2, "text-anchor=\"end\" " + quiet(), "grain");
   }
 
   std::string draw_offcut(const Box& offcut, double top) const {
-    std::string svg = box(offcut, top, attributes(paper_colour, quiet_ink, 0.2) +
-                                           " fill-opacity=\"0.75\" stroke-dasharray=\"2 1\"");
+    std::string svg = box(offcut, top,
+                          attributes(paper_colour, quiet_ink, 0.2) +
+                              " fill-opacity=\"0.75\" stroke-dasharray=\"2 1\"");
     const Vec2 middle = to_page((offcut.low + offcut.high) / 2, top);
     const double width = paper(offcut.size().x()), height = paper(offcut.size().y());
     const std::string words = format("%.0f \u00d7 %.0f", offcut.size().x(), offcut.size().y());
@@ -177,8 +184,8 @@ class Page {
     const bool upright = width < text_width;
     svg += write_text(middle + (upright ? Vec2{1, 0} : Vec2{0, 1}), 2.7,
                       "text-anchor=\"middle\" " + quiet() +
-                          (upright ? " transform=\"rotate(-90 " + write_number(middle.x() + 1) + " " +
-                                         write_number(middle.y()) + ")\""
+                          (upright ? " transform=\"rotate(-90 " + write_number(middle.x() + 1) +
+                                         " " + write_number(middle.y()) + ")\""
                                    : std::string()),
                       words);
     return svg;
@@ -192,8 +199,8 @@ class Page {
     const bool far = std::cos(placement.rotation_rad - nest_.placements[0].rotation_rad) < 0;
     const std::string fill = placement.turned_over ? "#ecd9a6" : far ? "#a9cbdc" : "#6ca6c6";
     constexpr double unit = 0.02;
-    std::string svg = "<path fill-rule=\"evenodd\" transform=\"scale(" + write_number(unit) + ")\"" +
-                      attributes(fill, "#173a52", 0.22 / unit) + " d=\"" +
+    std::string svg = "<path fill-rule=\"evenodd\" transform=\"scale(" + write_number(unit) +
+                      ")\"" + attributes(fill, "#173a52", 0.22 / unit) + " d=\"" +
                       write_path_data(rings, unit) + "\"/>\n";
     const Attitude attitude{placement.rotation_rad, placement.turned_over};
     const auto place = [&](const Vec2& p) {
@@ -208,8 +215,8 @@ class Page {
     const Vec2 middle = place(seat);
     const double size = std::clamp(1.1 * room, 1.3, 4.2);
     if (size <= 1.9 * room)
-      svg += write_text(middle + Vec2{0, 0.36 * size}, size, "text-anchor=\"middle\" fill=\"#0d2231\"",
-                        std::to_string(i + 1));
+      svg += write_text(middle + Vec2{0, 0.36 * size}, size,
+                        "text-anchor=\"middle\" fill=\"#0d2231\"", std::to_string(i + 1));
     const Vec2 mark = place(drawing_.outline_mm[0] + 0.12 * (seat - drawing_.outline_mm[0]));
     svg += "<circle cx=\"" + write_number(mark.x()) + "\" cy=\"" + write_number(mark.y()) +
            "\" r=\"0.45\" fill=\"#d2522a\"/>\n";
@@ -241,9 +248,10 @@ class Page {
                                          [](const Placement& p) { return p.turned_over; });
     if (some_turned) legend += " Yellow parts lie turned over.";
     if (nest_.first_cut != FirstCut::none) legend += " Cut along the red line first.";
-    std::string svg = write_text({border_mm, y - 5}, 2.9, quiet(),
-                                 format("Scale 1:%d. Parts stay %g mm apart and %g mm from the edges.",
-                                        reduction_, sheet.gap_mm, sheet.edge_margin_mm));
+    std::string svg =
+        write_text({border_mm, y - 5}, 2.9, quiet(),
+                   format("Scale 1:%d. Parts stay %g mm apart and %g mm from the edges.",
+                          reduction_, sheet.gap_mm, sheet.edge_margin_mm));
     svg += write_text({border_mm, y}, 2.9, quiet(), legend);
     // A bar of a round length, about a seventh of the sheet.
     const double wanted = sheet.long_mm / 7;
@@ -254,7 +262,8 @@ class Page {
         break;
       }
     const double right = size.x() - border_mm, left = right - paper(length);
-    for (const auto& [x0, x1, h] : {std::tuple{left, right, 0.0}, {left, left, 1.0}, {right, right, 1.0}})
+    for (const auto& [x0, x1, h] :
+         {std::tuple{left, right, 0.0}, {left, left, 1.0}, {right, right, 1.0}})
       svg += line({x0, y - 1 - h}, {x1, y - 1 + h},
                   std::string("stroke=\"") + ink_colour + "\" stroke-width=\"0.3\"");
     return svg + write_text({(left + right) / 2, y - 3}, 2.9, "text-anchor=\"middle\" " + quiet(),

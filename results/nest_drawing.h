@@ -18,9 +18,8 @@ struct NestDrawing {
 };
 
 /// A complete SVG document in millimetres at a round scale (1:1, 1:2, 1:5, 1:10 ...): a full sheet,
-/// and the last one when it holds fewer parts. Parts are numbered in the order in which they fill the
-/// sheet; a dot marks the same corner of every part, so that turned ones are told apart.
+/// and the last one when it holds fewer parts. Parts are numbered in the order in which they fill
+/// the sheet; a dot marks the same corner of every part, so that turned ones are told apart.
 std::string make_nest_svg(const Nest& nest, const NestDrawing& drawing);
-
 
 }  // namespace sixtyfold

@@ -9,16 +9,16 @@
 namespace sixtyfold {
 
 struct SvgReadOptions {
-  double tolerance_mm = 0.1;  ///< curves become chords within this distance, in (0, 10]
+  double tolerance_mm = 0.1;       ///< curves become chords within this distance, in (0, 10]
   std::size_t most_points = 1000;  ///< of the outline and all holes together
 };
 
 /// The part as drawn, seen from the front: y runs upwards here and downwards in the file. The
 /// centroid of the outline is the origin.
 struct TracedPart {
-  Polygon outline_mm;             ///< counter-clockwise
-  std::vector<Polygon> holes_mm;  ///< each counter-clockwise
-  std::vector<std::string> notes; ///< what was left out or assumed, one sentence each
+  Polygon outline_mm;              ///< counter-clockwise
+  std::vector<Polygon> holes_mm;   ///< each counter-clockwise
+  std::vector<std::string> notes;  ///< what was left out or assumed, one sentence each
 };
 
 /// Reads path, polygon, polyline, rect, circle and ellipse elements with their transforms, groups,

@@ -40,7 +40,9 @@ constexpr double points_per_mm = 72 / 25.4;
 
 }  // namespace
 
-void Page::add_polygon(const Polygon& polygon, const PageStyle& style) { add_region({polygon}, style); }
+void Page::add_polygon(const Polygon& polygon, const PageStyle& style) {
+  add_region({polygon}, style);
+}
 
 void Page::add_region(const std::vector<Polygon>& rings, const PageStyle& style) {
   std::string data;
@@ -55,8 +57,8 @@ void Page::add_region(const std::vector<Polygon>& rings, const PageStyle& style)
 }
 
 void Page::add_line(const Vec2& from, const Vec2& to, const PageStyle& style) {
-  markup_ += "<path d=\"M" + number(from.x()) + "," + number(from.y()) + " L" + number(to.x()) + "," +
-             number(to.y()) + "\"" + attributes(style) + "/>\n";
+  markup_ += "<path d=\"M" + number(from.x()) + "," + number(from.y()) + " L" + number(to.x()) +
+             "," + number(to.y()) + "\"" + attributes(style) + "/>\n";
 }
 
 void Page::add_circle(const Vec2& centre, double radius_mm, const PageStyle& style) {
@@ -66,8 +68,9 @@ void Page::add_circle(const Vec2& centre, double radius_mm, const PageStyle& sty
 
 void Page::add_text(const Vec2& anchor, const std::string& text, const PageText& how) {
   const char* at = how.at == TextAt::start ? "start" : how.at == TextAt::middle ? "middle" : "end";
-  markup_ += "<text x=\"" + number(anchor.x()) + "\" y=\"" + number(anchor.y()) + "\" font-size=\"" +
-             number(how.size_mm) + "\" text-anchor=\"" + at + "\" fill=\"" + how.colour + "\"";
+  markup_ += "<text x=\"" + number(anchor.x()) + "\" y=\"" + number(anchor.y()) +
+             "\" font-size=\"" + number(how.size_mm) + "\" text-anchor=\"" + at + "\" fill=\"" +
+             how.colour + "\"";
   if (how.bold) markup_ += " font-weight=\"bold\"";
   if (how.turned_deg != 0)
     markup_ += " transform=\"rotate(" + number(how.turned_deg) + " " + number(anchor.x()) + " " +
@@ -75,7 +78,8 @@ void Page::add_text(const Vec2& anchor, const std::string& text, const PageText&
   markup_ += ">" + make_markup_text(text, 400) + "</text>\n";
 }
 
-double Page::add_paragraph(const Vec2& top_left, const std::string& text, double width_mm, const PageText& how) {
+double Page::add_paragraph(const Vec2& top_left, const std::string& text, double width_mm,
+                           const PageText& how) {
   double y = top_left.y();
   for (const std::string& line : break_lines(text, width_mm, how.size_mm, how.bold)) {
     y += how.size_mm * line_spacing;
@@ -86,10 +90,11 @@ double Page::add_paragraph(const Vec2& top_left, const std::string& text, double
 
 void Page::add_window(const Page& content, const Vec2& shift, const Box& box) {
   const std::string id = "window" + std::to_string(++clips_);
-  markup_ += "<clipPath id=\"" + id + "\"><rect x=\"" + number(box.low.x()) + "\" y=\"" + number(box.low.y()) +
-             "\" width=\"" + number(box.size().x()) + "\" height=\"" + number(box.size().y()) +
-             "\"/></clipPath>\n<g clip-path=\"url(#" + id + ")\"><g transform=\"translate(" + number(shift.x()) +
-             " " + number(shift.y()) + ")\">\n" + content.markup_ + "</g></g>\n";
+  markup_ += "<clipPath id=\"" + id + "\"><rect x=\"" + number(box.low.x()) + "\" y=\"" +
+             number(box.low.y()) + "\" width=\"" + number(box.size().x()) + "\" height=\"" +
+             number(box.size().y()) + "\"/></clipPath>\n<g clip-path=\"url(#" + id +
+             ")\"><g transform=\"translate(" + number(shift.x()) + " " + number(shift.y()) +
+             ")\">\n" + content.markup_ + "</g></g>\n";
 }
 
 void Page::add_svg(const std::string& svg, const Box& box) {
@@ -104,42 +109,48 @@ void Page::add_svg(const std::string& svg, const Box& box) {
     const std::size_t to = head.find('"', from + std::char_traits<char>::length(name));
     head.erase(from, to + 1 - from);
   }
-  markup_ += head + " x=\"" + number(box.low.x()) + "\" y=\"" + number(box.low.y()) + "\" width=\"" +
-             number(box.size().x()) + "\" height=\"" + number(box.size().y()) + "\"" + svg.substr(end) + "\n";
+  markup_ += head + " x=\"" + number(box.low.x()) + "\" y=\"" + number(box.low.y()) +
+             "\" width=\"" + number(box.size().x()) + "\" height=\"" + number(box.size().y()) +
+             "\"" + svg.substr(end) + "\n";
 }
 
 std::string Page::to_svg() const {
   return "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" "
          "xmlns:xlink=\"http://www.w3.org/1999/xlink\" version=\"1.1\" width=\"" +
-         number(width_mm_) + "mm\" height=\"" + number(height_mm_) + "mm\" viewBox=\"0 0 " + number(width_mm_) +
-         " " + number(height_mm_) + "\" font-family=\"DejaVu Sans, Helvetica, Arial, sans-serif\">\n" + markup_ +
-         "</svg>\n";
+         number(width_mm_) + "mm\" height=\"" + number(height_mm_) + "mm\" viewBox=\"0 0 " +
+         number(width_mm_) + " " + number(height_mm_) +
+         "\" font-family=\"DejaVu Sans, Helvetica, Arial, sans-serif\">\n" + markup_ + "</svg>\n";
 }
 
 Vec2 measure_svg(const std::string& svg) {
   const std::size_t from = svg.find("viewBox=\"");
   double x = 0, y = 0, width = 0, height = 0;
-  if (from == std::string::npos || std::sscanf(svg.c_str() + from + 9, "%lf %lf %lf %lf", &x, &y, &width, &height) != 4)
+  if (from == std::string::npos ||
+      std::sscanf(svg.c_str() + from + 9, "%lf %lf %lf %lf", &x, &y, &width, &height) != 4)
     throw std::runtime_error("a drawing has no viewBox");
   return {width, height};
 }
 
 std::string make_pdf(const std::vector<Page>& pages) {
   std::string bytes;
-  cairo_surface_t* raw =
-      cairo_pdf_surface_create_for_stream(append, &bytes, 100, 100);
-  const std::unique_ptr<cairo_surface_t, decltype(&cairo_surface_destroy)> surface(raw, cairo_surface_destroy);
+  cairo_surface_t* raw = cairo_pdf_surface_create_for_stream(append, &bytes, 100, 100);
+  const std::unique_ptr<cairo_surface_t, decltype(&cairo_surface_destroy)> surface(
+      raw, cairo_surface_destroy);
   // A fixed date: the same design gives the same bytes.
-  cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, "2000-01-01T00:00:00Z");
-  const std::unique_ptr<cairo_t, decltype(&cairo_destroy)> cairo(cairo_create(surface.get()), cairo_destroy);
+  cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE,
+                                 "2000-01-01T00:00:00Z");
+  const std::unique_ptr<cairo_t, decltype(&cairo_destroy)> cairo(cairo_create(surface.get()),
+                                                                 cairo_destroy);
   for (const Page& page : pages) {
     const double width = page.width_mm() * points_per_mm, height = page.height_mm() * points_per_mm;
     cairo_pdf_surface_set_size(surface.get(), width, height);
     const std::string svg = page.to_svg();
     GError* fault = nullptr;
-    RsvgHandle* handle = rsvg_handle_new_from_data(reinterpret_cast<const guint8*>(svg.data()), svg.size(), &fault);
+    RsvgHandle* handle =
+        rsvg_handle_new_from_data(reinterpret_cast<const guint8*>(svg.data()), svg.size(), &fault);
     const RsvgRectangle viewport{0, 0, width, height};
-    const bool drawn = handle && rsvg_handle_render_document(handle, cairo.get(), &viewport, &fault);
+    const bool drawn =
+        handle && rsvg_handle_render_document(handle, cairo.get(), &viewport, &fault);
     const std::string reason = fault ? fault->message : "";
     if (fault) g_error_free(fault);
     if (handle) g_object_unref(handle);
@@ -148,8 +159,9 @@ std::string make_pdf(const std::vector<Page>& pages) {
   }
   cairo_surface_finish(surface.get());
   if (cairo_surface_status(surface.get()) != CAIRO_STATUS_SUCCESS)
-    throw std::runtime_error("the PDF could not be written: " +
-                             std::string(cairo_status_to_string(cairo_surface_status(surface.get()))));
+    throw std::runtime_error(
+        "the PDF could not be written: " +
+        std::string(cairo_status_to_string(cairo_surface_status(surface.get()))));
   return bytes;
 }
 

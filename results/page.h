@@ -44,7 +44,8 @@ class Page {
   /// Plain text; it is escaped here.
   void add_text(const Vec2& anchor, const std::string& text, const PageText& how = {});
   /// Text broken at spaces into lines of at most `width_mm`; returns the y below the last line.
-  double add_paragraph(const Vec2& top_left, const std::string& text, double width_mm, const PageText& how = {});
+  double add_paragraph(const Vec2& top_left, const std::string& text, double width_mm,
+                       const PageText& how = {});
   /// Another page's drawing, moved by `shift`, shown inside the box only.
   void add_window(const Page& content, const Vec2& shift, const Box& box);
   /// A whole SVG document of our own, fitted into the box.
@@ -62,11 +63,12 @@ class Page {
 /// Width and height of an SVG document's viewBox.
 Vec2 measure_svg(const std::string& svg);
 
-/// The pages as one PDF 1.5 at true size, text as text with fonts embedded (librsvg and Cairo). Same
-/// pages, same bytes. Throws std::runtime_error when the libraries fail.
+/// The pages as one PDF 1.5 at true size, text as text with fonts embedded (librsvg and Cairo).
+/// Same pages, same bytes. Throws std::runtime_error when the libraries fail.
 std::string make_pdf(const std::vector<Page>& pages);
 
-/// 100 mm with a tick every 10 mm, to be measured after printing, along x and along y from `corner`.
+/// 100 mm with a tick every 10 mm, to be measured after printing, along x and along y from
+/// `corner`.
 void add_check_bars(Page& page, const Vec2& horizontal_from, const Vec2& vertical_from);
 
 }  // namespace sixtyfold

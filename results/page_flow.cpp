@@ -22,7 +22,10 @@ Polygon make_box(double left, double low, double right, double high) {
 
 }  // namespace
 
-PageFlow::PageFlow(const Vec2& paper_mm, std::string footer) : paper_(paper_mm), footer_(std::move(footer)) { begin(); }
+PageFlow::PageFlow(const Vec2& paper_mm, std::string footer)
+    : paper_(paper_mm), footer_(std::move(footer)) {
+  begin();
+}
 
 void PageFlow::begin() {
   pages_.emplace_back(paper_.x(), paper_.y());
@@ -67,8 +70,10 @@ void PageFlow::subheading(const std::string& text) {
   page().add_text({left(), start + 4.6}, text, make_text(4, page_ink, true));
 }
 
-void PageFlow::text_block(const std::string& text, double indent_mm, const PageText& how, double below_mm) {
-  const std::vector<std::string> lines = break_lines(text, width() - indent_mm, how.size_mm, how.bold);
+void PageFlow::text_block(const std::string& text, double indent_mm, const PageText& how,
+                          double below_mm) {
+  const std::vector<std::string> lines =
+      break_lines(text, width() - indent_mm, how.size_mm, how.bold);
   // Short paragraphs stay together; long ones may break.
   if (lines.size() <= 6) keep(static_cast<double>(lines.size()) * how.size_mm * line_spacing);
   for (const std::string& line : lines) {
@@ -78,7 +83,9 @@ void PageFlow::text_block(const std::string& text, double indent_mm, const PageT
   y_ += below_mm;
 }
 
-void PageFlow::paragraph(const std::string& text, const char* colour) { text_block(text, 0, make_text(body_size, colour), 1.8); }
+void PageFlow::paragraph(const std::string& text, const char* colour) {
+  text_block(text, 0, make_text(body_size, colour), 1.8);
+}
 
 void PageFlow::point(const std::string& text) {
   const auto lines = break_lines(text, width() - 5, body_size);
@@ -87,14 +94,18 @@ void PageFlow::point(const std::string& text) {
   text_block(text, 5, make_text(body_size), 1);
 }
 
-void PageFlow::remark(const std::string& text) { text_block(text, 0, make_text(2.8, page_quiet), 1.4); }
+void PageFlow::remark(const std::string& text) {
+  text_block(text, 0, make_text(2.8, page_quiet), 1.4);
+}
 
 void PageFlow::cautions(const std::vector<std::string>& sentences) {
   const PageText how = make_text(3.2, page_caution);
   std::vector<std::string> lines;
   for (const std::string& sentence : sentences)
-    for (const std::string& line : break_lines(sentence, width() - 12, how.size_mm)) lines.push_back(line);
-  const double line_mm = how.size_mm * line_spacing, whole = 5 + static_cast<double>(lines.size()) * line_mm;
+    for (const std::string& line : break_lines(sentence, width() - 12, how.size_mm))
+      lines.push_back(line);
+  const double line_mm = how.size_mm * line_spacing,
+               whole = 5 + static_cast<double>(lines.size()) * line_mm;
   if (whole < bottom() - top) keep(whole);
   for (std::size_t next = 0; next < lines.size();) {
     if (bottom() - y_ < 4 * line_mm + 5) begin();
@@ -102,16 +113,20 @@ void PageFlow::cautions(const std::vector<std::string>& sentences) {
     const std::size_t count = std::min(most, lines.size() - next);
     const double height = 4 + static_cast<double>(count) * line_mm, start = take(height);
     page().add_polygon(make_box(left(), start, right(), start + height), {"", 0, "#fbefec", ""});
-    page().add_polygon(make_box(left(), start, left() + 1.4, start + height), {"", 0, page_caution, ""});
+    page().add_polygon(make_box(left(), start, left() + 1.4, start + height),
+                       {"", 0, page_caution, ""});
     for (std::size_t k = 0; k < count; ++k)
-      page().add_text({left() + 6, start + 2 + static_cast<double>(k) * line_mm + how.size_mm}, lines[next + k], how);
+      page().add_text({left() + 6, start + 2 + static_cast<double>(k) * line_mm + how.size_mm},
+                      lines[next + k], how);
     next += count;
   }
   y_ += 2.5;
 }
 
 void PageFlow::facts(const std::vector<std::pair<std::string, std::string>>& values_and_names) {
-  const double start = take(17), cell = width() / static_cast<double>(std::max<std::size_t>(1, values_and_names.size()));
+  const double start = take(17),
+               cell =
+                   width() / static_cast<double>(std::max<std::size_t>(1, values_and_names.size()));
   page().add_polygon(make_box(left(), start, right(), start + 15), {"", 0, "#f4f1e8", ""});
   for (std::size_t k = 0; k < values_and_names.size(); ++k) {
     const auto& [value, name] = values_and_names[k];
@@ -129,8 +144,8 @@ void PageFlow::facts(const std::vector<std::pair<std::string, std::string>>& val
   }
 }
 
-void PageFlow::table(const std::vector<double>& column_shares, const std::vector<std::vector<std::string>>& rows,
-                     int strong_row) {
+void PageFlow::table(const std::vector<double>& column_shares,
+                     const std::vector<std::vector<std::string>>& rows, int strong_row) {
   double sum = 0;
   for (const double share : column_shares) sum += share;
   const double size = 3.1, line_mm = size * line_spacing;
@@ -152,7 +167,8 @@ void PageFlow::table(const std::vector<double>& column_shares, const std::vector
                         make_text(size, r == 0 ? page_quiet : page_ink, bold));
       x += width() * column_shares[c] / sum;
     }
-    page().add_line({left(), start + height}, {right(), start + height}, {r == 0 ? page_quiet : "#d8d2c4", r == 0 ? 0.3 : 0.2, "", ""});
+    page().add_line({left(), start + height}, {right(), start + height},
+                    {r == 0 ? page_quiet : "#d8d2c4", r == 0 ? 0.3 : 0.2, "", ""});
   }
   y_ += 2.5;
 }
@@ -163,7 +179,8 @@ std::vector<Page> PageFlow::finish() {
     pages_[k].add_text({left(), paper_.y() - 8.5}, footer_, how);
     how.at = TextAt::end;
     pages_[k].add_text({right(), paper_.y() - 8.5},
-                       "page " + std::to_string(k + 1) + " of " + std::to_string(pages_.size()), how);
+                       "page " + std::to_string(k + 1) + " of " + std::to_string(pages_.size()),
+                       how);
   }
   return pages_;
 }

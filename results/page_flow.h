@@ -1,6 +1,6 @@
 #pragma once
-// Pages that fill from the top, as every document of the kit is set: titles, paragraphs, facts, tables,
-// cautions. A new page is begun when the next thing does not fit.
+// Pages that fill from the top, as every document of the kit is set: titles, paragraphs, facts,
+// tables, cautions. A new page is begun when the next thing does not fit.
 
 #include <string>
 #include <utility>
@@ -48,8 +48,8 @@ class PageFlow {
   /// Numbers a reader looks for first: large value, small name, side by side.
   void facts(const std::vector<std::pair<std::string, std::string>>& values_and_names);
   /// The first row is the head. Columns in parts of the width; cells break into lines.
-  void table(const std::vector<double>& column_shares, const std::vector<std::vector<std::string>>& rows,
-             int strong_row = -1);
+  void table(const std::vector<double>& column_shares,
+             const std::vector<std::vector<std::string>>& rows, int strong_row = -1);
 
   /// The pages with their footers.
   std::vector<Page> finish();

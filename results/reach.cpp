@@ -16,7 +16,8 @@ constexpr double shoulder_width_mm = 450, shoulder_height_mm = 280;  // from mem
 constexpr double jaw_width_mm = 15;
 
 /// A straight bar from `from` along the unit vector `along`, `side` across it.
-ConvexPlate make_bar(const Vec3& from, const Vec3& along, double length, const Vec3& side, double width, double height) {
+ConvexPlate make_bar(const Vec3& from, const Vec3& along, double length, const Vec3& side,
+                     double width, double height) {
   ConvexPlate bar;
   const Vec3 half = side * (width / 2), to = from + length * along;
   bar.middle = {from - half, from + half, to + half, to - half};
@@ -32,7 +33,8 @@ double distance_to_segment(const Vec3& p, const Vec3& from, const Vec3& along, d
 struct Scene {
   std::vector<const StandingPlate*> plates;
 
-  bool is_free(const Vec3& from, const Vec3& along, double length, const Vec3& side, double width, double height) const {
+  bool is_free(const Vec3& from, const Vec3& along, double length, const Vec3& side, double width,
+               double height) const {
     const ConvexPlate bar = make_bar(from, along, length, side, width, height);
     const double around = 0.5 * std::hypot(width, height);
     for (const StandingPlate* plate : plates)
@@ -55,7 +57,8 @@ const std::vector<Vec3>& find_directions() {
     std::vector<Vec3> list;
     const int count = 120;
     for (int k = 0; k < count; ++k) {
-      const double z = 1 - (2 * k + 1.0) / count, r = std::sqrt(1 - z * z), a = pi * (3 - std::sqrt(5.0)) * k;
+      const double z = 1 - (2 * k + 1.0) / count, r = std::sqrt(1 - z * z),
+                   a = pi * (3 - std::sqrt(5.0)) * k;
       list.emplace_back(r * std::cos(a), r * std::sin(a), z);
     }
     return list;
@@ -63,8 +66,8 @@ const std::vector<Vec3>& find_directions() {
   return directions;
 }
 
-bool reaches_by_hand(const Scene& scene, const Vec3& touch, const Vec3& along_joint, const std::vector<Vec3>& faces,
-                     const ReachOptions& options) {
+bool reaches_by_hand(const Scene& scene, const Vec3& touch, const Vec3& along_joint,
+                     const std::vector<Vec3>& faces, const ReachOptions& options) {
   for (const Vec3& face : faces)
     for (const Vec3& arm : find_directions()) {
       if (arm.dot(face) < 0.1) continue;
@@ -73,13 +76,18 @@ bool reaches_by_hand(const Scene& scene, const Vec3& touch, const Vec3& along_jo
       const Vec3 flat = along_joint - along_joint.dot(arm) * arm;
       const Vec3 side = flat.norm() > 0.1 ? Vec3(flat.normalized()) : Vec3(arm.unitOrthogonal());
       for (const Vec3& across : {side, Vec3(arm.cross(side))}) {
-        if (!scene.is_free(from, arm, std::max(1.0, std::min(length, finger_length_mm)), across, finger_width_mm, finger_height_mm)) continue;
+        if (!scene.is_free(from, arm, std::max(1.0, std::min(length, finger_length_mm)), across,
+                           finger_width_mm, finger_height_mm))
+          continue;
         if (length <= finger_length_mm) return true;
-        if (!scene.is_free(from + finger_length_mm * arm, arm, std::min(length, options.arm_mm) - finger_length_mm, across, options.hand_mm, 0.6 * options.hand_mm))
+        if (!scene.is_free(from + finger_length_mm * arm, arm,
+                           std::min(length, options.arm_mm) - finger_length_mm, across,
+                           options.hand_mm, 0.6 * options.hand_mm))
           continue;
         // Farther in, somebody leans in.
         if (length <= options.arm_mm ||
-            scene.is_free(from + options.arm_mm * arm, arm, length - options.arm_mm, across, shoulder_width_mm, shoulder_height_mm))
+            scene.is_free(from + options.arm_mm * arm, arm, length - options.arm_mm, across,
+                          shoulder_width_mm, shoulder_height_mm))
           return true;
       }
     }
@@ -90,30 +98,41 @@ bool reaches_by_hand(const Scene& scene, const Vec3& touch, const Vec3& along_jo
 
 std::string ReachOptions::find_fault() const {
   const auto check = [](const char* name, double value, double low, double high) {
-    return low <= value && value <= high ? std::string() : format("%s is %g, but must be from %g to %g mm", name, value, low, high);
+    return low <= value && value <= high
+               ? std::string()
+               : format("%s is %g, but must be from %g to %g mm", name, value, low, high);
   };
-  for (const std::string& fault : {check("hand_mm", hand_mm, 20, 300), check("arm_mm", arm_mm, 100, 2000),
-                                   check("clamp_opening_mm", clamp_opening_mm, 1, 500), check("clamp_depth_mm", clamp_depth_mm, 5, 1000)})
+  for (const std::string& fault :
+       {check("hand_mm", hand_mm, 20, 300), check("arm_mm", arm_mm, 100, 2000),
+        check("clamp_opening_mm", clamp_opening_mm, 1, 500),
+        check("clamp_depth_mm", clamp_depth_mm, 5, 1000)})
     if (!fault.empty()) return fault;
   return "";
 }
 
-std::vector<std::vector<StandingPlate>> make_standing_plates(const Design& design, const Finished& finished, const JointSides& sides) {
+std::vector<std::vector<StandingPlate>> make_standing_plates(const Design& design,
+                                                             const Finished& finished,
+                                                             const JointSides& sides) {
   std::vector<std::vector<StandingPlate>> all;
   for (int copy = 0; copy < count_copies(design); ++copy) {
     const Frame frame = make_copy_frame(design, copy);
     const FinishedPart& part = finished.parts[at(find_copy(design, copy).orbit)];
-    const auto turn = [&](const Vec3& v) { return Vec3(v.x() * frame.x_axis + v.y() * frame.y_axis + v.z() * frame.normal); };
+    const auto turn = [&](const Vec3& v) {
+      return Vec3(v.x() * frame.x_axis + v.y() * frame.y_axis + v.z() * frame.normal);
+    };
     std::vector<StandingPlate> plates;
     for (std::size_t i = 0; i < part.plates.size(); ++i) {
       StandingPlate standing;
       standing.copy = copy;
       standing.tab = part.tab_of[i];
-      for (const Vec3& p : part.plates[i].middle) standing.plate.middle.push_back(frame.origin + turn(p));
+      for (const Vec3& p : part.plates[i].middle)
+        standing.plate.middle.push_back(frame.origin + turn(p));
       const Vec3 half = turn(part.plates[i].half);
       standing.plate.half = half - slab_tolerance_mm * half.normalized();
-      for (const Vec3& p : standing.plate.middle) standing.centre += p / static_cast<double>(standing.plate.middle.size());
-      for (const Vec3& p : standing.plate.middle) standing.radius_mm = std::max(standing.radius_mm, (p - standing.centre).norm());
+      for (const Vec3& p : standing.plate.middle)
+        standing.centre += p / static_cast<double>(standing.plate.middle.size());
+      for (const Vec3& p : standing.plate.middle)
+        standing.radius_mm = std::max(standing.radius_mm, (p - standing.centre).norm());
       standing.radius_mm += half.norm();
       if (standing.tab >= 0) {
         standing.tab_joint = sides.joint[at(copy)][at(part.pattern.tabs[at(standing.tab)].joint)];
@@ -130,8 +149,8 @@ std::vector<std::vector<StandingPlate>> make_standing_plates(const Design& desig
 }
 
 Reach measure_reach(const Design& design, const Finished& finished, const JointSides& sides,
-                    const std::vector<std::vector<StandingPlate>>& plates, const std::vector<int>& placed, int joint,
-                    const ReachOptions& options) {
+                    const std::vector<std::vector<StandingPlate>>& plates,
+                    const std::vector<int>& placed, int joint, const ReachOptions& options) {
   const Joint& line = design.joints[at(joint)];
   const TabOfJoint found = find_tab(design, finished, sides, joint);
   const Vec3 along = (line.to_mm - line.from_mm).normalized();
@@ -143,7 +162,8 @@ Reach measure_reach(const Design& design, const Finished& finished, const JointS
       if (copy != line.panels[0] && copy != line.panels[1])
         for (const StandingPlate& plate : plates[at(copy)]) scene.plates.push_back(&plate);
     const Vec3 side = along.unitOrthogonal(), other = along.cross(side);
-    reach.hand = reaches_by_hand(scene, (line.from_mm + line.to_mm) / 2, along, {side, Vec3(-side), other, Vec3(-other)}, options);
+    reach.hand = reaches_by_hand(scene, (line.from_mm + line.to_mm) / 2, along,
+                                 {side, Vec3(-side), other, Vec3(-other)}, options);
     reach.clamp = reach.hand;
     return reach;
   }
@@ -162,16 +182,21 @@ Reach measure_reach(const Design& design, const Finished& finished, const JointS
     for (const StandingPlate& plate : plates[at(copy)])
       if (&plate != tab) all.plates.push_back(&plate);
   std::vector<Vec3> faces;
-  if (on_face) faces.push_back(frame.height_of(tab->centre) > 0 ? frame.normal : Vec3(-frame.normal));
-  else faces = {normal, Vec3(-normal)};  // two tabs glued to each other: pressed between fingers
-  reach.hand = reaches_by_hand(all, tab->centre + faces.front() * (thickness / 2), along, faces, options);
+  if (on_face)
+    faces.push_back(frame.height_of(tab->centre) > 0 ? frame.normal : Vec3(-frame.normal));
+  else
+    faces = {normal, Vec3(-normal)};  // two tabs glued to each other: pressed between fingers
+  reach.hand =
+      reaches_by_hand(all, tab->centre + faces.front() * (thickness / 2), along, faces, options);
 
   // The clamp comes from an edge of the board the tab is glued to, its jaws on both faces.
   Scene others;
   const StandingPlate* pressed = nullptr;  // the mate's own tab of a pair glued to each other
   for (const StandingPlate* plate : all.plates) {
-    if (!on_face && plate->tab_joint == joint) pressed = plate;
-    else if (!(on_face && plate->copy == mate)) others.plates.push_back(plate);
+    if (!on_face && plate->tab_joint == joint)
+      pressed = plate;
+    else if (!(on_face && plate->copy == mate))
+      others.plates.push_back(plate);
   }
   const Vec3 centre = on_face ? Vec3(frame.to_space(frame.to_plane(tab->centre)))
                               : (pressed ? Vec3((tab->centre + pressed->centre) / 2) : tab->centre);
@@ -182,7 +207,8 @@ Reach measure_reach(const Design& design, const Finished& finished, const JointS
     for (std::size_t i = 0; i < body.size(); ++i) {
       const Vec2 a = body[i], b = body[(i + 1) % body.size()];
       const int steps = std::max(1, static_cast<int>((b - a).norm() / 15));
-      for (int k = 0; k < steps; ++k) ends.push_back(frame.to_space(a + (b - a) * (k + 0.5) / steps));
+      for (int k = 0; k < steps; ++k)
+        ends.push_back(frame.to_space(a + (b - a) * (k + 0.5) / steps));
     }
   } else {
     // Past the outer edge of the two tabs, away from the joint.
@@ -197,7 +223,8 @@ Reach measure_reach(const Design& design, const Finished& finished, const JointS
     const Vec3 way = (end - centre) / length;
     const Vec3 across = (on_face ? frame.normal : normal).cross(way);
     // The back of the clamp stands past the edge.
-    if (others.is_free(centre, way, options.clamp_depth_mm + 10, across, jaw_width_mm, options.clamp_opening_mm)) {
+    if (others.is_free(centre, way, options.clamp_depth_mm + 10, across, jaw_width_mm,
+                       options.clamp_opening_mm)) {
       reach.clamp = true;
       break;
     }

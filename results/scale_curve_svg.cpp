@@ -22,10 +22,11 @@ double find_step(double range, double wanted) {
 
 std::string whole(double value) { return std::to_string(std::lround(value)); }
 
-std::string draw_line(double x1, double y1, double x2, double y2, const std::string& stroke, double width) {
-  return "<line x1=\"" + write_number(x1) + "\" y1=\"" + write_number(y1) + "\" x2=\"" + write_number(x2) +
-         "\" y2=\"" + write_number(y2) + "\" stroke=\"" + stroke + "\" stroke-width=\"" +
-         write_number(width) + "\"/>\n";
+std::string draw_line(double x1, double y1, double x2, double y2, const std::string& stroke,
+                      double width) {
+  return "<line x1=\"" + write_number(x1) + "\" y1=\"" + write_number(y1) + "\" x2=\"" +
+         write_number(x2) + "\" y2=\"" + write_number(y2) + "\" stroke=\"" + stroke +
+         "\" stroke-width=\"" + write_number(width) + "\"/>\n";
 }
 
 }  // namespace
@@ -39,7 +40,9 @@ std::string make_curve_svg(const std::vector<ScalePoint>& curve, const std::stri
   svg += write_text({left - 8, 13}, 5.6, "font-weight=\"bold\"", heading);
   const std::string quiet = std::string("fill=\"") + quiet_ink + "\"";
   if (curve.empty())
-    return svg + write_text({left - 8, 30}, 4, quiet, "The part does not fit a sheet at any size looked at.") +
+    return svg +
+           write_text({left - 8, 30}, 4, quiet,
+                      "The part does not fit a sheet at any size looked at.") +
            "</g>\n</svg>\n";
   const double low_x = 0.94 * curve.front().diameter_mm, high_x = 1.03 * curve.back().diameter_mm;
   const double high_y = 1.12 * curve.back().sheets;
@@ -50,7 +53,8 @@ std::string make_curve_svg(const std::vector<ScalePoint>& curve, const std::stri
   const double step_y = std::max(1.0, find_step(high_y, 6));
   for (double sheets = 0; sheets <= high_y; sheets += step_y) {
     svg += draw_line(left, y_of(sheets), right, y_of(sheets), "#dcd5c6", sheets == 0 ? 0.35 : 0.2);
-    svg += write_text({left - 2, y_of(sheets) + 1.1}, 3.1, "text-anchor=\"end\" " + quiet, whole(sheets));
+    svg += write_text({left - 2, y_of(sheets) + 1.1}, 3.1, "text-anchor=\"end\" " + quiet,
+                      whole(sheets));
   }
   const double step_x = find_step(high_x - low_x, 7);
   for (double x = std::ceil(low_x / step_x) * step_x; x <= high_x; x += step_x) {
@@ -73,14 +77,15 @@ std::string make_curve_svg(const std::vector<ScalePoint>& curve, const std::stri
   double last_label = -1e9;
   for (const ScalePoint& point : curve) {
     const double x = x_of(point.diameter_mm), y = y_of(point.sheets);
-    svg += "<circle cx=\"" + write_number(x) + "\" cy=\"" + write_number(y) + "\" r=\"1.1\" fill=\"" +
-           panel_colours[2] + "\"/>\n";
+    svg += "<circle cx=\"" + write_number(x) + "\" cy=\"" + write_number(y) +
+           "\" r=\"1.1\" fill=\"" + panel_colours[2] + "\"/>\n";
     if (x - last_label < 9) continue;  // labels would run into each other
     last_label = x;
     svg += write_text({x - 1, y - 2}, 2.8, "text-anchor=\"end\"", whole(point.diameter_mm));
   }
   svg += write_text({left - 8, height_mm - 5}, 2.9, quiet,
-                    "Dots: the largest diameter found for so many sheets. Tabs and board thickness stay; the rest scales.");
+                    "Dots: the largest diameter found for so many sheets. Tabs and board thickness "
+                    "stay; the rest scales.");
   return svg + "</g>\n</svg>\n";
 }
 

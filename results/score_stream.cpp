@@ -39,7 +39,8 @@ struct ScoreStream::Inside {
   std::map<std::string, Branch> branches;  ///< made when first asked for
   std::mutex branches_mutex;
 
-  explicit Inside(int threads) : evaluator(threads), spaces(static_cast<std::size_t>(evaluator.threads())) {}
+  explicit Inside(int threads)
+      : evaluator(threads), spaces(static_cast<std::size_t>(evaluator.threads())) {}
 
   const Branch& find_branch(const JsonCursor& root) {
     const std::string symmetry = root.at("symmetry").text(), plane = root.at("plane").text(),
@@ -67,7 +68,8 @@ struct ScoreStream::Inside {
       if (field.keys().size() != values.size())
         field.fail("has a name that is no parameter of " + branch.family);
     } else {
-      for (const JsonCursor& value : field.array(0, 1000)) values.push_back(value.number(-1e12, 1e12));
+      for (const JsonCursor& value : field.array(0, 1000))
+        values.push_back(value.number(-1e12, 1e12));
     }
     if (const std::string fault = sixtyfold::find_fault(branch, values); !fault.empty())
       field.fail(fault);
@@ -142,21 +144,19 @@ std::string write_space_schema(const std::vector<Branch>& branches) {
       required.push_back(parameter.name);
       items.push_back(range);
     }
-    choices.push_back(
-        {{"properties",
-          {{"symmetry", {{"const", branch.symmetry}}},
-           {"plane", {{"const", branch.plane}}},
-           {"family", {{"const", branch.family}}},
-           {"parameters",
-            {{"oneOf",
-              ordered_json::array({{{"type", "object"},
-                                    {"properties", properties},
-                                    {"required", required},
-                                    {"additionalProperties", false}},
-                                   {{"type", "array"},
-                                    {"prefixItems", items},
-                                    {"minItems", items.size()},
-                                    {"maxItems", items.size()}}})}}}}}});
+    choices.push_back({{"properties",
+                        {{"symmetry", {{"const", branch.symmetry}}},
+                         {"plane", {{"const", branch.plane}}},
+                         {"family", {{"const", branch.family}}},
+                         {"parameters",
+                          {{"oneOf", ordered_json::array({{{"type", "object"},
+                                                           {"properties", properties},
+                                                           {"required", required},
+                                                           {"additionalProperties", false}},
+                                                          {{"type", "array"},
+                                                           {"prefixItems", items},
+                                                           {"minItems", items.size()},
+                                                           {"maxItems", items.size()}}})}}}}}});
   }
   return write_json({{"$schema", "https://json-schema.org/draft/2020-12/schema"},
                      {"title", "One line for `sixtyfold score`"},

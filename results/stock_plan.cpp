@@ -29,7 +29,8 @@ std::string name_of_tool(CutTool tool) { return tool == CutTool::knife ? "knife"
 ordered_json write_boxes(const std::vector<Box>& boxes) {
   ordered_json list = ordered_json::array();
   for (const Box& box : boxes)
-    list.push_back({{"at_mm", {box.low.x(), box.low.y()}}, {"size_mm", {box.size().x(), box.size().y()}}});
+    list.push_back(
+        {{"at_mm", {box.low.x(), box.low.y()}}, {"size_mm", {box.size().x(), box.size().y()}}});
   return list;
 }
 
@@ -84,12 +85,15 @@ ordered_json make_curve_document(const Design& design, const std::vector<ScalePo
   const Sheet sheet = make_sheet(design.limits);
   ordered_json points = ordered_json::array();
   for (const ScalePoint& point : curve) points.push_back(write_point(point));
-  return {{"title", design.name},
-          {"sheet", {{"size_mm", {sheet.short_mm, sheet.long_mm}}, {"grain", name_of(sheet.grain)}}},
-          {"largest_diameter_by_sheets", points}};
+  return {
+      {"title", design.name},
+      {"sheet", {{"size_mm", {sheet.short_mm, sheet.long_mm}}, {"grain", name_of(sheet.grain)}}},
+      {"largest_diameter_by_sheets", points}};
 }
 
-std::string letter_of(std::size_t part) { return std::string(1, static_cast<char>('A' + part % 26)); }
+std::string letter_of(std::size_t part) {
+  return std::string(1, static_cast<char>('A' + part % 26));
+}
 
 }  // namespace
 
@@ -116,8 +120,8 @@ StockPlan make_stock_plan(const Design& design, const StockOptions& options) {
   for (std::size_t o = 0; o < parts.size(); ++o) {
     const Rectangle least = measure_least_rectangle(patterns[o].outline_mm);
     plan.copies += parts[o].copies;
-    plan.parts.push_back({patterns[o], least.long_mm, least.short_mm, std::move(layout.parts[o].nest),
-                          std::move(layout.parts[o].cutting)});
+    plan.parts.push_back({patterns[o], least.long_mm, least.short_mm,
+                          std::move(layout.parts[o].nest), std::move(layout.parts[o].cutting)});
   }
   plan.sheets = layout.use.sheets;
   plan.utilisation = layout.use.utilisation;
@@ -132,12 +136,14 @@ std::string make_stock_text(const StockPlan& plan) {
   std::string text = plan.title.empty() ? "" : plan.title + "\n";
   const Sheet& sheet = plan.parts.front().nest.sheet;
   if (plan.sheets == 0) {
-    text += format("Does not fit: a part is larger than a sheet of %g x %g mm allows\n", sheet.short_mm,
-                   sheet.long_mm);
+    text += format("Does not fit: a part is larger than a sheet of %g x %g mm allows\n",
+                   sheet.short_mm, sheet.long_mm);
   } else {
-    text += count_of(plan.copies, "part", "parts") + " from " + count_of(plan.sheets, "sheet", "sheets") +
+    text += count_of(plan.copies, "part", "parts") + " from " +
+            count_of(plan.sheets, "sheet", "sheets") +
             format(" of %g x %g mm, ", sheet.short_mm, sheet.long_mm) + plan.material +
-            format("; %.0f %% of the board used, %.1f kg of board", 100 * plan.utilisation, plan.board_kg);
+            format("; %.0f %% of the board used, %.1f kg of board", 100 * plan.utilisation,
+                   plan.board_kg);
     text += plan.cost ? format("; %.2f to pay\n", *plan.cost) : std::string("; no price known\n");
   }
   for (std::size_t o = 0; o < plan.parts.size(); ++o) {
@@ -151,11 +157,12 @@ std::string make_stock_text(const StockPlan& plan) {
     if (nest.sheets > 0) text += ", " + std::to_string(nest.parts_on_last_sheet) + " on the last";
     text += "\n";
     for (const Box& box : nest.last_offcuts_mm)
-      text += format("  left of the last sheet: %.0f x %.0f mm\n", box.size().maxCoeff(), box.size().minCoeff());
+      text += format("  left of the last sheet: %.0f x %.0f mm\n", box.size().maxCoeff(),
+                     box.size().minCoeff());
     const CuttingPlan& cutting = part.cutting;
     if (cutting.blanks_per_stack > 0)
-      text += "  cutting (" + name_of_tool(plan.cutting.tool) + "): " +
-              count_of(cutting.stacks, "stack", "stacks") + " of " +
+      text += "  cutting (" + name_of_tool(plan.cutting.tool) +
+              "): " + count_of(cutting.stacks, "stack", "stacks") + " of " +
               std::to_string(cutting.blanks_per_stack) +
               format(", %.1f m and ", cutting.cut_length_mm / 1000) +
               count_of(cutting.sharp_turns, "sharp turn", "sharp turns") + " each, about " +
@@ -174,32 +181,33 @@ std::string write_stock_json(const StockPlan& plan) {
   for (const PartStock& part : plan.parts) parts.push_back(write_part(part));
   const FirstCut cut = plan.parts.front().nest.first_cut;
   const CuttingOptions& cutting = plan.cutting;
-  ordered_json document = {
-      {"title", plan.title},
-      {"material", plan.material},
-      {"thickness_mm", plan.thickness_mm},
-      {"sheet",
-       {{"size_mm", {sheet.short_mm, sheet.long_mm}},
-        {"grain", name_of(sheet.grain)},
-        {"edge_margin_mm", sheet.edge_margin_mm},
-        {"gap_mm", sheet.gap_mm},
-        {"both_faces_alike", sheet.both_faces_alike},
-        {"first_cut", cut == FirstCut::none ? "none" : cut == FirstCut::halves ? "halves" : "quarters"}}},
-      {"copies", plan.copies},
-      {"sheets", plan.sheets},
-      {"utilisation", plan.utilisation},
-      {"board_kg", plan.board_kg},
-      {"cutting_minutes", plan.cutting_min},
-      {"assumptions",
-       {{"tool", name_of_tool(cutting.tool)},
-        {"cutting_height_mm", cutting.cutting_height_mm},
-        {"throat_mm", cutting.throat_mm},
-        {"feed_mm_per_min", cutting.feed_mm_per_min},
-        {"corner_s", cutting.corner_s},
-        {"stack_s", cutting.stack_s},
-        {"sharp_turn_deg", cutting.sharp_turn_deg}}},
-      {"parts", parts},
-      {"cautions", plan.cautions}};
+  ordered_json document = {{"title", plan.title},
+                           {"material", plan.material},
+                           {"thickness_mm", plan.thickness_mm},
+                           {"sheet",
+                            {{"size_mm", {sheet.short_mm, sheet.long_mm}},
+                             {"grain", name_of(sheet.grain)},
+                             {"edge_margin_mm", sheet.edge_margin_mm},
+                             {"gap_mm", sheet.gap_mm},
+                             {"both_faces_alike", sheet.both_faces_alike},
+                             {"first_cut", cut == FirstCut::none     ? "none"
+                                           : cut == FirstCut::halves ? "halves"
+                                                                     : "quarters"}}},
+                           {"copies", plan.copies},
+                           {"sheets", plan.sheets},
+                           {"utilisation", plan.utilisation},
+                           {"board_kg", plan.board_kg},
+                           {"cutting_minutes", plan.cutting_min},
+                           {"assumptions",
+                            {{"tool", name_of_tool(cutting.tool)},
+                             {"cutting_height_mm", cutting.cutting_height_mm},
+                             {"throat_mm", cutting.throat_mm},
+                             {"feed_mm_per_min", cutting.feed_mm_per_min},
+                             {"corner_s", cutting.corner_s},
+                             {"stack_s", cutting.stack_s},
+                             {"sharp_turn_deg", cutting.sharp_turn_deg}}},
+                           {"parts", parts},
+                           {"cautions", plan.cautions}};
   if (plan.cost) document["cost"] = *plan.cost;
   return write_json(document);
 }
@@ -208,19 +216,22 @@ std::string make_stock_svg(const StockPlan& plan, std::size_t part) {
   const PartStock& stock = plan.parts.at(part);
   NestDrawing drawing;
   drawing.title = plan.title;
-  if (plan.parts.size() > 1) drawing.title += (plan.title.empty() ? "Part " : ", part ") + letter_of(part);
+  if (plan.parts.size() > 1)
+    drawing.title += (plan.title.empty() ? "Part " : ", part ") + letter_of(part);
   drawing.material = plan.material;
   drawing.outline_mm = stock.pattern.outline_mm;
   drawing.holes_mm = stock.pattern.holes_mm;
-  for (const Tab& tab : stock.pattern.tabs) drawing.folds_mm.push_back({tab.fold_from_mm, tab.fold_to_mm});
+  for (const Tab& tab : stock.pattern.tabs)
+    drawing.folds_mm.push_back({tab.fold_from_mm, tab.fold_to_mm});
   return make_nest_svg(stock.nest, drawing);
 }
 
 std::vector<ScalePoint> find_design_curve(const Design& design, const StockOptions& options,
                                           double low_mm, double high_mm) {
   if (design.orbits.size() != 1)
-    throw std::invalid_argument("a curve of sheets over diameter is drawn for designs of one part; this one has " +
-                                std::to_string(design.orbits.size()));
+    throw std::invalid_argument(
+        "a curve of sheets over diameter is drawn for designs of one part; this one has " +
+        std::to_string(design.orbits.size()));
   ScaleOptions scale;
   scale.nest.sheet = make_sheet(design.limits);
   scale.nest.first_cut = options.first_cut;
@@ -229,7 +240,8 @@ std::vector<ScalePoint> find_design_curve(const Design& design, const StockOptio
   scale.diameter_mm = measure_diameter(design);
   scale.low_mm = low_mm, scale.high_mm = high_mm;
   return find_scale_curve(
-      [&](double factor) { return make_flat_patterns(make_scaled(design, factor))[0].outline_mm; }, scale);
+      [&](double factor) { return make_flat_patterns(make_scaled(design, factor))[0].outline_mm; },
+      scale);
 }
 
 std::string write_curve_json(const Design& design, const std::vector<ScalePoint>& curve) {
@@ -238,16 +250,16 @@ std::string write_curve_json(const Design& design, const std::vector<ScalePoint>
 
 std::string make_scale_answer(const Design& design, const ScalePoint* point) {
   const Limits& limits = design.limits;
-  const std::string sheet =
-      format("of %g x %g mm", limits.sheet_width_mm, limits.sheet_height_mm);
+  const std::string sheet = format("of %g x %g mm", limits.sheet_width_mm, limits.sheet_height_mm);
   if (!point) return "Not at any size looked at, from sheets " + sheet + "\n";
   std::string text = format("%.0f mm across from ", std::floor(point->diameter_mm)) +
                      count_of(point->sheets, "sheet", "sheets") + " " + sheet + ": " +
                      count_of(point->parts_per_sheet, "part", "parts") + " a sheet, " +
                      format("%.0f %% of the board used", 100 * point->utilisation);
   if (limits.sheet_price > 0) text += format("; %.2f to pay", limits.sheet_price * point->sheets);
-  return text + "\nFound by nesting, so more patience may find a little more. Tabs and board thickness "
-                "stay as they are; check the design at this size.\n";
+  return text +
+         "\nFound by nesting, so more patience may find a little more. Tabs and board thickness "
+         "stay as they are; check the design at this size.\n";
 }
 
 std::string write_scale_answer_json(const Design& design, const std::vector<ScalePoint>& curve,

@@ -30,13 +30,13 @@ struct PartStock {
 /// One entry of `parts` for each panel type, nested on sheets of its own.
 struct StockPlan {
   std::string title;
-  std::string material;          ///< for people
-  std::string material_source;   ///< of the thickness; empty without a material
+  std::string material;         ///< for people
+  std::string material_source;  ///< of the thickness; empty without a material
   double thickness_mm = 0;
   std::vector<PartStock> parts;
-  int copies = 0, sheets = 0;    ///< sheets 0: some part does not fit
-  double utilisation = 0;        ///< of all board, 0 to 1
-  double board_kg = 0;           ///< of the sheets bought
+  int copies = 0, sheets = 0;  ///< sheets 0: some part does not fit
+  double utilisation = 0;      ///< of all board, 0 to 1
+  double board_kg = 0;         ///< of the sheets bought
   std::optional<double> cost;
   double cutting_min = 0;
   CuttingOptions cutting;
@@ -60,7 +60,8 @@ std::string make_stock_svg(const StockPlan& plan, std::size_t part);
 std::vector<ScalePoint> find_design_curve(const Design& design, const StockOptions& options,
                                           double low_mm, double high_mm);
 std::string write_curve_json(const Design& design, const std::vector<ScalePoint>& curve);
-/// A point of the curve as an answer, nullptr for none: a sentence, and JSON with the curve beside it.
+/// A point of the curve as an answer, nullptr for none: a sentence, and JSON with the curve beside
+/// it.
 std::string make_scale_answer(const Design& design, const ScalePoint* point);
 std::string write_scale_answer_json(const Design& design, const std::vector<ScalePoint>& curve,
                                     const ScalePoint* point);

@@ -163,7 +163,8 @@ class Runoff {
     for (std::size_t i = 0; i < in.size(); ++i)
       if (in[i] && firsts[i] == fewest) step.out.push_back(static_cast<int>(i));
     // Together they have fewer than the next one: all of them drop out in any order.
-    step.together = next >= 0 && static_cast<long long>(fewest) * static_cast<long long>(step.out.size()) < next;
+    step.together = next >= 0 &&
+                    static_cast<long long>(fewest) * static_cast<long long>(step.out.size()) < next;
     return step;
   }
 

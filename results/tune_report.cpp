@@ -113,8 +113,7 @@ std::string draw_overlay(const Design& before, const Design& after, const Box& r
   Polygon both = old;
   both.insert(both.end(), now.begin(), now.end());
   const Box box = measure_box_along(both, turn);
-  const double scale =
-      std::min(room.size().x() / box.size().x(), room.size().y() / box.size().y());
+  const double scale = std::min(room.size().x() / box.size().x(), room.size().y() / box.size().y());
   const auto place = [&](const Vec2& p) -> Vec2 {
     const Vec2 q(std::cos(turn) * p.x() + std::sin(turn) * p.y(),
                  -std::sin(turn) * p.x() + std::cos(turn) * p.y());
@@ -205,11 +204,11 @@ std::string make_comparison_svg(const TuneResult& result, int which) {
            "\" stroke-width=\"0.2\"/>\n";
     svg += write_text({206, y}, 3.6, ink(quiet_ink), row.name);
     svg += write_text({258, y}, 3.6, ink(ink_colour, at_end), row.before);
-    svg += write_text({287, y}, 3.6,
-                      ink(ink_colour, row.before != row.after
-                                          ? " text-anchor=\"end\" font-weight=\"bold\""
-                                          : at_end),
-                      row.after);
+    svg += write_text(
+        {287, y}, 3.6,
+        ink(ink_colour,
+            row.before != row.after ? " text-anchor=\"end\" font-weight=\"bold\"" : at_end),
+        row.after);
   }
 
   svg += "<path d=\"M10 122H287\" stroke=\"" + std::string(rule_colour) +
@@ -220,9 +219,8 @@ std::string make_comparison_svg(const TuneResult& result, int which) {
   const bool any_gone = std::any_of(were.begin(), were.end(), [&](const OwnJoint& j) {
     return count_like(are, j.other) < count_like(were, j.other);
   });
-  const bool any_new = std::any_of(are.begin(), are.end(), [&](const OwnJoint& j) {
-    return count_like(were, j.other) == 0;
-  });
+  const bool any_new = std::any_of(
+      are.begin(), are.end(), [&](const OwnJoint& j) { return count_like(were, j.other) == 0; });
   double x = 16;
   const auto legend = [&](const char* colour, const char* dash, double width,
                           const std::string& label, double step) {
@@ -296,8 +294,9 @@ std::string draw_axes(const Plot& plot, const std::vector<int>& ticks) {
            write_number(plot.room.high.x()) + "\" stroke=\"" + gone_colour +
            "\" stroke-width=\"0.35\" stroke-dasharray=\"1.6 1.2\"/>\n";
     // Between two columns of points, where nothing covers it.
-    const double x = ticks.size() > 1 ? (plot.place(ticks[0], 0).x() + plot.place(ticks[1], 0).x()) / 2
-                                      : plot.room.low.x() + 0.2 * plot.room.size().x();
+    const double x = ticks.size() > 1
+                         ? (plot.place(ticks[0], 0).x() + plot.place(ticks[1], 0).x()) / 2
+                         : plot.room.low.x() + 0.2 * plot.room.size().x();
     svg += write_text({x, y - 1.2}, 2.9, ink(gone_colour, in_middle),
                       format("asked for: %.0f %%", 100 * plot.asked));
   }
@@ -309,8 +308,7 @@ std::string draw_axes(const Plot& plot, const std::vector<int>& ticks) {
 std::string make_trade_off_svg(const TuneResult& result) {
   const bool for_joints = result.asked.purpose == TunePurpose::joints;
   const std::string title = for_joints ? "What fewer joints cost" : "What more stiffness costs";
-  std::string svg =
-      write_svg_head({210, 120}, title, format("%zu variants", result.curve.size()));
+  std::string svg = write_svg_head({210, 120}, title, format("%zu variants", result.curve.size()));
   svg += "<rect width=\"210\" height=\"120\" fill=\"" + std::string(paper_colour) + "\"/>\n";
   svg += std::string("<g font-family=\"") + drawing_fonts + "\">\n";
   svg += write_text({10, 12}, 5.4, ink(ink_colour, bold), title);
@@ -352,19 +350,22 @@ std::string make_trade_off_svg(const TuneResult& result) {
   int rank = 0;
   for (const TradeOffPoint* p : order) {
     if (p->chosen) ++rank;
-    for (const auto& [plot, share] : {std::pair{&stiffness, p->stiffness_share},
-                                      std::pair{&look, p->look}}) {
+    for (const auto& [plot, share] :
+         {std::pair{&stiffness, p->stiffness_share}, std::pair{&look, p->look}}) {
       const Vec2 at = plot->place(p->joints, share);
       const bool first = p == &result.curve.front();
       const char* colour = first ? ink_colour : p->chosen || p->within ? kept_colour : paper_colour;
       svg += "<circle cx=\"" + write_number(at.x()) + "\" cy=\"" + write_number(at.y()) +
-             "\" r=\"" + (p->chosen ? "2.3" : first ? "1.8" : "1.1") + "\" fill=\"" + colour +
-             "\" stroke=\"" + (p->within ? paper_colour : quiet_ink) +
+             "\" r=\"" +
+             (p->chosen ? "2.3"
+              : first   ? "1.8"
+                        : "1.1") +
+             "\" fill=\"" + colour + "\" stroke=\"" + (p->within ? paper_colour : quiet_ink) +
              "\" stroke-width=\"0.3\"/>\n";
       if (p->chosen)
-        svg += write_text({at.x(), at.y() + 1}, 2.8,
-                          ink("#ffffff", (std::string(in_middle) + bold).c_str()),
-                          format("%d", rank));
+        svg +=
+            write_text({at.x(), at.y() + 1}, 2.8,
+                       ink("#ffffff", (std::string(in_middle) + bold).c_str()), format("%d", rank));
       if (first) {
         const bool left = at.x() < (plot->room.low.x() + plot->room.high.x()) / 2;
         svg += write_text({at.x() + (left ? 3.2 : -3.2), at.y() - 1}, 3,
@@ -435,7 +436,8 @@ std::string make_tune_report(const TuneResult& result) {
   for (const std::string& note : result.notes) text += "  " + note + "\n";
   if (result.least.least > 0)
     text += format(
-        "  With the meeting lines in reach (%.0f mm) no construction has fewer than %d joints; in other "
+        "  With the meeting lines in reach (%.0f mm) no construction has fewer than %d joints; in "
+        "other "
         "planes none has fewer than %d.\n",
         result.reach_mm, result.least.least, result.least_anywhere);
   if (result.variants.empty()) return text + "No improvement. " + result.why_none + "\n";

@@ -27,8 +27,7 @@ UnitPoint ArchiveProposer::make_child(std::uint64_t index) const {
     return sobol_.point(index);
   const UnitPoint& a = elites[stream.below(elites.size())].point;
   const UnitPoint& b = elites[stream.below(elites.size())].point;
-  const double spread =
-      least_spread * std::pow(largest_spread / least_spread, stream.uniform());
+  const double spread = least_spread * std::pow(largest_spread / least_spread, stream.uniform());
   const double along = line_spread * stream.normal();
   // Moving a few coordinates at a time keeps what is good about the others.
   const double share = stream.uniform() < 0.5 ? 1.0 : 3.0 / static_cast<double>(a.size());

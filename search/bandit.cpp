@@ -24,8 +24,8 @@ int Bandit::choose() {
     const double bound =
         arm.chosen == 0
             ? HUGE_VAL
-            : mean(static_cast<int>(i)) + options_.exploration * std::sqrt(std::log(1 + total) /
-                                                                           std::max(weight, 1e-9));
+            : mean(static_cast<int>(i)) +
+                  options_.exploration * std::sqrt(std::log(1 + total) / std::max(weight, 1e-9));
     if (best < 0 || bound > best_bound) {
       best = static_cast<int>(i);
       best_bound = bound;

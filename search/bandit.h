@@ -9,8 +9,8 @@
 namespace sixtyfold {
 
 struct BanditOptions {
-  double discount = 0.995;    ///< weight of a reward after each further one, (0, 1]
-  double exploration = 0.3;   ///< width of the confidence bound, >= 0
+  double discount = 0.995;   ///< weight of a reward after each further one, (0, 1]
+  double exploration = 0.3;  ///< width of the confidence bound, >= 0
 };
 
 /// Promises: every choice is tried once before any is tried twice; ties go to the lowest number;

@@ -66,8 +66,8 @@ std::uint64_t choose(const std::vector<Find>& finds, std::vector<Look>& looks, s
   for (std::size_t i = 0; i < looks.size(); ++i) {
     Look& look = looks[i];
     if (look.gone) continue;
-    look.nearest = std::min(look.nearest,
-                            measure_difference(look.signature, looks[choice].signature));
+    look.nearest =
+        std::min(look.nearest, measure_difference(look.signature, looks[choice].signature));
     look.gone = look.nearest < near_duplicate;
     dropped += look.gone;
     if (objectives.size() > 1 && dominates(objectives, finds[i].outcome.objectives))
@@ -187,7 +187,9 @@ void choose_candidates(const SearchTask& task, std::vector<Find> finds, Evaluato
         inspected[together[i]] = std::move(results[i]);
     }
     Inspection& inspection = inspected.at(next);
-    const auto keeps_bounds = [&] { return measure_shortfall(task.goals, inspection.design.score) == 0; };
+    const auto keeps_bounds = [&] {
+      return measure_shortfall(task.goals, inspection.design.score) == 0;
+    };
     bool is_within = keeps_bounds();
     if (inspection.buildable() && !is_within) {
       // No bound on sheets refuses a design before the usual nest has.
@@ -197,11 +199,10 @@ void choose_candidates(const SearchTask& task, std::vector<Find> finds, Evaluato
     if (!inspection.buildable() || !is_within) {
       looks[next].gone = true;
       const Branch& branch = task.branches[static_cast<std::size_t>(finds[next].branch)];
-      conclusion.refused.push_back(branch.symmetry + ", " + branch.plane + ", " + branch.family +
-                                   ": " +
-                                   (inspection.buildable()
-                                        ? "a criterion lies outside the limits given for it"
-                                        : inspection.faults.front()));
+      conclusion.refused.push_back(
+          branch.symmetry + ", " + branch.plane + ", " + branch.family + ": " +
+          (inspection.buildable() ? "a criterion lies outside the limits given for it"
+                                  : inspection.faults.front()));
       continue;
     }
     conclusion.duplicates += choose(finds, looks, next);
@@ -350,7 +351,8 @@ std::vector<std::string> explain_nothing_found(const SearchTask& task, const Tal
           miss = compare(bound.criterion->name.c_str(), value, "", bound.high);
       }
       break;
-    default: break;
+    default:
+      break;
   }
   sentences.push_back("The nearest miss was of group " + branch.symmetry + ", plane " +
                       branch.plane + ", family " + branch.family + ", " +

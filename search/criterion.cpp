@@ -13,8 +13,9 @@ double per_panel(int joints, int panels) { return panels > 0 ? double(joints) / 
 
 /// Above one sheet less.
 double find_sheets_guide(const Score& s) {
-  return s.parts_room > 0 ? std::max(s.sheets - 0.999, std::min<double>(s.sheets, s.panels / s.parts_room))
-                          : s.sheets;
+  return s.parts_room > 0
+             ? std::max(s.sheets - 0.999, std::min<double>(s.sheets, s.panels / s.parts_room))
+             : s.sheets;
 }
 
 constexpr double best_openness = 0.45;
@@ -55,7 +56,9 @@ const std::vector<Criterion>& criteria() {
        [](const Score& s) { return 1 - s.utilisation; }, true},
       {"cost", "", "price of all sheets, in your own money; needs --price", 500, 0,
        [](const Score& s) { return s.cost; }, true,
-       [](const Score& s) { return s.sheets > 0 ? s.cost / s.sheets * find_sheets_guide(s) : s.cost; }},
+       [](const Score& s) {
+         return s.sheets > 0 ? s.cost / s.sheets * find_sheets_guide(s) : s.cost;
+       }},
       {"cutting_time", "min", "time to cut all stacks at the given feed", 600, 0,
        [](const Score& s) { return s.cutting_min; }, true},
       {"diameter", "mm", "diameter of the enclosing sphere", 0, 2000,
@@ -97,10 +100,14 @@ const Criterion& find_criterion(const std::string& name) {
 }
 
 std::vector<Weight> default_weights() {
-  return {{&find_criterion("balance"), 1.5},        {&find_criterion("angle_error"), 1},
-          {&find_criterion("cover"), 1},            {&find_criterion("width"), 0.7},
-          {&find_criterion("shortest_joint"), 0.5}, {&find_criterion("joints_per_panel"), 0.5},
-          {&find_criterion("stiffness"), 0.5},      {&find_criterion("richness"), 0.6},
+  return {{&find_criterion("balance"), 1.5},
+          {&find_criterion("angle_error"), 1},
+          {&find_criterion("cover"), 1},
+          {&find_criterion("width"), 0.7},
+          {&find_criterion("shortest_joint"), 0.5},
+          {&find_criterion("joints_per_panel"), 0.5},
+          {&find_criterion("stiffness"), 0.5},
+          {&find_criterion("richness"), 0.6},
           {&find_criterion("diameter"), 0.4}};
 }
 
@@ -110,7 +117,8 @@ std::string Goals::find_fault() const {
            " are given";
   for (std::size_t i = 0; i < pareto.size(); ++i)
     for (std::size_t k = 0; k < i; ++k)
-      if (pareto[i] == pareto[k]) return "the Pareto criterion " + pareto[i]->name + " is given twice";
+      if (pareto[i] == pareto[k])
+        return "the Pareto criterion " + pareto[i]->name + " is given twice";
   for (const Weight& weight : weights)
     if (!(weight.weight >= 0 && weight.weight <= 1000))
       return "the weight of " + weight.criterion->name + " must be 0 to 1000";
@@ -126,7 +134,8 @@ bool any_criterion(const Goals& goals, Test test) {
   const auto is_meant = [&](const auto& goal) { return test(*goal.criterion); };
   return std::any_of(goals.weights.begin(), goals.weights.end(), is_meant) ||
          std::any_of(goals.bounds.begin(), goals.bounds.end(), is_meant) ||
-         std::any_of(goals.pareto.begin(), goals.pareto.end(), [&](auto* one) { return test(*one); });
+         std::any_of(goals.pareto.begin(), goals.pareto.end(),
+                     [&](auto* one) { return test(*one); });
 }
 
 }  // namespace
@@ -153,7 +162,8 @@ Weight parse_weight(const std::string& text) {
 
 Bound parse_bound(const std::string& text) {
   const std::size_t sign = text.find_first_of("<>");
-  const bool is_complete = sign != std::string::npos && sign + 1 < text.size() && text[sign + 1] == '=';
+  const bool is_complete =
+      sign != std::string::npos && sign + 1 < text.size() && text[sign + 1] == '=';
   const double value = is_complete ? parse_number(text.substr(sign + 2)) : std::nan("");
   if (!std::isfinite(value))
     throw std::invalid_argument("the limit '" + text +

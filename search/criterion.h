@@ -17,8 +17,8 @@ struct Criterion {
   double worst = 0, best = 1;  ///< best < worst: less is better
   double (*measure)(const Score&) = nullptr;
   bool of_stock = false;  ///< comes from the stock stage of a variant
-  /// For what goes in large steps: a number between this step and the next better one, which leads the
-  /// search from step to step. Only what is measured is shown and compared.
+  /// For what goes in large steps: a number between this step and the next better one, which leads
+  /// the search from step to step. Only what is measured is shown and compared.
   double (*guide)(const Score&) = nullptr;
 
   bool more_is_better() const { return best > worst; }
@@ -41,9 +41,9 @@ struct Bound {
 };
 
 struct Goals {
-  std::vector<Weight> weights;            ///< of the weighted ranking; empty: default_weights()
-  std::vector<const Criterion*> pareto;   ///< empty, or two or three
-  std::vector<Bound> bounds;              ///< beside those of Limits
+  std::vector<Weight> weights;           ///< of the weighted ranking; empty: default_weights()
+  std::vector<const Criterion*> pareto;  ///< empty, or two or three
+  std::vector<Bound> bounds;             ///< beside those of Limits
 
   /// Empty when they make sense, else one sentence.
   std::string find_fault() const;

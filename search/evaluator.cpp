@@ -66,8 +66,8 @@ void Evaluator::run(int task_count, const std::function<void(int task, int worke
   HandOver begun, done;
   begun.give();
   arena_->arena.execute([&] {
-    // Tasks differ in length, often whole stretches of them: one by one, so that no thread waits for
-    // another's last ones. Handing one out costs a tenth of a microsecond.
+    // Tasks differ in length, often whole stretches of them: one by one, so that no thread waits
+    // for another's last ones. Handing one out costs a tenth of a microsecond.
     tbb::parallel_for(
         tbb::blocked_range<int>(0, task_count, 1),
         [&](const auto& range) {

@@ -62,16 +62,16 @@ std::vector<int> sort_by_merit(const std::vector<Trial>& trials) {
 double mutate(double value, RandomStream& stream) {
   constexpr double exponent = 1 / (20.0 + 1);
   const double u = stream.uniform();
-  if (u < 0.5)
-    return value + value * (std::pow(2 * u, exponent) - 1);
+  if (u < 0.5) return value + value * (std::pow(2 * u, exponent) - 1);
   return value + (1 - value) * (1 - std::pow(2 * (1 - u), exponent));
 }
 
 }  // namespace
 
 EvolutionProposer::EvolutionProposer(const ProposerOptions& options)
-    : size_(static_cast<std::size_t>(
-          options.population > 0 ? options.population : std::clamp(5 * options.dimension, 30, 100))),
+    : size_(static_cast<std::size_t>(options.population > 0
+                                         ? options.population
+                                         : std::clamp(5 * options.dimension, 30, 100))),
       seed_(options.seed),
       sobol_(options.dimension, options.seed) {}
 
@@ -120,7 +120,8 @@ EvolutionProposer::Child EvolutionProposer::make_child(std::uint64_t index, int 
   }
   if (several)
     for (double& value : child.point)
-      if (stream.uniform() * static_cast<double>(x.size()) < several_mutations) value = mutate(value, stream);
+      if (stream.uniform() * static_cast<double>(x.size()) < several_mutations)
+        value = mutate(value, stream);
   return child;
 }
 

@@ -34,7 +34,7 @@ class EvolutionProposer final : public Proposer {
   std::uint64_t seed_;
   Sobol sobol_;
   std::uint64_t next_ = 0;
-  int cursor_ = 0, settled_ = 0;  ///< next parent; children settled in this generation
+  int cursor_ = 0, settled_ = 0;   ///< next parent; children settled in this generation
   std::vector<Trial> population_;  ///< the first `size_` best first after each generation
   std::vector<UnitPoint> replaced_;
   std::vector<double> good_scales_, good_crossovers_;

@@ -35,8 +35,8 @@ std::array<double, 3> measure_place(const Score& score) {
           (score.roundness - 0.45) / 0.5};
 }
 
-/// Hypervolume of the front, with the box between the criteria's worst and best as 1; a front better
-/// than their best has more.
+/// Hypervolume of the front, with the box between the criteria's worst and best as 1; a front
+/// better than their best has more.
 double measure_share(const Goals& goals, const std::vector<Find>& front) {
   Objectives reference;
   std::vector<Objectives> points;
@@ -194,10 +194,10 @@ struct Exploration::Inside {
   const SearchTask& task;
   std::vector<Arm> arms;
   Bandit branches;
-  Leaders leaders;             ///< in a Pareto run, with the spreader, instead of the proposers
+  Leaders leaders;  ///< in a Pareto run, with the spreader, instead of the proposers
   Spreader spreader;
-  std::vector<Find> front;     ///< the Pareto set, when one is wanted
-  std::vector<Find> refined;   ///< starts of refinements already done
+  std::vector<Find> front;    ///< the Pareto set, when one is wanted
+  std::vector<Find> refined;  ///< starts of refinements already done
   std::vector<CurveRow> curve;
   Tally tally;
   double gain_scale = 0;  ///< the largest gain of a chunk, fading with the rounds
@@ -220,12 +220,13 @@ struct Exploration::Inside {
       Workspace& space = workspaces[static_cast<std::size_t>(worker)];
       const auto branch = static_cast<std::size_t>(jobs[j].branch);
       // Two words, so that the function needs no memory of its own.
-      QualityGate gate(task.goals, task.limits,
-                       [&archive = arms[branch].archive, least = jobs[j].hurdle](const Score& score) {
-                         const Trial* const elite = archive.find_elite(measure_place(score));
-                         return elite ? std::min(least, elite->outcome.quality)
-                                      : -std::numeric_limits<double>::infinity();
-                       });
+      QualityGate gate(
+          task.goals, task.limits,
+          [&archive = arms[branch].archive, least = jobs[j].hurdle](const Score& score) {
+            const Trial* const elite = archive.find_elite(measure_place(score));
+            return elite ? std::min(least, elite->outcome.quality)
+                         : -std::numeric_limits<double>::infinity();
+          });
       scored.outcomes[j] = evaluate(task, task.branches[branch], *jobs[j].point, space.work,
                                     space.draft, space.variant, &gate);
       scored.statuses[j] = space.variant.status;
@@ -233,7 +234,8 @@ struct Exploration::Inside {
     return scored;
   }
   struct Share;
-  void learn_from(Share& share, std::vector<Outcome>& outcomes, const std::vector<Status>& statuses);
+  void learn_from(Share& share, std::vector<Outcome>& outcomes,
+                  const std::vector<Status>& statuses);
   void run_round_of_proposers(Evaluator& evaluator, std::uint64_t most);
   void run_batch_of_leaders(Evaluator& evaluator, int size);
 
@@ -335,7 +337,8 @@ struct Exploration::Inside {
                                 : x.elite->outcome.quality > y.elite->outcome.quality;
     });
     std::vector<std::vector<const Find*>> refined_in(arms.size());
-    for (const Find& find : refined) refined_in[static_cast<std::size_t>(find.branch)].push_back(&find);
+    for (const Find& find : refined)
+      refined_in[static_cast<std::size_t>(find.branch)].push_back(&find);
     std::vector<Find> chosen;
     for (const Start& start : starts) {
       if (chosen.size() >= most) break;
@@ -479,11 +482,11 @@ void Exploration::Inside::run_round_of_proposers(Evaluator& evaluator, std::uint
       jobs.push_back({share->branch, &share->points[i], proposer_of(*share).find_hurdle(i)});
   }
   auto [outcomes, statuses] = score(evaluator, jobs);
-  evaluator.run(static_cast<int>(of_arm.size()), [&, &outcomes = outcomes, &statuses = statuses](
-                                                     int arm, int) {
-    for (Share* share : of_arm[static_cast<std::size_t>(arm)])
-      learn_from(*share, outcomes, statuses);
-  });
+  evaluator.run(static_cast<int>(of_arm.size()),
+                [&, &outcomes = outcomes, &statuses = statuses](int arm, int) {
+                  for (Share* share : of_arm[static_cast<std::size_t>(arm)])
+                    learn_from(*share, outcomes, statuses);
+                });
   double largest_gain = 0;
   for (const Share* share : shares) {
     for (std::size_t i = 0; i < share->trials.size(); ++i)
@@ -503,11 +506,12 @@ void Exploration::Inside::run_round_of_proposers(Evaluator& evaluator, std::uint
 bool Exploration::run_refinement(Evaluator& evaluator, std::uint64_t most) {
   Inside& in = *inside_;
   in.prepare(evaluator);
-  const int evaluations =
-      static_cast<int>(std::min<std::uint64_t>(static_cast<std::uint64_t>(in.task.refine_evaluations), most));
+  const int evaluations = static_cast<int>(
+      std::min<std::uint64_t>(static_cast<std::uint64_t>(in.task.refine_evaluations), most));
   if (evaluations < 1) return false;
-  const auto room = std::min<std::size_t>(
-      refined_at_once, static_cast<std::size_t>(std::max<std::uint64_t>(1, most / static_cast<std::uint64_t>(evaluations))));
+  const auto room = std::min<std::size_t>(refined_at_once,
+                                          static_cast<std::size_t>(std::max<std::uint64_t>(
+                                              1, most / static_cast<std::uint64_t>(evaluations))));
 
   const std::vector<Find> chosen = in.find_starts(room);
   if (chosen.empty()) return false;

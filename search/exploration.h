@@ -72,20 +72,19 @@ struct Tally {
 
 /// All that a stream leaves behind.
 struct Pool {
-  std::vector<Find> finds;          ///< elites, by branch and cell, then the Pareto set
-  std::vector<Find> movable;        ///< as good, but not rigid: for want of anything better
+  std::vector<Find> finds;    ///< elites, by branch and cell, then the Pareto set
+  std::vector<Find> movable;  ///< as good, but not rigid: for want of anything better
   std::vector<CurveRow> curve;
   std::vector<std::uint64_t> evaluated_by_branch, found_by_branch;
   Tally tally;
-  std::uint64_t seed = 0;           ///< of the task
+  std::uint64_t seed = 0;  ///< of the task
   void exchange(State& state);
 };
 
 /// Outcome of one point as the proposers see it. Fills `variant`; a gate may end it early, then it
 /// loses against everything.
 Outcome evaluate(const SearchTask& task, const Branch& branch, const UnitPoint& point,
-                 VariantWorkspace& work, Draft& draft, Variant& variant,
-                 StageGate* gate = nullptr);
+                 VariantWorkspace& work, Draft& draft, Variant& variant, StageGate* gate = nullptr);
 
 /// Promises: the content after a number of rounds depends on task and stream number alone;
 /// exchange stores and restores it to the last bit.
@@ -116,8 +115,8 @@ class Exploration {
 
 /// When a stream has had its share.
 struct StreamEnd {
-  std::uint64_t budget = 0;          ///< variants; 0: no bound
-  double start_s = 0, time_s = 0;    ///< on the context's clock; no time: no bound
+  std::uint64_t budget = 0;        ///< variants; 0: no bound
+  double start_s = 0, time_s = 0;  ///< on the context's clock; no time: no bound
 };
 
 /// Runs a stream to its end or until the context is told to stop. After each round `after_round` is

@@ -77,7 +77,7 @@ KeptLook measure_kept_look(const Design& before, const Design& after) {
   double radius = 1e-9;
   for (const Vec2& p : a.outline_mm) radius = std::max(radius, a.frame.to_space(p).norm());
   look.distance_change = (b.frame.origin.norm() - a.frame.origin.norm()) / radius;
-  look.outline_overlap = 
+  look.outline_overlap =
       measure_best_overlap(a.outline_mm, make_laid(b.outline_mm, b.frame, a.frame));
   // Three directions that no symmetry axis of a standard group comes near to.
   const Vec3 directions[] = {Vec3(0.31, 0.17, 0.93).normalized(),

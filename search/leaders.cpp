@@ -208,7 +208,8 @@ BranchPoint Leaders::make_slot_child(std::uint64_t index) const {
 BranchPoint Leaders::make_niche_child(std::uint64_t index, const Niches::Promises& promises) {
   // Every second time from the upper quartile on, else a hundred nearly equal ones would share the
   // children evenly.
-  const auto [niche, species] = niches_.choose(promises, index % 2 == 1 ? promises.upper_quartile : 0);
+  const auto [niche, species] =
+      niches_.choose(promises, index % 2 == 1 ? promises.upper_quartile : 0);
   if (!species) return make_slot_child(index);
   RandomStream random(seed_, Purpose::propose, index);
   const Find& parent = draw(species->leaders, random, 4).find;
@@ -257,8 +258,7 @@ BranchPoint Leaders::evolve(const Find& parent, const std::vector<const Find*>& 
 BranchPoint Leaders::step(const Find& parent, const std::vector<const Find*>& mates,
                           RandomStream& random) const {
   BranchPoint child{parent.branch, parent.point};
-  const double along =
-      mates.empty() || random.uniform() > mated_share ? 0 : 0.3 * random.normal();
+  const double along = mates.empty() || random.uniform() > mated_share ? 0 : 0.3 * random.normal();
   const UnitPoint& mate = mates.empty() ? parent.point : draw(mates, random)->point;
   const double spread = least_spread * std::pow(largest_spread / least_spread, random.uniform());
   const double share = random.uniform() < 0.5 ? 1.0 : 3 / static_cast<double>(child.point.size());

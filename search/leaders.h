@@ -24,10 +24,10 @@ class Leaders {
   bool can_ask() const { return kept_.size() >= 2; }
 
   /// A parent from each slot in turn, mates from its neighbours; mostly from a species. Within the
-  /// parent's branch: differential evolution (Storn and Price 1997) or a step along the line through
-  /// two (Vassiliades and Mouret 2018). Now and then half of the parent alone: its plane with another
-  /// outline (the values that go by the same name, into a branch that mostly is of the same kind of
-  /// plane), or its outline in another plane.
+  /// parent's branch: differential evolution (Storn and Price 1997) or a step along the line
+  /// through two (Vassiliades and Mouret 2018). Now and then half of the parent alone: its plane
+  /// with another outline (the values that go by the same name, into a branch that mostly is of the
+  /// same kind of plane), or its outline in another plane.
   std::vector<BranchPoint> ask(int count);
 
   void exchange(State& state);
@@ -52,7 +52,8 @@ class Leaders {
   BranchPoint make_replanted(const Find& parent, RandomStream& random) const;
 
   const std::vector<Branch>& branches_;
-  std::vector<std::ptrdiff_t> plane_of_;  ///< by branch: the first of the same group and kind of plane
+  std::vector<std::ptrdiff_t>
+      plane_of_;  ///< by branch: the first of the same group and kind of plane
   std::uint64_t seed_, next_ = 0;
   const Goals& goals_;
   Niches niches_;

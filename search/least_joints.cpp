@@ -39,7 +39,8 @@ LeastJoints find_least_joints(const OrbitScheme& scheme, const std::vector<int>&
       if (with_last[static_cast<std::size_t>(sum)] < 0) continue;
       // Each sum was reached by a later class than the sum it came from.
       for (int left = sum; left > 0;) {
-        const int number = rest[static_cast<std::size_t>(with_last[static_cast<std::size_t>(left)])];
+        const int number =
+            rest[static_cast<std::size_t>(with_last[static_cast<std::size_t>(left)])];
         added.push_back(number);
         left -= pairs_of(number);
       }
@@ -51,8 +52,7 @@ LeastJoints find_least_joints(const OrbitScheme& scheme, const std::vector<int>&
   // each element: log2(order) elements at most, 7 for 120. Depth first, cheapest classes first,
   // giving up where the total is no longer better.
   std::vector<int> added;
-  const auto search = [&](const auto& self, std::size_t next, int total,
-                          int reached) -> void {
+  const auto search = [&](const auto& self, std::size_t next, int total, int reached) -> void {
     if (scheme.count_pieces(reached) == 1) {
       if (result.by_group == 0 || total < result.by_group) result.by_group = total;
       const int more = find_added(result.by_count - total, added);

@@ -15,12 +15,12 @@ namespace sixtyfold {
 struct Signature {
   std::string symmetry;
   int panels = 0;
-  std::array<double, 12> radii{};       ///< panel's area by distance from the centre / radius
-  std::array<double, 12> pairs{};       ///< pairs of points on any two copies, by distance
-  std::array<double, 12> outline{};     ///< pairs of points of one panel, by distance / its length
-  std::array<double, 9> angles{};       ///< joint length by plane angle
-  double slenderness = 0;               ///< width / length of the panel
-  double depth = 0;                     ///< distance of the plane from the centre / radius
+  std::array<double, 12> radii{};    ///< panel's area by distance from the centre / radius
+  std::array<double, 12> pairs{};    ///< pairs of points on any two copies, by distance
+  std::array<double, 12> outline{};  ///< pairs of points of one panel, by distance / its length
+  std::array<double, 9> angles{};    ///< joint length by plane angle
+  double slenderness = 0;            ///< width / length of the panel
+  double depth = 0;                  ///< distance of the plane from the centre / radius
   double joints_per_panel = 0, openness = 0;
 };
 

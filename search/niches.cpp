@@ -20,8 +20,8 @@ constexpr double exploration = 0.45, trial = 32;
 constexpr std::uint64_t patience = 1000;
 constexpr double clear_gain = 1.01;
 // The rise of a new species; how many children it takes to fade to 1/e; how much of it comes of the
-// logarithm of a gain; the largest. With 600 children or 150 instead of 300 fewer runs came to the best
-// place there is.
+// logarithm of a gain; the largest. With 600 children or 150 instead of 300 fewer runs came to the
+// best place there is.
 constexpr double first_rise = 1.1, rise_memory = 300, rise_of_gain = 1.5, most_rise = 2.5;
 
 bool are_near(const Find& a, const Find& b) {
@@ -135,7 +135,8 @@ void Niches::part(Niche& niche, std::vector<Leader> newcomers) const {
         founded.improved_at = carried->improved_at;
         founded.mark = carried->mark;
         const double before = carried->leaders[0].worth;
-        const double gain = leader->worth > before ? leader->worth / std::max(before, 1e-3 * leader->worth) : 1;
+        const double gain =
+            leader->worth > before ? leader->worth / std::max(before, 1e-3 * leader->worth) : 1;
         founded.rise = std::min(most_rise, carried->find_rise() + rise_of_gain * std::log(gain));
         founded.rise_at = founded.asked;
       }
@@ -152,9 +153,8 @@ void Niches::part(Niche& niche, std::vector<Leader> newcomers) const {
       continue;
     }
     if (its->leaders.size() < most_leaders &&
-        std::none_of(its->leaders.begin(), its->leaders.end(), [&](const Leader& better) {
-          return are_near(better.find, leader->find);
-        }))
+        std::none_of(its->leaders.begin(), its->leaders.end(),
+                     [&](const Leader& better) { return are_near(better.find, leader->find); }))
       its->leaders.push_back(std::move(*leader));
   }
   niche.species = std::move(parted);
@@ -194,7 +194,8 @@ Niches::Choice Niches::choose(const Promises& promises, double base) {
       const double promise = species.promise;
       double share = 0;  // geometric mean of those of all and of the niche
       if (promise > base && promises.most > base)
-        share = std::sqrt((promise - base) / (promises.most - base) * promise / promises.most_of_niche[n]);
+        share = std::sqrt((promise - base) / (promises.most - base) * promise /
+                          promises.most_of_niche[n]);
       const double trials = static_cast<double>(species.asked) / trial + 1;
       const double bound = share + exploration * std::sqrt(log_total / trials);
       if (!(bound > best_bound)) continue;

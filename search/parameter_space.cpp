@@ -96,15 +96,17 @@ void set_domain(const PointGroup& group, Branch& branch) {
 Vec3 find_normal(const Branch& branch, const double* values) {
   switch (branch.kind) {
     case PlaneKind::on_axis:
-    case PlaneKind::in_sector: return branch.axis.direction;
+    case PlaneKind::in_sector:
+      return branch.axis.direction;
     case PlaneKind::square: {
       const Vec3 across = make_perpendicular(branch.axis.direction);
-      const Vec3 tilted = std::cos(branch.cone_rad) * branch.axis.direction +
-                          std::sin(branch.cone_rad) * across;
+      const Vec3 tilted =
+          std::cos(branch.cone_rad) * branch.axis.direction + std::sin(branch.cone_rad) * across;
       return turn_about(tilted, branch.axis.direction, to_radians(values[0])).normalized();
     }
     case PlaneKind::generic:
-    case PlaneKind::centre: break;
+    case PlaneKind::centre:
+      break;
   }
   const auto& [a, b, c] = branch.domain;
   if (branch.is_lune) {
@@ -168,8 +170,7 @@ Branch make_placing(const std::shared_ptr<const GroupTables>& tables, const std:
   if (branch.kind == PlaneKind::generic || branch.kind == PlaneKind::centre) {
     set_domain(group, branch);
     parameters.push_back({"off_axis", 0, 1, false});
-    if (!branch.is_lune || branch.sector_rad > 0)
-      parameters.push_back({"around", 0, 1, false});
+    if (!branch.is_lune || branch.sector_rad > 0) parameters.push_back({"around", 0, 1, false});
   } else if (branch.kind == PlaneKind::square) {
     branch.cone_rad = std::acos(std::sqrt(find_square_cosine_squared(branch.axis.order)));
     parameters.push_back({"around_deg", 0, 360.0 / branch.axis.order, false});
@@ -183,10 +184,9 @@ Branch make_placing(const std::shared_ptr<const GroupTables>& tables, const std:
   // A scheme depends on the kind of plane alone, so any normal of the kind serves; the middle of
   // the box is off all other axes.
   const std::vector<double> middle = to_values(branch, UnitPoint(parameters.size(), 0.413));
-  branch.scheme = make_orbit_scheme(tables, find_normal(branch, middle.data()),
-                                    branch.kind == PlaneKind::centre,
-                                    branch.kind == PlaneKind::on_axis ? OnAxis::symmetric_outline
-                                                                      : OnAxis::own_sector);
+  branch.scheme = make_orbit_scheme(
+      tables, find_normal(branch, middle.data()), branch.kind == PlaneKind::centre,
+      branch.kind == PlaneKind::on_axis ? OnAxis::symmetric_outline : OnAxis::own_sector);
   return branch;
 }
 
@@ -201,8 +201,7 @@ void set_outline(const OutlineFamily& family, Branch& branch) {
 
 Branch make_branch(const std::string& symmetry, const std::string& plane,
                    const std::string& family) {
-  Branch branch =
-      make_placing(make_shared_tables(make_point_group(symmetry)), plane);
+  Branch branch = make_placing(make_shared_tables(make_point_group(symmetry)), plane);
   set_outline(find_outline_family(family), branch);
   return branch;
 }

@@ -32,10 +32,10 @@ struct SearchParameter {
 struct Branch {
   std::string symmetry, plane, family;  ///< names as in Recipe
   PlaneKind kind = PlaneKind::generic;
-  Axis axis{Vec3::UnitZ(), 1};     ///< on_axis, in_sector, square
-  double cone_rad = 0;             ///< square: angle between normal and axis
-  std::array<Vec3, 3> domain{};    ///< generic, centre: corners of a spherical triangle of normals
-  bool is_lune = false;            ///< then domain[0] is the axis and azimuths run over one sector
+  Axis axis{Vec3::UnitZ(), 1};   ///< on_axis, in_sector, square
+  double cone_rad = 0;           ///< square: angle between normal and axis
+  std::array<Vec3, 3> domain{};  ///< generic, centre: corners of a spherical triangle of normals
+  bool is_lune = false;          ///< then domain[0] is the axis and azimuths run over one sector
   double sector_rad = 0;
   OrbitScheme scheme;
   const OutlineFamily* outline = nullptr;
@@ -68,9 +68,9 @@ UnitPoint to_unit_point(const Branch& branch, std::span<const double> values);
 std::string find_fault(const Branch& branch, std::span<const double> values);
 
 /// Where a panel lies: the plane's normal and the hub, a point of it at distance 1 from the centre.
-/// The group's elements and point reflection through the centre make others of it that give the same
-/// construction or its mirror image; find_placing chooses the same one for all of them, but next to
-/// where its choice jumps.
+/// The group's elements and point reflection through the centre make others of it that give the
+/// same construction or its mirror image; find_placing chooses the same one for all of them, but
+/// next to where its choice jumps.
 struct Placing {
   Vec3 normal = Vec3::UnitZ(), hub = Vec3::UnitZ();
 };

@@ -25,9 +25,12 @@ std::string ProposerOptions::find_fault() const {
 
 std::string name_of(Method method) {
   switch (method) {
-    case Method::sampling: return "sampling";
-    case Method::evolution: return "evolution";
-    case Method::archive: return "archive";
+    case Method::sampling:
+      return "sampling";
+    case Method::evolution:
+      return "evolution";
+    case Method::archive:
+      return "archive";
   }
   return "";
 }
@@ -36,9 +39,12 @@ std::unique_ptr<Proposer> make_proposer(Method method, const ProposerOptions& op
   if (const std::string fault = options.find_fault(); !fault.empty())
     throw std::invalid_argument(fault);
   switch (method) {
-    case Method::sampling: return std::make_unique<SamplingProposer>(options);
-    case Method::evolution: return std::make_unique<EvolutionProposer>(options);
-    case Method::archive: return std::make_unique<ArchiveProposer>(options);
+    case Method::sampling:
+      return std::make_unique<SamplingProposer>(options);
+    case Method::evolution:
+      return std::make_unique<EvolutionProposer>(options);
+    case Method::archive:
+      return std::make_unique<ArchiveProposer>(options);
   }
   return nullptr;
 }

@@ -39,9 +39,9 @@ class Proposer {
 };
 
 struct ProposerOptions {
-  int dimension = 1;       ///< 1 to largest_sobol_dimension
+  int dimension = 1;  ///< 1 to largest_sobol_dimension
   std::uint64_t seed = 1;
-  int population = 0;      ///< evolution only; 0: 5 a dimension within 30 to 100
+  int population = 0;                 ///< evolution only; 0: 5 a dimension within 30 to 100
   std::vector<int> cells = {32, 32};  ///< archive only: cells along each measure
 
   /// Empty when they make sense, else one sentence.

@@ -10,8 +10,8 @@
 
 namespace sixtyfold {
 
-/// For one variant. Asked only when the numbers are known that tell where a variant belongs, that is
-/// after the openness.
+/// For one variant. Asked only when the numbers are known that tell where a variant belongs, that
+/// is after the openness.
 class QualityGate : public StageGate {
  public:
   /// Quality that a variant with this score must reach; minus infinity: all are wanted.

@@ -41,9 +41,8 @@ double measure_slices(std::vector<Objectives>& points, const Objectives& referen
     return area;
   }
   const std::size_t last = dimensions - 1;
-  std::stable_sort(points.begin(), points.end(), [&](const Objectives& a, const Objectives& b) {
-    return a[last] < b[last];
-  });
+  std::stable_sort(points.begin(), points.end(),
+                   [&](const Objectives& a, const Objectives& b) { return a[last] < b[last]; });
   double volume = 0;
   std::vector<Objectives> slice;
   for (std::size_t i = 0; i < points.size(); ++i) {
@@ -158,8 +157,9 @@ std::vector<int> sort_by_crowding(const std::vector<Objectives>& front) {
       const int low = before[i * width + k], high = after[i * width + k];
       if (low < 0 || high < 0) return std::numeric_limits<double>::infinity();
       if (range[k] > 0)
-        distance += (front[static_cast<std::size_t>(high)][k] -
-                     front[static_cast<std::size_t>(low)][k]) / range[k];
+        distance +=
+            (front[static_cast<std::size_t>(high)][k] - front[static_cast<std::size_t>(low)][k]) /
+            range[k];
     }
     return distance;
   };

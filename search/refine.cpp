@@ -17,10 +17,14 @@ constexpr double not_here = 1e9;
 
 nlopt_algorithm find_algorithm(LocalMethod method) {
   switch (method) {
-    case LocalMethod::subplex: return NLOPT_LN_SBPLX;
-    case LocalMethod::nelder_mead: return NLOPT_LN_NELDERMEAD;
-    case LocalMethod::bobyqa: return NLOPT_LN_BOBYQA;
-    case LocalMethod::cobyla: return NLOPT_LN_COBYLA;
+    case LocalMethod::subplex:
+      return NLOPT_LN_SBPLX;
+    case LocalMethod::nelder_mead:
+      return NLOPT_LN_NELDERMEAD;
+    case LocalMethod::bobyqa:
+      return NLOPT_LN_BOBYQA;
+    case LocalMethod::cobyla:
+      return NLOPT_LN_COBYLA;
   }
   return NLOPT_LN_SBPLX;
 }

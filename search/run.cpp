@@ -35,8 +35,7 @@ EndReason Run::go_on(Evaluator& evaluator, RunContext& context,
   Inside& in = *inside_;
   while (in.stream() < in.last_stream) {
     if (!in.current)
-      in.current =
-          std::make_unique<Exploration>(in.task, static_cast<std::uint64_t>(in.stream()));
+      in.current = std::make_unique<Exploration>(in.task, static_cast<std::uint64_t>(in.stream()));
     if (in.is_watched) in.current->watch_stages();
     // The time that is left is shared evenly by the streams that are left.
     StreamEnd end;
@@ -50,8 +49,7 @@ EndReason Run::go_on(Evaluator& evaluator, RunContext& context,
     in.times.add(in.current->stage_times());
     in.current.reset();
   }
-  const bool is_time_up =
-      in.plan.time_limit_s > 0 && context.elapsed_s() >= in.plan.time_limit_s;
+  const bool is_time_up = in.plan.time_limit_s > 0 && context.elapsed_s() >= in.plan.time_limit_s;
   return in.plan.budget == 0 || is_time_up ? EndReason::time_up : EndReason::budget_spent;
 }
 

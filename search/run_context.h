@@ -13,10 +13,14 @@ enum class EndReason { running, budget_spent, time_up, stopped };
 /// One sentence for people.
 inline std::string describe(EndReason reason) {
   switch (reason) {
-    case EndReason::running: return "the run has not ended";
-    case EndReason::budget_spent: return "the budget of variants was spent";
-    case EndReason::time_up: return "the time was up";
-    case EndReason::stopped: return "it was stopped from outside (Ctrl-C or SIGTERM)";
+    case EndReason::running:
+      return "the run has not ended";
+    case EndReason::budget_spent:
+      return "the budget of variants was spent";
+    case EndReason::time_up:
+      return "the time was up";
+    case EndReason::stopped:
+      return "it was stopped from outside (Ctrl-C or SIGTERM)";
   }
   return "";
 }

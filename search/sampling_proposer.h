@@ -20,9 +20,7 @@ class SamplingProposer final : public Proposer {
   }
   void tell(const std::vector<Outcome>&) override {}
   void learn(const Trial&) override {}
-  double find_hurdle(std::size_t) const override {
-    return std::numeric_limits<double>::infinity();
-  }
+  double find_hurdle(std::size_t) const override { return std::numeric_limits<double>::infinity(); }
   void exchange(State& state) override { state.exchange(next_); }
 
  private:

@@ -11,8 +11,8 @@ namespace sixtyfold {
 
 struct StageTimes {
   static constexpr std::size_t count = static_cast<std::size_t>(Stage::count_);
-  std::array<double, count> seconds{};         ///< of all threads together
-  std::array<std::uint64_t, count> variants{}; ///< that came to the stage
+  std::array<double, count> seconds{};          ///< of all threads together
+  std::array<std::uint64_t, count> variants{};  ///< that came to the stage
 
   void add(const StageTimes& other) {
     for (std::size_t i = 0; i < count; ++i) {

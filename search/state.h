@@ -14,7 +14,7 @@ namespace sixtyfold {
 /// std::invalid_argument and never reads outside it. Little-endian machines only.
 class State {
  public:
-  State() = default;                                                   ///< for writing
+  State() = default;                                                               ///< for writing
   explicit State(std::string bytes) : bytes_(std::move(bytes)), reading_(true) {}  ///< for reading
 
   bool reading() const { return reading_; }
@@ -22,21 +22,22 @@ class State {
   bool at_end() const { return position_ == bytes_.size(); }
 
   template <class T>
-    requires(std::is_arithmetic_v<T> || std::is_enum_v<T>)
-  void exchange(T& value) {
+  requires(std::is_arithmetic_v<T> || std::is_enum_v<T>) void exchange(T& value) {
     move_bytes(reinterpret_cast<char*>(&value), sizeof(T));
   }
-  void exchange(std::string& text) { exchange_all(text, [this](char& c) { exchange(c); }, 1); }
+  void exchange(std::string& text) {
+    exchange_all(
+        text, [this](char& c) { exchange(c); }, 1);
+  }
   template <class T>
   void exchange(std::vector<T>& values) {
-    exchange_all(values, [this](T& value) { exchange(value); }, 1);
+    exchange_all(
+        values, [this](T& value) { exchange(value); }, 1);
   }
   /// Anything with a member `void exchange(State&)`.
   template <class T>
-    requires requires(T& value, State& state) { value.exchange(state); }
-  void exchange(T& value) {
-    value.exchange(*this);
-  }
+  requires requires(T& value, State& state) { value.exchange(state); }
+  void exchange(T& value) { value.exchange(*this); }
 
  private:
   template <class Sequence, class Each>

@@ -41,8 +41,8 @@ double measure_overlap_with(const Placed& a, const Placed& b) {
 
 /// How a candidate is made, and what is known of it before the dear measures.
 struct Candidate {
-  int part = 0;            ///< number of the drawn part
-  UnitPoint moves;         ///< none: the original as it stands
+  int part = 0;     ///< number of the drawn part
+  UnitPoint moves;  ///< none: the original as it stands
   KeptContacts structure;
   int joints = 0;
   std::vector<int> elements;  ///< of its joints
@@ -75,8 +75,7 @@ struct Workshop {
   double old_stiffness = 0;
 
   bool place(int part, const UnitPoint& moves, Placed& placed) const {
-    if (!moves.empty())
-      return make_moved(job, parts[index(part)], reach, moves, placed);
+    if (!moves.empty()) return make_moved(job, parts[index(part)], reach, moves, placed);
     placed = original;
     return true;
   }
@@ -240,7 +239,8 @@ void add_possible_steps(const TuneJob& job, const Placed& original,
   }
 }
 
-/// Whether copies of the class may be joined at all: the planes meet at some angle and its supplement.
+/// Whether copies of the class may be joined at all: the planes meet at some angle and its
+/// supplement.
 bool has_allowed_angle(const Limits& limits, const MeetingLine& line) {
   const double acute = to_degrees(std::min(line.theta_rad(), pi - line.theta_rad()));
   return (acute >= limits.min_angle_deg - 1e-6 && acute <= limits.max_angle_deg + 1e-6) ||
@@ -284,10 +284,11 @@ std::vector<Candidate> find_candidates(const Workshop& shop, const TuneOptions& 
     if (task > 0) made.moves = UnitPoint(move_count, 0.5);
     made.part = first_part + std::max(task - 1, 0);
     if (task > part_count) {
-      RandomStream random(options.seed, Purpose::perturb,
-                          static_cast<std::uint64_t>(round) * 1000000 +
-                              static_cast<std::uint64_t>(task));
-      made.part = first_part + static_cast<int>(random.below(static_cast<std::uint64_t>(part_count)));
+      RandomStream random(
+          options.seed, Purpose::perturb,
+          static_cast<std::uint64_t>(round) * 1000000 + static_cast<std::uint64_t>(task));
+      made.part =
+          first_part + static_cast<int>(random.below(static_cast<std::uint64_t>(part_count)));
       if (random.uniform() < 0.3) made.part = first_part;
       const double size = random.uniform();
       for (double& u : made.moves) u = 0.5 + 0.5 * size * (2 * random.uniform() - 1);
@@ -300,7 +301,9 @@ std::vector<Candidate> find_candidates(const Workshop& shop, const TuneOptions& 
     std::vector<KeptContacts> structures;
     if (for_joints)
       structures = find_structures(shop.job, placed, fewest,
-                                   task == 0 ? 2000 : task <= part_count ? 100 : 16);
+                                   task == 0            ? 2000
+                                   : task <= part_count ? 100
+                                                        : 16);
     else
       structures = {KeptContacts(shop.job.scheme.pairs.size(), -1)};
     if (structures.empty()) lose(Loss::pieces);
@@ -347,12 +350,13 @@ std::vector<Candidate> choose_shortlist(std::vector<Candidate> all, const Demand
     // The best by look are near to each other; the stiffest is another choice.
     std::size_t kept = std::min<std::size_t>(group.size(), 4);
     if (for_joints && group.size() > kept) {
-      const auto stiffest = std::max_element(
-          group.begin() + static_cast<std::ptrdiff_t>(kept), group.end(),
-          [&](const Candidate& a, const Candidate& b) {
-            if ((demands.miss(a) == 0) != (demands.miss(b) == 0)) return demands.miss(a) > 0;
-            return find_merit(a, Aim::stiffness) < find_merit(b, Aim::stiffness);
-          });
+      const auto stiffest =
+          std::max_element(group.begin() + static_cast<std::ptrdiff_t>(kept), group.end(),
+                           [&](const Candidate& a, const Candidate& b) {
+                             if ((demands.miss(a) == 0) != (demands.miss(b) == 0))
+                               return demands.miss(a) > 0;
+                             return find_merit(a, Aim::stiffness) < find_merit(b, Aim::stiffness);
+                           });
       std::swap(group[kept++], *stiffest);
     }
     for (std::size_t i = 0; i < kept; ++i) shortlist.push_back(std::move(group[i]));
@@ -381,8 +385,7 @@ std::vector<Candidate> choose_starts(const std::vector<Candidate>& shortlist, in
 
 /// Why there is no variant: the limit that the nearest change misses.
 std::string explain_none(const TuneOptions& options, const std::vector<Candidate>& shortlist,
-                         const Demands& demands, const std::string& refusal,
-                         const Losses& losses) {
+                         const Demands& demands, const std::string& refusal, const Losses& losses) {
   const bool for_joints = options.purpose == TunePurpose::joints;
   if (shortlist.empty()) {
     int all = 0;
@@ -421,8 +424,8 @@ std::string explain_none(const TuneOptions& options, const std::vector<Candidate
   if (nearest.missed.angle > 0) reasons.push_back("has a plane angle beyond --angles");
   if (nearest.missed.width > 0) reasons.push_back("is thinner than --min-width allows");
   if (nearest.missed.diameter > 0) reasons.push_back("is outside the --diameter wanted");
-  std::string text = format("The nearest change, %s%d joints, ", for_joints ? "to " : "with ",
-                            nearest.joints);
+  std::string text =
+      format("The nearest change, %s%d joints, ", for_joints ? "to " : "with ", nearest.joints);
   for (std::size_t i = 0; i < reasons.size(); ++i)
     text += (i == 0 ? "" : i + 1 == reasons.size() ? " and " : ", ") + reasons[i];
   return text + ".";
@@ -431,9 +434,12 @@ std::string explain_none(const TuneOptions& options, const std::vector<Candidate
 /// The proof, where the meeting lines in reach allow no fewer joints, and what else was tried.
 std::string explain_least(const TuneJob& job, const TuneResult& result) {
   return format(
-      "It has %d joints, and no set of meeting lines in reach holds all %d panels together%s with fewer "
-      "than %d: as its plane stands, any other would need outlines that reach out for each other by more "
-      "than %.0f mm together, or a plane angle beyond the limits. Planes slightly turned and moved were "
+      "It has %d joints, and no set of meeting lines in reach holds all %d panels together%s with "
+      "fewer "
+      "than %d: as its plane stands, any other would need outlines that reach out for each other "
+      "by more "
+      "than %.0f mm together, or a plane angle beyond the limits. Planes slightly turned and moved "
+      "were "
       "tried, too, and gave none that passes.",
       result.before.design.score.joints, result.before.design.score.panels,
       is_rigid_wanted(job) ? " rigidly" : "", result.least.least, result.reach_mm);
@@ -492,11 +498,10 @@ TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& eva
   const TradeOffPoint start{old.joints, 1, 1, true, false};
   result.curve = {start};
   if (for_joints && old.joints <= result.least_anywhere) {
-    result.why_none =
-        format("It has %d joints, and no set of meeting lines of its symmetry, in whatever plane of its "
-               "kind, holds all %d panels together%s with fewer than %d.",
-               old.joints, old.panels, is_rigid_wanted(job) ? " rigidly" : "",
-               result.least_anywhere);
+    result.why_none = format(
+        "It has %d joints, and no set of meeting lines of its symmetry, in whatever plane of its "
+        "kind, holds all %d panels together%s with fewer than %d.",
+        old.joints, old.panels, is_rigid_wanted(job) ? " rigidly" : "", result.least_anywhere);
     return result;
   }
 
@@ -508,8 +513,7 @@ TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& eva
   Demands demands;
   demands.look = options.keep_look;
   if (old.stiffness > 0)
-    demands.stiffness =
-        for_joints ? options.min_stiffness : std::max(1.02, options.min_stiffness);
+    demands.stiffness = for_joints ? options.min_stiffness : std::max(1.02, options.min_stiffness);
 
   // Each round goes on from the best of the one before: a contact that is there now may be what
   // another can be given up for.
@@ -576,7 +580,7 @@ TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& eva
       changed.limits = job.limits;
       const Inspection inspection = inspect(changed);
       if (!is_no_worse(inspection, eased)) {
-        refusals[index(task)] = !in_the_way.empty()          ? in_the_way
+        refusals[index(task)] = !in_the_way.empty()         ? in_the_way
                                 : inspection.faults.empty() ? std::string("a fault")
                                                             : inspection.faults.front();
         return;
@@ -589,9 +593,9 @@ TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& eva
       variant.stiffness_share =
           old.stiffness > 0 ? variant.design.score.stiffness / old.stiffness : 0;
       if (variant.stiffness_share < demands.stiffness) {
-        refusals[index(task)] =
-            format("with the clearance it needs it has %.0f %% of the stiffness (wanted are %.0f %%)",
-                   100 * variant.stiffness_share, 100 * demands.stiffness);
+        refusals[index(task)] = format(
+            "with the clearance it needs it has %.0f %% of the stiffness (wanted are %.0f %%)",
+            100 * variant.stiffness_share, 100 * demands.stiffness);
         return;
       }
       if (variant.look.kept() < options.keep_look) {
@@ -628,8 +632,8 @@ TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& eva
   });
   result.variants = std::move(passed);
   for (const TunedVariant& variant : result.variants)
-    result.curve.push_back({variant.design.score.joints, variant.stiffness_share,
-                            variant.look.kept(), true, true});
+    result.curve.push_back(
+        {variant.design.score.joints, variant.stiffness_share, variant.look.kept(), true, true});
   if (result.variants.empty())
     result.why_none = for_joints && result.proved_least
                           ? explain_least(job, result)

@@ -17,8 +17,8 @@
 #include "engine/inspection.h"
 #include "search/criterion.h"
 #include "search/evaluator.h"
-#include "search/least_joints.h"
 #include "search/kept_look.h"
+#include "search/least_joints.h"
 
 namespace sixtyfold {
 
@@ -27,11 +27,11 @@ enum class TunePurpose { joints, stiffness };
 struct TuneOptions {
   TunePurpose purpose = TunePurpose::joints;
   std::vector<const Criterion*> also;  ///< decide, in order, between variants that serve it equally
-  double keep_look = 0.8;      ///< least KeptLook::kept(), in [0, 1]
-  double min_stiffness = 0.5;  ///< least share of the original's stiffness, in [0, 10]
-  int placings = 1000;  ///< slightly moved placings tried in each round, 0 to 100000
-  int count = 6;       ///< variants wanted, 1 to 100
-  int refinements = 6; ///< structures that are refined, each for stiffness and for look, 0 to 100
+  double keep_look = 0.8;              ///< least KeptLook::kept(), in [0, 1]
+  double min_stiffness = 0.5;          ///< least share of the original's stiffness, in [0, 10]
+  int placings = 1000;                 ///< slightly moved placings tried in each round, 0 to 100000
+  int count = 6;                       ///< variants wanted, 1 to 100
+  int refinements = 6;  ///< structures that are refined, each for stiffness and for look, 0 to 100
   std::uint64_t seed = 1;
 
   /// Empty when they make sense, else one sentence.

@@ -78,8 +78,7 @@ bool make_room(const TuneJob& job, const SlabPair& pair, Placed& placed) {
   const double missing = std::max(0.0, job.thickness_mm - pair.distance_mm) + 0.25;
   const Vec3 points[2] = {pair.points_mm[0], pair.points_mm[1]};
   std::optional<Retreat> retreats[2];
-  if (pair.tabs[0] < 0)
-    retreats[0] = find_retreat(job, placed, points[0], points[1], missing);
+  if (pair.tabs[0] < 0) retreats[0] = find_retreat(job, placed, points[0], points[1], missing);
   if (pair.tabs[1] < 0)
     retreats[1] = find_retreat(job, placed, turn.transpose() * points[1],
                                turn.transpose() * points[0], missing);
@@ -103,9 +102,10 @@ std::string describe(const TuneJob& job, const SlabPair& pair) {
   if (!(pair.distance_mm > 0))
     return format("copies %d and %d are not joined, and %s run into each other", pair.copies[0],
                   pair.copies[1], what);
-  return format("copies %d and %d are not joined, and %s come within %.1f mm of each other; at least "
-                "the thickness, %.1f mm, is wanted",
-                pair.copies[0], pair.copies[1], what, pair.distance_mm, job.thickness_mm);
+  return format(
+      "copies %d and %d are not joined, and %s come within %.1f mm of each other; at least "
+      "the thickness, %.1f mm, is wanted",
+      pair.copies[0], pair.copies[1], what, pair.distance_mm, job.thickness_mm);
 }
 
 }  // namespace

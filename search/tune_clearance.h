@@ -1,6 +1,6 @@
 #pragma once
-// Room between the finished parts: board has thickness and tabs, which the mid-surfaces that the moves
-// of tuning look at have not.
+// Room between the finished parts: board has thickness and tabs, which the mid-surfaces that the
+// moves of tuning look at have not.
 
 #include <string>
 

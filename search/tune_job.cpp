@@ -67,8 +67,7 @@ void measure_placed(const TuneJob& job, const Frame& frame, Placed& placed) {
     }
   }
   double squared = 0;
-  for (const Vec2& p : placed.outline)
-    squared = std::max(squared, frame.to_space(p).squaredNorm());
+  for (const Vec2& p : placed.outline) squared = std::max(squared, frame.to_space(p).squaredNorm());
   placed.diameter_mm = 2 * std::sqrt(squared);
   placed.pieces = scheme.count_pieces(subgroup);
 }

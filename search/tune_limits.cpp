@@ -40,9 +40,9 @@ void ease_limits(const Score& score, Limits& limits, std::vector<std::string>& n
   ease(score.panels <= limits.max_panels, limits.max_panels, score.panels, "the number of panels");
   ease(score.panels >= limits.min_panels, limits.min_panels, score.panels, "the number of panels");
   if (score.internal_dof > 0 && !limits.allow_flexible) {
-    notes.push_back(format(
-        "The original is not rigid: %d internal degrees of freedom. It may stay flexible.",
-        score.internal_dof));
+    notes.push_back(
+        format("The original is not rigid: %d internal degrees of freedom. It may stay flexible.",
+               score.internal_dof));
     limits.allow_flexible = true;
   }
 }
@@ -77,8 +77,7 @@ std::optional<Shortfalls> measure_shortfalls(const TuneJob& job, const Placed& p
   shortfalls.diameter = miss(placed.diameter_mm, limits.min_diameter_mm) +
                         miss(limits.max_diameter_mm, placed.diameter_mm);
   if (shortfalls.total() > far || !is_simple(placed.outline)) return std::nullopt;
-  shortfalls.width =
-      miss(measure_min_width(placed.outline, placed.holes), limits.min_width_mm);
+  shortfalls.width = miss(measure_min_width(placed.outline, placed.holes), limits.min_width_mm);
   if (shortfalls.total() > far) return std::nullopt;
   return shortfalls;
 }

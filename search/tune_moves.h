@@ -13,9 +13,9 @@ namespace sixtyfold {
 /// How many contacts of each pair class stay, the longest first; -1: all.
 using KeptContacts = std::vector<int>;
 
-/// Drops what the structure does not keep: the outline is pulled back until there is clearance. So it
-/// is where copies come near without being joined; sharp tips are cut off square.
-/// False when the hub or a hole is in the way.
+/// Drops what the structure does not keep: the outline is pulled back until there is clearance. So
+/// it is where copies come near without being joined; sharp tips are cut off square. False when the
+/// hub or a hole is in the way.
 bool apply_structure(const TuneJob& job, const KeptContacts& structure, const Placed& from,
                      Placed& to);
 

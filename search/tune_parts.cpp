@@ -86,8 +86,7 @@ Polygon make_lobe(const TuneJob& job, const Polygon& outline, const Vec2& target
   if (!(gap > 1e-6 * job.radius_mm)) return outline;
   const Vec2 way = (target - foot) / gap;
   const double reach = 1.5 * gap + 0.03 * job.radius_mm;
-  const double width =
-      std::max({0.8 * job.limits.min_joint_mm, 0.12 * job.radius_mm, 0.7 * gap});
+  const double width = std::max({0.8 * job.limits.min_joint_mm, 0.12 * job.radius_mm, 0.7 * gap});
   Polygon dense;
   for (std::size_t i = 0; i < outline.size(); ++i) {
     const Vec2 &a = outline[i], &b = outline[(i + 1) % outline.size()];
@@ -111,8 +110,8 @@ Polygon make_lobe(const TuneJob& job, const Polygon& outline, const Vec2& target
 }
 
 struct Reach {
-  double gap = 0;  ///< of both copies together
-  Vec2 own, other; ///< points of the panel's plane that must come to lie on it
+  double gap = 0;   ///< of both copies together
+  Vec2 own, other;  ///< points of the panel's plane that must come to lie on it
 };
 
 /// Where the copies of the class come nearest to touching, looked at along the meeting line.
@@ -126,8 +125,8 @@ Reach find_reach(const TuneJob& job, const Placed& placed, const PairClass& pair
   for (int i = -60; i <= 60; ++i) {
     const double s = middle + 0.025 * i * job.radius_mm;
     Reach reach{0, line.point_at(s), other.point_at(sign * s)};
-    reach.gap = distance_outside(placed.outline, reach.own) +
-                distance_outside(placed.outline, reach.other);
+    reach.gap =
+        distance_outside(placed.outline, reach.own) + distance_outside(placed.outline, reach.other);
     if (reach.gap < best.gap) best = reach;
   }
   return best;
@@ -171,8 +170,8 @@ std::vector<DrawnPart> find_drawn_parts(const TuneJob& job, const Placed& placed
             !contains(placed.outline, to))
           part.outline = make_lobe(job, part.outline, to);
     if (!is_simple(part.outline)) continue;
-    part.change = format("The outline reaches out by %.0f mm for ", reach.gap) +
-                  name_class(job, pair) + ".";
+    part.change =
+        format("The outline reaches out by %.0f mm for ", reach.gap) + name_class(job, pair) + ".";
     reaching.emplace_back(reach.gap, std::move(part));
   }
   std::stable_sort(reaching.begin(), reaching.end(),
@@ -190,16 +189,16 @@ std::vector<DrawnPart> find_drawn_parts(const TuneJob& job, const Placed& placed
     DrawnPart part = as_it_is;
     for (const int h : job.scheme.outline_stabiliser) {
       SeatCut cut;
-      cut.element =
-          group.multiply(h, on_first ? group.invert(joint.element) : joint.element);
+      cut.element = group.multiply(h, on_first ? group.invert(joint.element) : joint.element);
       const bool turned = on_first && proper;
       cut.from = turned ? -joint.contact.to : joint.contact.from;
       cut.to = turned ? -joint.contact.from : joint.contact.to;
       cut.above = placed.variant.lines[index(cut.element)].height_of(placed.hub) > 0;
       part.cuts.push_back(cut);
     }
-    part.change = format("The other copy of each pair is cut back at a joint of %.0f mm (order %d).",
-                         joint.contact.length(), find_element_order(group, joint.element));
+    part.change =
+        format("The other copy of each pair is cut back at a joint of %.0f mm (order %d).",
+               joint.contact.length(), find_element_order(group, joint.element));
     parts.push_back(std::move(part));
   }
   return parts;

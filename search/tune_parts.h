@@ -11,7 +11,8 @@ namespace sixtyfold {
 /// How far an outline may reach out for a neighbour, a share of its radius.
 inline constexpr double most_reach = 0.4;
 
-/// measure_gap looks at places so close together that no gap is smaller by this share of the radius.
+/// measure_gap looks at places so close together that no gap is smaller by this share of the
+/// radius.
 inline constexpr double gap_doubt = 0.025;
 
 /// How far the copies of a class are from touching: by how much the outline must reach out, both

@@ -37,8 +37,7 @@ TEST_CASE("a setback is the least that keeps the two boards apart", "[flat]") {
     for (int k = 0; k < 100; ++k) {
       const double s = (low + high) / 2;
       double nearest = 1e300;
-      for (const double y : {-t / 2, t / 2})
-        nearest = std::min(nearest, -n.dot(Vec2(-s, y)));
+      for (const double y : {-t / 2, t / 2}) nearest = std::min(nearest, -n.dot(Vec2(-s, y)));
       (nearest >= t / 2 ? high : low) = s;
     }
     CHECK(cut_on_face_setback(t, theta) == Approx(high).epsilon(1e-9));
@@ -59,7 +58,8 @@ TEST_CASE("the cube's plates shrink by half a thickness and carry double tabs", 
   }
   FlatOptions options;
   const TabShapes shapes = fit_tabs({cube.orbits[0].panel.outline_mm}, joints, options);
-  const FlatPattern flat = make_flat_pattern({cube.orbits[0].panel.outline_mm, {}, joints.joints[0], shapes[0], {}}, options);
+  const FlatPattern flat = make_flat_pattern(
+      {cube.orbits[0].panel.outline_mm, {}, joints.joints[0], shapes[0], {}}, options);
   // Fold at (t/2)/sin 45 = 2.8284 from the line on all four sides.
   CHECK(measure_area(flat.body_mm) == Approx(std::pow(300 - 2 * 2.8284271, 2)).epsilon(1e-4));
   REQUIRE(flat.tabs.size() == 4);
@@ -71,11 +71,13 @@ TEST_CASE("the cube's plates shrink by half a thickness and carry double tabs", 
   }
   CHECK(is_simple(flat.outline_mm));
   // Ends are cut back at 45 degrees; corners of neighbouring tabs keep clear of each other.
-  CHECK(measure_area(flat.outline_mm) ==
-        Approx(measure_area(flat.body_mm) + 4 * measure_area(flat.tabs[0].outline_mm)).epsilon(1e-3));
+  CHECK(
+      measure_area(flat.outline_mm) ==
+      Approx(measure_area(flat.body_mm) + 4 * measure_area(flat.tabs[0].outline_mm)).epsilon(1e-3));
 }
 
-TEST_CASE("the dodecahedron's letters, folds and setbacks agree with its dihedral angle", "[flat]") {
+TEST_CASE("the dodecahedron's letters, folds and setbacks agree with its dihedral angle",
+          "[flat]") {
   const Design solid = make_dodecahedron(300, 4);
   REQUIRE(solid.joints.size() == 30);
   const PartJoints joints = find_part_joints(solid);
@@ -101,10 +103,10 @@ TEST_CASE("a plate standing on a plate has one tab of the right fold", "[flat]")
     CHECK(joints.joints[1][0].role == JointRole::seat);
     CHECK(joints.letter[0][0] == joints.letter[1][0]);
     FlatOptions options;
-    const TabShapes shapes =
-        fit_tabs({design.orbits[0].panel.outline_mm, design.orbits[1].panel.outline_mm}, joints, options);
-    const FlatPattern flat =
-        make_flat_pattern({design.orbits[0].panel.outline_mm, {}, joints.joints[0], shapes[0], {}}, options);
+    const TabShapes shapes = fit_tabs(
+        {design.orbits[0].panel.outline_mm, design.orbits[1].panel.outline_mm}, joints, options);
+    const FlatPattern flat = make_flat_pattern(
+        {design.orbits[0].panel.outline_mm, {}, joints.joints[0], shapes[0], {}}, options);
     REQUIRE(flat.tabs.size() == 1);
     const Tab& tab = flat.tabs[0];
     CHECK(to_degrees(tab.fold_rad) == Approx(deg));
@@ -112,10 +114,11 @@ TEST_CASE("a plate standing on a plate has one tab of the right fold", "[flat]")
     CHECK(tab.depth_mm == Approx(35));
     // The folded tab's direction lies in the floor.
     const Frame own = make_copy_frame(design, 0);
-    const Vec3 space = tab.direction.x() * own.x_axis + tab.direction.y() * own.y_axis + tab.direction.z() * own.normal;
+    const Vec3 space = tab.direction.x() * own.x_axis + tab.direction.y() * own.y_axis +
+                       tab.direction.z() * own.normal;
     CHECK(std::abs(space.z()) < 1e-9);
-    const FlatPattern floor =
-        make_flat_pattern({design.orbits[1].panel.outline_mm, {}, joints.joints[1], shapes[1], {}}, options);
+    const FlatPattern floor = make_flat_pattern(
+        {design.orbits[1].panel.outline_mm, {}, joints.joints[1], shapes[1], {}}, options);
     REQUIRE(floor.seats.size() == 1);
     CHECK(floor.seats[0].side == 1);
   }
@@ -134,9 +137,11 @@ TEST_CASE("what does not fit is said, not drawn", "[flat]") {
   const FlatPattern flat = make_flat_pattern({outline, {}, {joint}, {TabShape{}}, {}}, options);
   CHECK(flat.tabs.empty());
   CHECK(flat.joints_without_tab == std::vector<int>{0});
-  CHECK(measure_box(flat.outline_mm).low.y() == Approx(2));  // a cut edge butting at 90 degrees: t/2
+  CHECK(measure_box(flat.outline_mm).low.y() ==
+        Approx(2));  // a cut edge butting at 90 degrees: t/2
   options.thickness_mm = std::nan("");
-  CHECK_THROWS_AS(make_flat_pattern({outline, {}, {joint}, {TabShape{}}, {}}, options), std::invalid_argument);
+  CHECK_THROWS_AS(make_flat_pattern({outline, {}, {joint}, {TabShape{}}, {}}, options),
+                  std::invalid_argument);
 }
 
 TEST_CASE("a tab lies on the longer side of what stands in its way", "[flat]") {
@@ -145,7 +150,8 @@ TEST_CASE("a tab lies on the longer side of what stands in its way", "[flat]") {
   const Vec3 normal = design.orbits[0].panel.frame.normal;
   const PartJoints alone = find_part_joints(design);
   const double side = std::copysign(1, (alone.joints[0][0].mate_side.z() * normal).y());
-  // A longer plate, whose tab is fitted later, stands on the floor in the plane x = 30, 10 mm beside it.
+  // A longer plate, whose tab is fitted later, stands on the floor in the plane x = 30, 10 mm
+  // beside it.
   Orbit other;
   other.panel.frame.origin = Vec3(30, 0, 0);
   other.panel.frame.x_axis = Vec3::UnitY();
@@ -181,8 +187,10 @@ TEST_CASE("the bound for the search holds every flat pattern", "[flat]") {
       CHECK(reach.length_mm == Approx(35 - 5 / std::sin(to_radians(deg))));
       points.insert(points.end(), reach.corners_mm, reach.corners_mm + 2);
     }
-    const TabShapes shapes = fit_tabs({outline, design.orbits[1].panel.outline_mm}, joints, options);
-    const FlatPattern flat = make_flat_pattern({outline, {}, joints.joints[0], shapes[0], {}}, options);
+    const TabShapes shapes =
+        fit_tabs({outline, design.orbits[1].panel.outline_mm}, joints, options);
+    const FlatPattern flat =
+        make_flat_pattern({outline, {}, joints.joints[0], shapes[0], {}}, options);
     CHECK(measure_set_area(make_difference({flat.outline_mm}, {make_convex_hull(points)})) < 0.1);
   }
 }
@@ -200,7 +208,8 @@ TEST_CASE("random designs get flat patterns that keep the rules of their tabs", 
       FlatOptions options;
       const Polygon& outline = design->orbits[0].panel.outline_mm;
       const TabShapes shapes = fit_tabs({outline}, joints, options);
-      const FlatPattern flat = make_flat_pattern({outline, {}, joints.joints[0], shapes[0], {}}, options);
+      const FlatPattern flat =
+          make_flat_pattern({outline, {}, joints.joints[0], shapes[0], {}}, options);
       REQUIRE(flat.outline_mm.size() > 2);
       CHECK(is_simple(flat.outline_mm));
       tabs += static_cast<int>(flat.tabs.size());

@@ -1,6 +1,7 @@
-// The house rules that a program can check: which folder may include what, and how long a header is.
-#include <catch2/catch.hpp>
+// The house rules that a program can check: which folder may include what, and how long a header
+// is.
 #include <algorithm>
+#include <catch2/catch.hpp>
 #include <filesystem>
 #include <fstream>
 #include <map>
@@ -80,7 +81,9 @@ TEST_CASE("data flows engine -> search -> results -> tools", "[house]") {
 
 TEST_CASE("each library has its one place", "[house]") {
   const std::vector<std::pair<std::string, std::vector<std::string>>> places = {
-      {"tbb/", {"search/evaluator"}}, {"oneapi/", {"search/evaluator"}}, {"nlopt", {"search/refine"}}};
+      {"tbb/", {"search/evaluator"}},
+      {"oneapi/", {"search/evaluator"}},
+      {"nlopt", {"search/refine"}}};
   for (const std::string& floor : floors)
     for (const SourceFile& file : read_sources(floor))
       for (const std::string& include : file.includes)
@@ -113,7 +116,7 @@ TEST_CASE("a header is a contract readable in a minute", "[house]") {
 }
 
 TEST_CASE("the top level is fixed", "[house]") {
-  const std::set<std::string> allowed = {"engine", "search",    "results",        "tools",
+  const std::set<std::string> allowed = {"engine", "search",    "results",       "tools",
                                          "tests",  "README.md", "DEVELOPERS.md", "CMakeLists.txt"};
   for (const auto& entry : fs::directory_iterator(source)) {
     const std::string name = entry.path().filename().string();

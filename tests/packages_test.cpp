@@ -21,13 +21,22 @@ std::string read_source(const std::string& name) {
 
 /// The Debian 12 package of what the build looks for, as `dpkg -S` tells for its CMake or
 /// pkg-config file.
-const std::map<std::string, std::string> package_of = {
-    {"Eigen3", "libeigen3-dev"},   {"NLopt", "libnlopt-cxx-dev"},     {"TBB", "libtbb-dev"},
-    {"CLI11", "libcli11-dev"},     {"nlohmann_json", "nlohmann-json3-dev"},
-    {"PkgConfig", "pkg-config"},   {"polyclipping", "libpolyclipping-dev"},
-    {"pugixml", "libpugixml-dev"}, {"librsvg-2.0", "librsvg2-dev"},   {"cairo", "libcairo2-dev"},
-    {"cairo-pdf", "libcairo2-dev"}, {"Catch2", "catch2"},             {"CGAL", "libcgal-dev"},
-    {"fcl", "libfcl-dev"},         {"ccache", "ccache"},              {"fmt", "libfmt-dev"}};
+const std::map<std::string, std::string> package_of = {{"Eigen3", "libeigen3-dev"},
+                                                       {"NLopt", "libnlopt-cxx-dev"},
+                                                       {"TBB", "libtbb-dev"},
+                                                       {"CLI11", "libcli11-dev"},
+                                                       {"nlohmann_json", "nlohmann-json3-dev"},
+                                                       {"PkgConfig", "pkg-config"},
+                                                       {"polyclipping", "libpolyclipping-dev"},
+                                                       {"pugixml", "libpugixml-dev"},
+                                                       {"librsvg-2.0", "librsvg2-dev"},
+                                                       {"cairo", "libcairo2-dev"},
+                                                       {"cairo-pdf", "libcairo2-dev"},
+                                                       {"Catch2", "catch2"},
+                                                       {"CGAL", "libcgal-dev"},
+                                                       {"fcl", "libfcl-dev"},
+                                                       {"ccache", "ccache"},
+                                                       {"fmt", "libfmt-dev"}};
 
 /// What a CMake file asks for, by find_package, pkg_check_modules, find_library and find_program.
 std::vector<std::string> find_wanted(const std::string& cmake) {
@@ -84,7 +93,7 @@ TEST_CASE("the tests build with the packages of groups build and check", "[packa
 }
 
 TEST_CASE("what is looked for is read from every kind of call", "[packages]") {
-  CHECK(find_wanted("find_package(A 2 REQUIRED)\npkg_check_modules(B REQUIRED IMPORTED_TARGET b-1 c)\n"
-                    "find_library(D\n  d REQUIRED)") ==
-        std::vector<std::string>{"A", "b-1", "c", "d"});
+  CHECK(find_wanted(
+            "find_package(A 2 REQUIRED)\npkg_check_modules(B REQUIRED IMPORTED_TARGET b-1 c)\n"
+            "find_library(D\n  d REQUIRED)") == std::vector<std::string>{"A", "b-1", "c", "d"});
 }

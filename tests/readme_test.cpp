@@ -47,7 +47,8 @@ TEST_CASE("the README has exactly two set-up commands", "[readme]") {
 }
 
 TEST_CASE("links of the README and DEVELOPERS.md lead to files", "[readme]") {
-  static const std::regex link("\\]\\(([^)#:]+)\\)|src=\"([^\":]+)\"|`((?:engine|search|results|tests|tools)/[\\w/.-]+)`");
+  static const std::regex link(
+      "\\]\\(([^)#:]+)\\)|src=\"([^\":]+)\"|`((?:engine|search|results|tests|tools)/[\\w/.-]+)`");
   for (const char* name : {"README.md", "DEVELOPERS.md"})
     for (const std::string& line : read_lines(name))
       for (std::sregex_iterator match(line.begin(), line.end(), link), end; match != end; ++match) {
@@ -58,7 +59,8 @@ TEST_CASE("links of the README and DEVELOPERS.md lead to files", "[readme]") {
       }
 }
 
-#ifndef __SANITIZE_ADDRESS__  // as printed they would take minutes there; other tests cover the code
+#ifndef __SANITIZE_ADDRESS__  // as printed they would take minutes there; other tests cover the
+                              // code
 TEST_CASE("the README's commands run as printed", "[readme]") {
   const ScratchFolder folder;
   std::filesystem::create_directory(folder.path() / "build");
@@ -70,9 +72,8 @@ TEST_CASE("the README's commands run as printed", "[readme]") {
     const ProgramResult result = run_program({"sh", "-c", command}, folder.path());
     CAPTURE(command, result.out, result.err);
     // "no" is an answer: not buildable under other limits, or no better than it is.
-    const bool answers_no =
-        (result.status == 1 && command.find(" check ") != std::string::npos) ||
-        (result.status == 5 && command.find(" tune ") != std::string::npos);
+    const bool answers_no = (result.status == 1 && command.find(" check ") != std::string::npos) ||
+                            (result.status == 5 && command.find(" tune ") != std::string::npos);
     CHECK((result.status == 0 || answers_no));
     CHECK_FALSE(result.out.empty());
     ++run;

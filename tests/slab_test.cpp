@@ -1,8 +1,9 @@
+#include "engine/contact/slab.h"
+
 #include <catch2/catch.hpp>
 #include <cmath>
 
 #include "engine/contact/rebuild.h"
-#include "engine/contact/slab.h"
 #include "engine/shape/convex_pieces.h"
 #include "tests/support/outlines.h"
 #include "tests/support/polyhedra.h"
@@ -46,16 +47,19 @@ TEST_CASE("the distance of two plates in simple positions", "[slab]") {
   CHECK(measure_distance(a, b).distance == 0);
 }
 
-TEST_CASE("polyhedra and standing plates are free of overlaps, and touch where they are glued", "[slab]") {
+TEST_CASE("polyhedra and standing plates are free of overlaps, and touch where they are glued",
+          "[slab]") {
   for (const double t : {1.0, 4.0, 8.0}) {
     FlatOptions options;
     options.thickness_mm = t;
     std::vector<Design> designs{make_cube(150, t), make_dodecahedron(300, t)};
-    for (const double deg : {90.0, 70.0, 45.0, 25.0}) designs.push_back(make_plate_on_plate(deg, t));
+    for (const double deg : {90.0, 70.0, 45.0, 25.0})
+      designs.push_back(make_plate_on_plate(deg, t));
     for (const Design& design : designs) {
       const Finished finished = make_finished(design, options);
       CHECK(measure_slabs(design, finished).overlaps.empty());
-      for (const FinishedPart& part : finished.parts) CHECK(part.pattern.joints_without_tab.empty());
+      for (const FinishedPart& part : finished.parts)
+        CHECK(part.pattern.joints_without_tab.empty());
       // Half a millimetre more board and what is glued runs into each other.
       Finished thick = finished;
       for (FinishedPart& part : thick.parts)
@@ -77,7 +81,8 @@ TEST_CASE("a tab makes room for a third copy at the end where that is", "[slab]"
   const auto find_tab = [&](double x, double y) {
     Design with = design;
     hanging.panel.frame.origin = Vec3(x, 0, 0);
-    const double low = std::min(y, std::copysign(150, y)), high = std::max(y, std::copysign(150, y));
+    const double low = std::min(y, std::copysign(150, y)),
+                 high = std::max(y, std::copysign(150, y));
     hanging.panel.outline_mm = {{low, 7}, {high, 7}, {high, 100}, {low, 100}};
     with.orbits.push_back(hanging);
     REQUIRE(rebuild(with).joints.size() == 1);
@@ -136,7 +141,8 @@ TEST_CASE("one copy's pairs stand for all pairs", "[slab]") {
       REQUIRE_FALSE(all.by_symmetry);
       const auto pairs = [](const SlabReport& report) {
         std::vector<std::pair<int, int>> list;
-        for (const SlabPair& pair : report.overlaps) list.emplace_back(pair.copies[0], pair.copies[1]);
+        for (const SlabPair& pair : report.overlaps)
+          list.emplace_back(pair.copies[0], pair.copies[1]);
         std::sort(list.begin(), list.end());
         return list;
       };

@@ -5,6 +5,7 @@
 
 #include "engine/stock/scaled_pattern.h"
 #include "engine/structure/motion.h"
+#include "engine/text.h"
 #include "results/design_json.h"
 #include "results/file.h"
 #include "results/joint_sides.h"
@@ -12,7 +13,6 @@
 #include "results/load_report.h"
 #include "results/motion_drawing.h"
 #include "results/report.h"
-#include "engine/text.h"
 #include "tools/command.h"
 #include "tools/limit_options.h"
 #include "tools/material_option.h"
@@ -112,10 +112,12 @@ void add_check_command(CLI::App& app) {
        "sixtyfold check run/001.json --json"});
   auto options = std::make_shared<CheckOptions>();
   command->add_option("DESIGN", options->path, "a design file, such as run/001.json")->required();
-  command->add_flag("--json", options->json, "print one JSON object: buildable, faults, score, motions, loads");
-  command->add_option("--hang", options->hung_from,
-                      "copies to hang it from, by number: deflection and forces under its own "
-                      "weight")
+  command->add_flag("--json", options->json,
+                    "print one JSON object: buildable, faults, score, motions, loads");
+  command
+      ->add_option("--hang", options->hung_from,
+                   "copies to hang it from, by number: deflection and forces under its own "
+                   "weight")
       ->delimiter(',')
       ->group("Weight");
   command->add_option("--stand", options->standing_on, "copies to stand it on, by number")
@@ -123,10 +125,11 @@ void add_check_command(CLI::App& app) {
       ->group("Weight");
   command->add_option("--motion", options->motion_path,
                       "an SVG file for a design that is not rigid: its freest motion, both ways");
-  add_material_option(*command, options->changes, [options = options.get()](const Material& material) {
-    if (material.glue_strength_n_per_mm)
-      options->glue.strength_n_per_mm = material.glue_strength_n_per_mm->value;
-  });
+  add_material_option(*command, options->changes,
+                      [options = options.get()](const Material& material) {
+                        if (material.glue_strength_n_per_mm)
+                          options->glue.strength_n_per_mm = material.glue_strength_n_per_mm->value;
+                      });
   add_limit_options(*command, options->changes);
   run_when_chosen(*command, [options] { return check(*options); });
 }

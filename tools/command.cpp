@@ -88,7 +88,8 @@ std::string write_command_line(const CLI::App& command) {
   for (const CLI::Option* option : command.get_options()) {
     if (option->count() == 0 || option->get_name().empty()) continue;
     for (const std::string& result : option->results())
-      text += " " + option->get_name() + (option->get_items_expected_max() == 0 ? "" : " " + result);
+      text +=
+          " " + option->get_name() + (option->get_items_expected_max() == 0 ? "" : " " + result);
   }
   return text;
 }

@@ -14,11 +14,11 @@ namespace sixtyfold {
 /// What the program tells whoever started it.
 enum class ExitStatus {
   ok = 0,
-  no = 1,             ///< the answer is no: this design is not buildable under the limits
-  mistake = 2,        ///< in what was typed or in a file that was given
-  nothing_found = 3,  ///< the search ended and no variant met the limits
-  trouble = 4,        ///< the system failed: disk full, no memory, no right to write
-  no_improvement = 5, ///< nothing serves the purpose better than what is there
+  no = 1,              ///< the answer is no: this design is not buildable under the limits
+  mistake = 2,         ///< in what was typed or in a file that was given
+  nothing_found = 3,   ///< the search ended and no variant met the limits
+  trouble = 4,         ///< the system failed: disk full, no memory, no right to write
+  no_improvement = 5,  ///< nothing serves the purpose better than what is there
 };
 
 /// Adds the subcommand `name`. `examples` are whole command lines, shown by --help.

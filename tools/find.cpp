@@ -33,7 +33,7 @@ void read_options_file(CLI::App& command, const std::string& path) {
     CLI::Option* option = command.get_option_no_throw("--" + item.name);
     if (!option || !item.parents.empty() || item.name == "options" || item.name == "resume")
       throw std::invalid_argument(path + ": there is no option called " + quote(item.name));
-    if (option->count() > 0) continue;  // what was typed wins
+    if (option->count() > 0) continue;            // what was typed wins
     if (option->get_items_expected_max() == 0) {  // a flag
       if (item.inputs.size() != 1 || (item.inputs[0] != "true" && item.inputs[0] != "false"))
         throw std::invalid_argument(path + ": " + item.name + " must be true or false");
@@ -66,8 +66,7 @@ ExitStatus find(CLI::App& command, FindOptions& options) {
   plan.limits = sixtyfold::apply(options.changes, plan.limits);
   for (const std::string& text : options.weights) plan.goals.weights.push_back(parse_weight(text));
   for (const std::string& text : options.bounds) plan.goals.bounds.push_back(parse_bound(text));
-  for (const std::string& text : options.pareto)
-    plan.goals.pareto.push_back(&find_criterion(text));
+  for (const std::string& text : options.pareto) plan.goals.pareto.push_back(&find_criterion(text));
   if (plan.budget == 0 && plan.time_limit_s == 0) plan.time_limit_s = default_search_time_s;
   make_task(plan);  // a fault is told before any folder is made
   options.run.folder = choose_folder(options.out);
@@ -89,7 +88,8 @@ std::string list_criteria() {
 void parse_shard(const std::string& text, RunPlan& plan) {
   const std::size_t slash = text.find('/');
   const auto refuse = [&] {
-    throw std::invalid_argument("is \"" + text + "\"; allowed is i/n, such as 3/8, with i from 1 to n");
+    throw std::invalid_argument("is \"" + text +
+                                "\"; allowed is i/n, such as 3/8, with i from 1 to n");
   };
   int values[2] = {0, 0};
   const std::string parts[2] = {text.substr(0, slash),
@@ -124,42 +124,55 @@ void add_find_command(CLI::App& app) {
   add_limit_options(*command, options->changes);
 
   add_search_options(*command, options->plan, options->run.threads, 1, 9999);
-  command->add_option("--out", options->out, "folder for the results; default find-001, find-002 ...");
+  command->add_option("--out", options->out,
+                      "folder for the results; default find-001, find-002 ...");
 
-  command->add_option("--weight", options->weights,
-                      "a criterion of the ranking with its weight, joints=2; may be repeated. "
-                      "Without any: a balance of good angles, gluing, openness and stiffness")
-      ->group("Goals")->delimiter(',');
-  command->add_option("--pareto", options->pareto,
-                      "two or three criteria: all designs that none is better than in all of them")
+  command
+      ->add_option("--weight", options->weights,
+                   "a criterion of the ranking with its weight, joints=2; may be repeated. "
+                   "Without any: a balance of good angles, gluing, openness and stiffness")
       ->group("Goals")
       ->delimiter(',');
-  command->add_option("--limit", options->bounds,
-                      "a limit on any criterion, such as 'mass<=8' (on sheets, waste and cost judged by the "
-                      "full nest); may be repeated")
-      ->group("Goals")->delimiter(',');
+  command
+      ->add_option("--pareto", options->pareto,
+                   "two or three criteria: all designs that none is better than in all of them")
+      ->group("Goals")
+      ->delimiter(',');
+  command
+      ->add_option(
+          "--limit", options->bounds,
+          "a limit on any criterion, such as 'mass<=8' (on sheets, waste and cost judged by the "
+          "full nest); may be repeated")
+      ->group("Goals")
+      ->delimiter(',');
 
-  command->add_option("--options", options->options_file,
-                      "a file with any of these options, one 'name = value' a line")
+  command
+      ->add_option("--options", options->options_file,
+                   "a file with any of these options, one 'name = value' a line")
       ->group("Runs");
-  command->add_option("--resume", options->resume, "go on with the run that was stopped in a folder")
+  command
+      ->add_option("--resume", options->resume, "go on with the run that was stopped in a folder")
       ->group("Runs");
-  add_parsed_option(*command, "--checkpoint", "TIME",
-                    [options](const std::string& text) {
-                      options->run.checkpoint_s = text == "0" ? 0 : parse_seconds(text);
-                    },
-                    "time between checkpoints, default 20s; 0 for none")
+  add_parsed_option(
+      *command, "--checkpoint", "TIME",
+      [options](const std::string& text) {
+        options->run.checkpoint_s = text == "0" ? 0 : parse_seconds(text);
+      },
+      "time between checkpoints, default 20s; 0 for none")
       ->group("Runs");
-  command->add_option("--streams", options->plan.streams,
-                      "independent searches whose finds are ranked together")
+  command
+      ->add_option("--streams", options->plan.streams,
+                   "independent searches whose finds are ranked together")
       ->check(CLI::Range(1, 9999))
       ->group("Runs");
-  add_parsed_option(*command, "--shard", "I/N",
-                    [options](const std::string& text) { parse_shard(text, options->plan); },
-                    "only stream I of N, to be joined by `sixtyfold merge`")
+  add_parsed_option(
+      *command, "--shard", "I/N",
+      [options](const std::string& text) { parse_shard(text, options->plan); },
+      "only stream I of N, to be joined by `sixtyfold merge`")
       ->group("Runs");
-  command->add_flag("--stats", options->run.stats,
-                    "tell variants a second, what each stage took and turned down, and memory")
+  command
+      ->add_flag("--stats", options->run.stats,
+                 "tell variants a second, what each stage took and turned down, and memory")
       ->group("Runs");
   command->add_flag("--quiet", options->run.quiet, "no progress")->group("Runs");
   run_when_chosen(*command, [command, options] { return find(*command, *options); });

@@ -84,7 +84,8 @@ ExitStatus search(const CLI::App& command, GalleryCommand& options) {
   record.why_ended = describe(reason);
   write_file(out / "run.json", write_run_json(record));
   write_file(out / "variety.json", write_variety_json(variety, all.curve));
-  if (reason == EndReason::stopped) std::cout << "Stopped early; made from what was found so far.\n";
+  if (reason == EndReason::stopped)
+    std::cout << "Stopped early; made from what was found so far.\n";
   tell_where(out, designs.size());
   if (std::isfinite(variety.smallest_difference) && variety.smallest_of_best > 0)
     std::cout << "Chosen from " << variety.considered
@@ -149,9 +150,8 @@ void add_gallery_command(CLI::App& app) {
       ->add_option("--out", options->out,
                    "folder of the page; default: that of --from, or find-001, find-002 ...")
       ->type_name("FOLDER");
-  for (CLI::Option* option :
-       add_search_options(*command, options->plan, options->threads, 2,
-                          static_cast<int>(most_gallery_designs)))
+  for (CLI::Option* option : add_search_options(*command, options->plan, options->threads, 2,
+                                                static_cast<int>(most_gallery_designs)))
     option->excludes(from);
   command->add_flag("--quiet", options->quiet, "no progress");
   const auto on_page = [](CLI::Option* option) { return option->group("Page"); };

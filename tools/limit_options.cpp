@@ -76,7 +76,9 @@ void add_limit_options(CLI::App& command, LimitChanges& changes) {
   command
       .add_flag_callback(
           "--turn-over",
-          [&changes] { changes.typed.push_back([](Limits& limits) { limits.both_faces_alike = true; }); },
+          [&changes] {
+            changes.typed.push_back([](Limits& limits) { limits.both_faces_alike = true; });
+          },
           "parts may be laid turned over: both faces are alike")
       ->group(group_name);
   add_length(command, changes, "--tab-depth", "depth of the tabs", &Limits::tab_depth_mm);
@@ -122,13 +124,15 @@ void add_limit_options(CLI::App& command, LimitChanges& changes) {
              &Limits::cutting_height_mm);
   add_length(command, changes, "--throat", "from the saw's blade to its column",
              &Limits::throat_mm);
-  add_limit(command, changes, "--feed", "MM/MIN", "speed along the cut: time one stack and put in yours",
-            within(parse_number, {1, 1e5}),
+  add_limit(command, changes, "--feed", "MM/MIN",
+            "speed along the cut: time one stack and put in yours", within(parse_number, {1, 1e5}),
             [](Limits& limits, double feed) { limits.feed_mm_per_min = feed; });
   command
       .add_flag_callback(
           "--allow-flexible",
-          [&changes] { changes.typed.push_back([](Limits& limits) { limits.allow_flexible = true; }); },
+          [&changes] {
+            changes.typed.push_back([](Limits& limits) { limits.allow_flexible = true; });
+          },
           "take designs that are not rigid, with their freedoms")
       ->group(group_name);
   add_limit(command, changes, "--joints-by", "KIND", "how panels are joined: tab, slot or both",

@@ -8,11 +8,12 @@
 namespace sixtyfold {
 
 void add_materials_command(CLI::App& app) {
-  CLI::App* command = add_command(
-      app, "materials",
-      "List the materials that come with the program, or print one as a file to change and use with "
-      "--material FILE",
-      {"sixtyfold materials", "sixtyfold materials corrugated-b > my-board.json"});
+  CLI::App* command =
+      add_command(app, "materials",
+                  "List the materials that come with the program, or print one as a file to change "
+                  "and use with "
+                  "--material FILE",
+                  {"sixtyfold materials", "sixtyfold materials corrugated-b > my-board.json"});
   auto name = std::make_shared<std::string>();
   command->add_option("NAME", *name, "print this one, with the source of every value");
   run_when_chosen(*command, [name] {

@@ -15,8 +15,10 @@ void add_merge_command(CLI::App& app) {
     SearchRunOptions run;
   };
   auto options = std::make_shared<MergeOptions>();
-  command->add_option("FOLDERS", options->folders, "folders written by `sixtyfold find`")->required();
-  command->add_option("--out", options->out, "folder for the results; default find-001, find-002 ...");
+  command->add_option("FOLDERS", options->folders, "folders written by `sixtyfold find`")
+      ->required();
+  command->add_option("--out", options->out,
+                      "folder for the results; default find-001, find-002 ...");
   command->add_option("--threads", options->run.threads, "default: as many as the machine has")
       ->check(CLI::Range(0, 1024));
   run_when_chosen(*command, [options] {

@@ -35,7 +35,7 @@ struct NestCommand {
 /// The diameters that the question is about, or those asked for.
 Range find_diameters(const NestCommand& command, double diameter_mm) {
   if (command.curve_mm) return *command.curve_mm;
-  if (command.least_diameter_mm) 
+  if (command.least_diameter_mm)
     return {*command.least_diameter_mm, std::min(1.6 * *command.least_diameter_mm, 100000.0)};
   return {diameter_mm / 5, 5 * diameter_mm};
 }
@@ -50,8 +50,9 @@ ExitStatus answer_size(const NestCommand& command, const Design& design) {
     std::cout << write_curve_json(design, curve);
     return curve.empty() ? ExitStatus::no : ExitStatus::ok;
   }
-  const ScalePoint* point = command.most_sheets ? find_largest(curve, *command.most_sheets)
-                                                : find_fewest_sheets(curve, *command.least_diameter_mm);
+  const ScalePoint* point = command.most_sheets
+                                ? find_largest(curve, *command.most_sheets)
+                                : find_fewest_sheets(curve, *command.least_diameter_mm);
   if (command.json)
     std::cout << write_scale_answer_json(design, curve, point);
   else
@@ -79,11 +80,13 @@ ExitStatus nest(const NestCommand& command) {
   design.limits = apply(command.changes, design.limits);
   if (design.limits.thickness_mm != thickness) design.thickness_mm = design.limits.thickness_mm;
   if (command.most_sheets && command.least_diameter_mm)
-    throw std::invalid_argument("--most-sheets and --least-diameter are two questions; ask one at a time");
+    throw std::invalid_argument(
+        "--most-sheets and --least-diameter are two questions; ask one at a time");
   if (command.asks_for_size()) return answer_size(command, design);
   if (const std::string fault = find_fold_fault(design.joints, design.limits); !fault.empty())
-    std::cerr << "Note: " << fault
-              << ": the tabs drawn must be made as strips of a board that folds, glued along the cut.\n";
+    std::cerr
+        << "Note: " << fault
+        << ": the tabs drawn must be made as strips of a board that folds, glued along the cut.\n";
   const StockPlan plan = make_stock_plan(design, command.stock);
   if (!command.svg_path.empty())
     for (std::size_t part = 0; part < plan.parts.size(); ++part)
@@ -97,7 +100,8 @@ ExitStatus nest(const NestCommand& command) {
 void add_nest_command(CLI::App& app) {
   CLI::App* command = add_command(
       app, "nest",
-      "Lay the flat patterns of a design on sheets: how many, how cut, how long, what cost; or draw "
+      "Lay the flat patterns of a design on sheets: how many, how cut, how long, what cost; or "
+      "draw "
       "the curve of sheets over diameter",
       {"sixtyfold nest run/001.json --svg sheets.svg",
        "sixtyfold nest run/001.json --material corrugated-b --sheet 1000x1600 --price 4.20",
@@ -114,36 +118,49 @@ void add_nest_command(CLI::App& app) {
   add_parsed_option(
       *command, "--first-cut", "PIECES",
       [&stock](const std::string& text) {
-        if (text == "none") stock.first_cut = FirstCut::none;
-        else if (text == "halves") stock.first_cut = FirstCut::halves;
-        else if (text == "quarters") stock.first_cut = FirstCut::quarters;
-        else throw std::invalid_argument("is \"" + text.substr(0, 40) + "\"; allowed is none, halves or quarters");
+        if (text == "none")
+          stock.first_cut = FirstCut::none;
+        else if (text == "halves")
+          stock.first_cut = FirstCut::halves;
+        else if (text == "quarters")
+          stock.first_cut = FirstCut::quarters;
+        else
+          throw std::invalid_argument("is \"" + text.substr(0, 40) +
+                                      "\"; allowed is none, halves or quarters");
       },
       "cut every sheet into halves or quarters first");
-  add_parsed_option(*command, "--effort", "1..3",
-                    [&stock](const std::string& text) { stock.effort = static_cast<int>(parse_number(text, {1, 3})); },
-                    "1 a quick look, 2 the usual, 3 patient");
-  add_parsed_option(*command, "--curve", "LOW..HIGH",
-                    [options](const std::string& text) {
-                      options->curve_mm = parse_length_range_mm(text, {10, 100000});
-                    },
-                    "print, for diameters in this range, the largest for every number of sheets")
+  add_parsed_option(
+      *command, "--effort", "1..3",
+      [&stock](const std::string& text) {
+        stock.effort = static_cast<int>(parse_number(text, {1, 3}));
+      },
+      "1 a quick look, 2 the usual, 3 patient");
+  add_parsed_option(
+      *command, "--curve", "LOW..HIGH",
+      [options](const std::string& text) {
+        options->curve_mm = parse_length_range_mm(text, {10, 100000});
+      },
+      "print, for diameters in this range, the largest for every number of sheets")
       ->group(scale_group);
-  command->add_option("--curve-svg", options->curve_svg_path, "write the drawing of that curve here")
+  command
+      ->add_option("--curve-svg", options->curve_svg_path, "write the drawing of that curve here")
       ->group(scale_group);
-  add_parsed_option(*command, "--most-sheets", "COUNT",
-                    [options](const std::string& text) {
-                      options->most_sheets = static_cast<int>(parse_number(text, {1, 100000}));
-                    },
-                    "how large can it be from so many sheets?")
+  add_parsed_option(
+      *command, "--most-sheets", "COUNT",
+      [options](const std::string& text) {
+        options->most_sheets = static_cast<int>(parse_number(text, {1, 100000}));
+      },
+      "how large can it be from so many sheets?")
       ->group(scale_group);
-  add_parsed_option(*command, "--least-diameter", "LENGTH",
-                    [options](const std::string& text) { options->least_diameter_mm = parse_length_mm(text); },
-                    "how few sheets for a construction at least so large?")
+  add_parsed_option(
+      *command, "--least-diameter", "LENGTH",
+      [options](const std::string& text) { options->least_diameter_mm = parse_length_mm(text); },
+      "how few sheets for a construction at least so large?")
       ->group(scale_group);
   command->add_option("--write-scaled", options->scaled_path, "write the design at that size here")
       ->group(scale_group);
-  add_material_option(*command, options->changes, [&stock](const Material& material) { stock.material = material; });
+  add_material_option(*command, options->changes,
+                      [&stock](const Material& material) { stock.material = material; });
   add_limit_options(*command, options->changes);
   run_when_chosen(*command, [options] { return nest(*options); });
 }

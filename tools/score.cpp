@@ -1,7 +1,7 @@
-#include <CLI/CLI.hpp>
 #include <poll.h>
 #include <unistd.h>
 
+#include <CLI/CLI.hpp>
 #include <cerrno>
 #include <iostream>
 #include <memory>

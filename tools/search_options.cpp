@@ -40,9 +40,8 @@ std::vector<CLI::Option*> add_search_options(CLI::App& command, RunPlan& plan, i
       command, "--time", "TIME",
       [&plan](const std::string& text) { plan.time_limit_s = parse_seconds(text); },
       "how long to search: 30s, 5m, 1h; default 20s when no budget is given"));
-  added.push_back(
-      command.add_option("--threads", threads, "default: as many as the machine has")
-          ->check(CLI::Range(0, 1024)));
+  added.push_back(command.add_option("--threads", threads, "default: as many as the machine has")
+                      ->check(CLI::Range(0, 1024)));
   return added;
 }
 

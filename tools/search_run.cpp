@@ -60,7 +60,8 @@ void print_ranking(const std::string& folder, const Conclusion& conclusion, bool
     std::cout << "  " << candidate_file_name(++rank, "svg") << "  " << candidate.design.name << ", "
               << candidate.design.symmetry << ": " << score.panels << " panels, " << score.joints
               << " joints, " << format("%.2f m", score.diameter_mm / 1000);
-    if (score.sheets > 0) std::cout << ", " << score.sheets << (score.sheets == 1 ? " sheet" : " sheets");
+    if (score.sheets > 0)
+      std::cout << ", " << score.sheets << (score.sheets == 1 ? " sheet" : " sheets");
     if (score.cost > 0) std::cout << format(", board %.2f", score.cost);
     if (score.internal_dof > 0)
       std::cout << ", flexible: " << score.internal_dof << " internal degrees of freedom";
@@ -86,8 +87,8 @@ ExitStatus finish(const std::filesystem::path& folder, const RunPlan& plan, cons
       std::cout << "Nothing rigid was found in " << tally.evaluated
                 << " variants; these keep all other limits but move.\n";
     if (conclusion.candidates.size() < static_cast<std::size_t>(plan.count) && !is_partial)
-      std::cout << "Fewer than the " << plan.count << " asked for: of "
-                << conclusion.considered << " feasible finds " << conclusion.duplicates
+      std::cout << "Fewer than the " << plan.count << " asked for: of " << conclusion.considered
+                << " feasible finds " << conclusion.duplicates
                 << " look like a better one, and the independent check refused "
                 << conclusion.refused.size() << ".\n";
     return ExitStatus::ok;
@@ -157,20 +158,30 @@ namespace {
 Stage find_stage(Status status) {
   switch (status) {
     case Status::bad_outline:
-    case Status::panels: return Stage::place;
-    case Status::hub_lost: return Stage::trim;
-    case Status::sheet: return Stage::scale;
-    case Status::apart: return Stage::join;
+    case Status::panels:
+      return Stage::place;
+    case Status::hub_lost:
+      return Stage::trim;
+    case Status::sheet:
+      return Stage::scale;
+    case Status::apart:
+      return Stage::join;
     case Status::joints:
     case Status::short_joint:
     case Status::angle:
-    case Status::diameter: return Stage::scale;
-    case Status::clearance: return Stage::clearance;
-    case Status::narrow: return Stage::width;
-    case Status::openness: return Stage::openness;
+    case Status::diameter:
+      return Stage::scale;
+    case Status::clearance:
+      return Stage::clearance;
+    case Status::narrow:
+      return Stage::width;
+    case Status::openness:
+      return Stage::openness;
     case Status::flexible:
-    case Status::weak: return Stage::stiffness;
-    default: return Stage::count_;
+    case Status::weak:
+      return Stage::stiffness;
+    default:
+      return Stage::count_;
   }
 }
 

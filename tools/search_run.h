@@ -18,7 +18,7 @@ struct SearchRunOptions {
   int threads = 0;           ///< 0: as many as the machine has
   double checkpoint_s = 20;  ///< between checkpoints; 0: none but at Ctrl-C
   bool quiet = false;
-  bool stats = false;        ///< tells speed, stages and memory at the end
+  bool stats = false;  ///< tells speed, stages and memory at the end
 };
 
 /// Goes on with the run whose checkpoint lies in the folder, if `resume`, else begins it; writes

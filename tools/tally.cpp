@@ -57,10 +57,10 @@ ExitStatus count(TallyOptions options) {
     tally = make_tally(box, options.method.value_or(find_usual_method(box)));
   } catch (const std::invalid_argument& fault) {
     const bool all_spoiled = box.ballots.empty() && !box.spoiled.empty();
-    throw std::invalid_argument(options.ballots + ": " + fault.what() +
-                                (all_spoiled ? "; line " + std::to_string(box.spoiled[0].line) +
-                                                   " " + box.spoiled[0].reason
-                                             : ""));
+    throw std::invalid_argument(
+        options.ballots + ": " + fault.what() +
+        (all_spoiled ? "; line " + std::to_string(box.spoiled[0].line) + " " + box.spoiled[0].reason
+                     : ""));
   }
   make_folder(options.out);
   const std::string json = write_tally_json(box, *tally);

@@ -155,9 +155,10 @@ void add_tune_command(CLI::App& app) {
       ->add_option("--placings", options->tune.placings,
                    "slightly moved placings tried in each round, default 1000")
       ->check(CLI::Range(0, 100000));
-  add_parsed_option(*command, "--seed", "NUMBER",
-                    [options](const std::string& text) { options->tune.seed = parse_whole(text); },
-                    "another seed, other placings; default 1");
+  add_parsed_option(
+      *command, "--seed", "NUMBER",
+      [options](const std::string& text) { options->tune.seed = parse_whole(text); },
+      "another seed, other placings; default 1");
   command->add_option("--threads", options->threads, "default: as many as the machine has")
       ->check(CLI::Range(0, 1024));
   command->add_option("--out", options->out,

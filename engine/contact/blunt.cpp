@@ -50,7 +50,8 @@ struct Chord {
   std::size_t edge_before, edge_after;
 };
 
-/// Two feet walk away from a tip at the same speed until they are `width` apart, at most four widths.
+/// Two feet walk away from a tip at the same speed until they are `width` apart, at most four
+/// widths.
 std::optional<Chord> find_chord(const LabelledOutline& outline, std::size_t tip, double width) {
   Foot before(outline, tip, false), after(outline, tip, true);
   double walked = 0;

@@ -10,9 +10,9 @@ namespace sixtyfold {
 inline constexpr double sharp_corner_rad = 0.70;
 
 /// Cuts every sharp corner off along the first chord as long as `width`, between the two points
-/// equally far along the boundary on both sides of the tip. Only removes material. A tip longer than
-/// four widths is left as it is (it is a needle: let the least width turn it down). Returns the
-/// number of tips cut.
+/// equally far along the boundary on both sides of the tip. Only removes material. A tip longer
+/// than four widths is left as it is (it is a needle: let the least width turn it down). Returns
+/// the number of tips cut.
 int blunt_tips(LabelledOutline& outline, double width, LabelledOutline& scratch);
 
 }  // namespace sixtyfold

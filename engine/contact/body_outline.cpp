@@ -27,8 +27,8 @@ constexpr double on_line_mm = 1e-6;
 /// Past an obtuse corner the moved edge runs on for so many setbacks at most.
 constexpr double most_ahead = 4;
 
-/// Follows the border from an end of the edge until it leaves the strip: at its top, which is the moved
-/// edge, at its far end, or through its bottom, which is the edge's line.
+/// Follows the border from an end of the edge until it leaves the strip: at its top, which is the
+/// moved edge, at its far end, or through its bottom, which is the edge's line.
 Way find_way(const Polygon& outline, std::size_t start, Along direction, const MovedEdge& edge) {
   const std::size_t n = outline.size();
   const Vec2 ahead = direction == Along::forwards ? edge.along : Vec2(-edge.along);
@@ -38,7 +38,8 @@ Way find_way(const Polygon& outline, std::size_t start, Along direction, const M
   std::size_t at = start;
   double x = 0, height = 0, end = 0;
   for (std::size_t passed = 1; passed < n; ++passed) {
-    const std::size_t next = direction == Along::forwards ? (at + 1 < n ? at + 1 : 0) : (at > 0 ? at : n) - 1;
+    const std::size_t next =
+        direction == Along::forwards ? (at + 1 < n ? at + 1 : 0) : (at > 0 ? at : n) - 1;
     const Vec2 offset = outline[next] - outline[start];
     const double next_x = ahead.dot(offset), next_height = edge.inwards.dot(offset);
     if (passed == 1 && next_x > 0 && next_height > 0)
@@ -46,10 +47,12 @@ Way find_way(const Polygon& outline, std::size_t start, Along direction, const M
     const auto share_at = [](double from, double to, double wall) {
       return std::max(0.0, (wall - from) / (to - from));
     };
-    const double top = next_height >= edge.setback ? share_at(height, next_height, edge.setback) : 2;
+    const double top =
+        next_height >= edge.setback ? share_at(height, next_height, edge.setback) : 2;
     const double bottom = next_height < -on_line_mm ? share_at(height, next_height, 0) : 2;
     const double far = next_x > end + on_line_mm ? share_at(x, next_x, end) : 2;
-    if (top <= 1 && top <= far + 1e-9) return {passed, {point_at(x + top * (next_x - x), edge.setback)}, 1};
+    if (top <= 1 && top <= far + 1e-9)
+      return {passed, {point_at(x + top * (next_x - x), edge.setback)}, 1};
     if (std::min(bottom, far) <= 1) {
       if (passed == 1 && end == 0) return {0, {point_at(0, edge.setback)}, 1};
       const double out = bottom <= far ? x + bottom * (next_x - x) : end;

@@ -33,7 +33,8 @@ struct Closest {
 /// Of two segments (Ericson 2005, 5.1.9). One without length stands for itself.
 Closest find_closest(const Wall& a, const Wall& b) {
   const Vec3 u = a.to - a.from, v = b.to - b.from, w = a.from - b.from;
-  const double uu = u.squaredNorm(), vv = v.squaredNorm(), uv = u.dot(v), uw = u.dot(w), vw = v.dot(w);
+  const double uu = u.squaredNorm(), vv = v.squaredNorm(), uv = u.dot(v), uw = u.dot(w),
+               vw = v.dot(w);
   const double area = uu * vv - uv * uv;
   if (!(uu > 0 && vv > 0)) return {a.from, b.from};
   double s = 0;
@@ -54,7 +55,10 @@ Closest find_closest(const Wall& a, const Wall& b) {
 class ClearanceMeter {
  public:
   ClearanceMeter(const PlacedBody& placed, double up_to_mm, ClearanceWorkspace& work)
-      : placed_(placed), work_(work), body_(placed.body_mm), half_(placed.thickness_mm / 2),
+      : placed_(placed),
+        work_(work),
+        body_(placed.body_mm),
+        half_(placed.thickness_mm / 2),
         nearest_(up_to_mm) {
     // The first vertex once more at the end.
     for (auto* numbers : {&work.x, &work.y, &work.heights, &work.positions})
@@ -102,12 +106,13 @@ class ClearanceMeter {
   }
   Vec3 to_other(const Vec2& p) const { return turn_.leftCols<2>() * p + shift_; }
 
-  /// Of copies in parallel planes: those near the other copy, as seen along the way from one middle to
-  /// the other.
+  /// Of copies in parallel planes: those near the other copy, as seen along the way from one middle
+  /// to the other.
   void find_parallel_walls() {
     const Vec2 way = to_other(middle_).head<2>() - middle_;
     const double length = way.norm();
-    const Vec2 ahead = length > 0 ? Vec2(way / length) : Vec2(Vec2::UnitX()), aside(-ahead.y(), ahead.x());
+    const Vec2 ahead = length > 0 ? Vec2(way / length) : Vec2(Vec2::UnitX()),
+               aside(-ahead.y(), ahead.x());
     double last = -std::numeric_limits<double>::infinity(), first = -last;
     for (const Vec2& p : body_) {
       last = std::max(last, ahead.dot(p));
@@ -141,8 +146,7 @@ class ClearanceMeter {
     if (half < 0) return false;
     const double other_half = measure_half_chord(other);
     if (other_half < 0) return false;
-    const double apart =
-        line.position_of(middle_) - (proper ? -1 : 1) * other.position_of(middle_);
+    const double apart = line.position_of(middle_) - (proper ? -1 : 1) * other.position_of(middle_);
     return std::abs(apart) <= (half + other_half + reach()) * (1 + 1e-9);
   }
 
@@ -193,9 +197,11 @@ class ClearanceMeter {
         return positions[i] + share * (positions[i + 1] - positions[i]);
       };
       const double p = std::abs(a) <= strip ? positions[i] : position_at(a > 0 ? strip : -strip);
-      const double q = std::abs(b) <= strip ? positions[i + 1] : position_at(b > 0 ? strip : -strip);
+      const double q =
+          std::abs(b) <= strip ? positions[i + 1] : position_at(b > 0 ? strip : -strip);
       const Vec2 &from = body_[i], &to = body_[i + 1 < body_.size() ? i + 1 : 0];
-      walls.push_back({{from.x(), from.y(), 0}, {to.x(), to.y(), 0}, std::min(p, q), std::max(p, q)});
+      walls.push_back(
+          {{from.x(), from.y(), 0}, {to.x(), to.y(), 0}, std::min(p, q), std::max(p, q)});
       low_ = std::min(low_, walls.back().low);
       high_ = std::max(high_, walls.back().high);
     }
@@ -235,8 +241,10 @@ class ClearanceMeter {
         // The end of the wall that is nearer to the face.
         const Vec3 normal = self == 0 ? Vec3::UnitZ() : other_normal;
         const bool downwards = (height > 0) == (turn_(2, 2) > 0);
-        if (!contains(body_, find_foot(self, corner + (downwards ? -half_ : half_) * normal))) continue;
-        if (is_at_shared({corner, corner - height * (self == 0 ? other_normal : Vec3::UnitZ())})) continue;
+        if (!contains(body_, find_foot(self, corner + (downwards ? -half_ : half_) * normal)))
+          continue;
+        if (is_at_shared({corner, corner - height * (self == 0 ? other_normal : Vec3::UnitZ())}))
+          continue;
         nearest_ = std::min(nearest_, std::max(0.0, distance));
       }
   }
@@ -256,8 +264,8 @@ class ClearanceMeter {
     });
   }
 
-  /// Corners of either outline that lie on the other, boundary included. In one plane or in parallel ones
-  /// nothing is excused.
+  /// Corners of either outline that lie on the other, boundary included. In one plane or in
+  /// parallel ones nothing is excused.
   void find_shared() {
     has_shared_ = true;
     work_.shared.clear();
@@ -282,8 +290,8 @@ class ClearanceMeter {
   double half_, nearest_;
   Vec2 middle_ = Vec2::Zero();  ///< of a disc that holds the body
   double radius_ = 0;
-  Mat3 axes_;                 ///< columns: those of P's frame
-  Mat3 turn_;                 ///< of the other copy, in the coordinates of P's frame
+  Mat3 axes_;  ///< columns: those of P's frame
+  Mat3 turn_;  ///< of the other copy, in the coordinates of P's frame
   Vec3 shift_;
   double low_ = 0, high_ = 0;
   bool has_shared_ = false;

@@ -1,11 +1,11 @@
 #pragma once
-// How near copies come to each other that are not joined, as slabs of board without tabs: fast, by the
-// orbit scheme. engine/contact/slab.h measures the finished construction, tabs and all.
+// How near copies come to each other that are not joined, as slabs of board without tabs: fast, by
+// the orbit scheme. engine/contact/slab.h measures the finished construction, tabs and all.
 //
 // Promises: the smallest distance over all such pairs of copies, between walls (the edges of the
-// bodies, as high as the board is thick) and from the corners of walls to faces; 0 where these overlap.
-// Where two outlines share a corner, a pair of walls that comes closest within three thicknesses of it
-// is not counted.
+// bodies, as high as the board is thick) and from the corners of walls to faces; 0 where these
+// overlap. Where two outlines share a corner, a pair of walls that comes closest within three
+// thicknesses of it is not counted.
 
 #include <array>
 #include <vector>
@@ -23,7 +23,7 @@ struct PlacedBody {
   const std::vector<MeetingLine>& lines;  ///< by element, in units of `scale_mm`
   double scale_mm = 1;
   const Polygon& outline_mm;
-  const Polygon& body_mm;                 ///< what setbacks leave of it
+  const Polygon& body_mm;  ///< what setbacks leave of it
   double thickness_mm = 4;
 };
 
@@ -36,14 +36,14 @@ struct ClearanceWorkspace {
     double low, high;  ///< positions along P's meeting line between which it is near
   };
   std::vector<double> x, y, heights, positions;  ///< of the body's vertices
-  std::array<std::vector<Wall>, 2> walls;  ///< of P and of the other copy
+  std::array<std::vector<Wall>, 2> walls;        ///< of P and of the other copy
   std::vector<Vec3> shared;
   ConvexPlate plates[2];
   std::vector<char> joined;  ///< by the scheme's pairs
 };
 
-/// In millimetres, at most `up_to_mm`: the less, the faster. 0 also when all copies are joined to each
-/// other. `work.joined` says which pairs are.
+/// In millimetres, at most `up_to_mm`: the less, the faster. 0 also when all copies are joined to
+/// each other. `work.joined` says which pairs are.
 double measure_clearance(const PlacedBody& placed, double up_to_mm, ClearanceWorkspace& work);
 
 }  // namespace sixtyfold

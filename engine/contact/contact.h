@@ -8,18 +8,18 @@
 namespace sixtyfold {
 
 enum class ContactKind {
-  crossing,    ///< both sides of both: they pass through each other
-  edge_first,  ///< an edge of the first on the face of the second
-  edge_second, ///< an edge of the second on the face of the first
-  edges        ///< an edge on an edge
+  crossing,     ///< both sides of both: they pass through each other
+  edge_first,   ///< an edge of the first on the face of the second
+  edge_second,  ///< an edge of the second on the face of the first
+  edges         ///< an edge on an edge
 };
 
 /// One common segment, in positions along the first copy's meeting line.
 struct Contact {
   ContactKind kind;
-  double from, to;           ///< from < to
-  bool first_above = false;  ///< edge_first, edges: the first's material lies towards `side`
-  bool second_above = false; ///< edge_second, edges: the same for the second, on its own line
+  double from, to;            ///< from < to
+  bool first_above = false;   ///< edge_first, edges: the first's material lies towards `side`
+  bool second_above = false;  ///< edge_second, edges: the same for the second, on its own line
 
   double length() const { return to - from; }
 };

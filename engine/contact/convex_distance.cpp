@@ -101,10 +101,14 @@ Simplex reduce_tetrahedron(const Vertex* v) {
 
 Simplex reduce(const Simplex& s) {
   switch (s.size) {
-    case 1: return make_point(s.v[0]);
-    case 2: return reduce_segment(s.v[0], s.v[1]);
-    case 3: return reduce_triangle(s.v[0], s.v[1], s.v[2]);
-    default: return reduce_tetrahedron(s.v);
+    case 1:
+      return make_point(s.v[0]);
+    case 2:
+      return reduce_segment(s.v[0], s.v[1]);
+    case 3:
+      return reduce_triangle(s.v[0], s.v[1], s.v[2]);
+    default:
+      return reduce_tetrahedron(s.v);
   }
 }
 

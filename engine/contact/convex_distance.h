@@ -9,12 +9,12 @@ namespace sixtyfold {
 
 /// A convex polygon in space, thickened to both sides: the points p_i +- half.
 struct ConvexPlate {
-  std::vector<Vec3> middle;        ///< at least one point
-  Vec3 half = Vec3::Zero();        ///< half the thickness, along the normal
+  std::vector<Vec3> middle;  ///< at least one point
+  Vec3 half = Vec3::Zero();  ///< half the thickness, along the normal
 };
 
 struct ConvexDistance {
-  double distance = 0;             ///< 0 when they overlap or touch within about 1e-6 of their size
+  double distance = 0;  ///< 0 when they overlap or touch within about 1e-6 of their size
   Vec3 first = Vec3::Zero(), second = Vec3::Zero();  ///< nearest points; undefined on overlap
 };
 

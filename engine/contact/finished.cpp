@@ -15,8 +15,8 @@ namespace {
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 /// A piece of a tab, as it lies when flat, folded about the tab's fold; in the part's own frame.
-ConvexPlate make_folded(const Polygon& flat, const Vec2& fold_from, const Vec2& fold_to, const Vec3& direction,
-                        double thickness) {
+ConvexPlate make_folded(const Polygon& flat, const Vec2& fold_from, const Vec2& fold_to,
+                        const Vec3& direction, double thickness) {
   const Vec2 along = (fold_to - fold_from).normalized(), out(along.y(), -along.x());
   ConvexPlate plate;
   for (const Vec2& p : flat) {
@@ -36,8 +36,9 @@ FlatOptions make_folded_options(FlatOptions options) {
 FinishedPart make_part(const PartToCut& cut, const FlatOptions& options) {
   FinishedPart part;
   part.pattern = make_flat_pattern(cut, options);
-  const FlatPattern nominal =
-      options.fold_allowance_mm == 0 ? part.pattern : make_flat_pattern(cut, make_folded_options(options));
+  const FlatPattern nominal = options.fold_allowance_mm == 0
+                                  ? part.pattern
+                                  : make_flat_pattern(cut, make_folded_options(options));
   std::vector<Polygon> rings{nominal.body_mm};
   rings.insert(rings.end(), nominal.holes_mm.begin(), nominal.holes_mm.end());
   for (const Polygon& piece : find_convex_pieces(rings)) {
@@ -49,8 +50,8 @@ FinishedPart make_part(const PartToCut& cut, const FlatOptions& options) {
   }
   for (std::size_t i = 0; i < nominal.tabs.size(); ++i) {
     const Tab& tab = nominal.tabs[i];
-    const ConvexPlate plate =
-        make_folded(tab.outline_mm, tab.fold_from_mm, tab.fold_to_mm, tab.direction, options.thickness_mm);
+    const ConvexPlate plate = make_folded(tab.outline_mm, tab.fold_from_mm, tab.fold_to_mm,
+                                          tab.direction, options.thickness_mm);
     part.plates.push_back(plate);
     part.tab_of.push_back(static_cast<int>(i));
   }
@@ -67,8 +68,9 @@ void make_parts(const Design& design, const FlatOptions& options, Finished& fini
   }
 }
 
-/// Area of copy `self`'s plane, in its own coordinates, that the bodies of copy `other` take up within
-/// half a thickness and a little more of it, where self has a body: corners of the clipped prisms.
+/// Area of copy `self`'s plane, in its own coordinates, that the bodies of copy `other` take up
+/// within half a thickness and a little more of it, where self has a body: corners of the clipped
+/// prisms.
 PolygonSet find_taken_area(const Design& design, const Finished& finished, int self, int other) {
   const Frame own = make_copy_frame(design, self), mate = make_copy_frame(design, other);
   const FinishedPart& part = finished.parts[at(find_copy(design, self).orbit)];
@@ -114,8 +116,9 @@ PolygonSet find_taken_area(const Design& design, const Finished& finished, int s
     if (hull.size() >= 3) taken.push_back(hull);
   }
   if (taken.empty()) return {};
-  return make_offset(make_intersection(make_offset(taken, slab_tolerance_mm), {part.pattern.body_mm}),
-                     slab_tolerance_mm);
+  return make_offset(
+      make_intersection(make_offset(taken, slab_tolerance_mm), {part.pattern.body_mm}),
+      slab_tolerance_mm);
 }
 
 /// Relieves one of the two copies of an overlap of bodies; false when too much would go.
@@ -124,10 +127,12 @@ bool relieve(const Design& design, const SlabPair& pair, Finished& finished) {
   double best_area = 0;
   int best_orbit = -1;
   for (int side = 0; side < 2; ++side) {
-    const PolygonSet taken = find_taken_area(design, finished, pair.copies[side], pair.copies[1 - side]);
+    const PolygonSet taken =
+        find_taken_area(design, finished, pair.copies[side], pair.copies[1 - side]);
     const double area = measure_set_area(taken);
     const int orbit = find_copy(design, pair.copies[side]).orbit;
-    if (taken.empty() || area > 0.01 * measure_area(design.orbits[at(orbit)].panel.outline_mm)) continue;
+    if (taken.empty() || area > 0.01 * measure_area(design.orbits[at(orbit)].panel.outline_mm))
+      continue;
     if (best_orbit >= 0 && area >= best_area) continue;
     best = taken;
     best_area = area;
@@ -159,7 +164,8 @@ TabShape find_smaller(const Design& design, const Finished& finished, const Flat
                       const TabShape& shape, const std::vector<Conflict>& conflicts) {
   constexpr int columns = 32;
   std::vector<double> depths;
-  for (double depth = shape.depth_mm; depth > options.least_tab_depth_mm; depth *= 0.8) depths.push_back(depth);
+  for (double depth = shape.depth_mm; depth > options.least_tab_depth_mm; depth *= 0.8)
+    depths.push_back(depth);
   if (shape.depth_mm >= options.least_tab_depth_mm) depths.push_back(options.least_tab_depth_mm);
   std::vector<bool> taken(depths.size() * at(columns), false);
   double length = 0, fold = 0;
@@ -177,7 +183,8 @@ TabShape find_smaller(const Design& design, const Finished& finished, const Flat
         const Polygon flat = make_tab_outline(start, end, {depth, 0, 0, 0, 0, shape.far_side});
         plates.push_back(make_folded(flat, start, end, conflict.direction, options.thickness_mm));
       }
-    const std::vector<bool> conflicting = find_conflicts(design, finished, conflict.self, conflict.other, plates);
+    const std::vector<bool> conflicting =
+        find_conflicts(design, finished, conflict.self, conflict.other, plates);
     for (std::size_t i = 0; i < taken.size(); ++i) taken[i] = taken[i] || conflicting[i];
   }
   TabShape best;
@@ -194,9 +201,11 @@ TabShape find_smaller(const Design& design, const Finished& finished, const Flat
       smaller.from_inset_mm += double(low) / columns * fold;
       smaller.to_inset_mm += double(columns - high) / columns * fold;
       low = high + 1;
-      const double edge = length - smaller.from_inset_mm - smaller.to_inset_mm - smaller.from_cut_mm - smaller.to_cut_mm;
+      const double edge = length - smaller.from_inset_mm - smaller.to_inset_mm -
+                          smaller.from_cut_mm - smaller.to_cut_mm;
       const double area = measure_tab(smaller, length);
-      if (edge < options.least_tab_edge_mm || area <= best_area || area > 0.9999 * own_area) continue;
+      if (edge < options.least_tab_edge_mm || area <= best_area || area > 0.9999 * own_area)
+        continue;
       best = smaller;
       best_area = area;
     }
@@ -205,7 +214,8 @@ TabShape find_smaller(const Design& design, const Finished& finished, const Flat
 
 /// By the tabs' letters, of one copy of each pair. Of two tabs with different letters that meet the
 /// larger one gives way.
-std::map<int, std::vector<Conflict>> find_tab_conflicts(const Design& design, const Finished& finished,
+std::map<int, std::vector<Conflict>> find_tab_conflicts(const Design& design,
+                                                        const Finished& finished,
                                                         const SlabReport& report) {
   std::map<int, std::vector<Conflict>> result;
   for (const auto* pairs : {&report.overlaps, &report.too_close})
@@ -221,9 +231,10 @@ std::map<int, std::vector<Conflict>> find_tab_conflicts(const Design& design, co
         const std::size_t joint = at(tab.joint);
         const PanelJoint& edge = finished.joints.joints[orbit][joint];
         letters[side] = finished.joints.letter[orbit][joint];
-        areas[side] = measure_tab(finished.shapes[orbit][joint], (edge.to_mm - edge.from_mm).norm());
-        sides[side] = {pair.copies[side], pair.copies[1 - side], orbit, joint, tab.direction,
-                       pairs == &report.overlaps};
+        areas[side] =
+            measure_tab(finished.shapes[orbit][joint], (edge.to_mm - edge.from_mm).norm());
+        sides[side] = {pair.copies[side], pair.copies[1 - side],    orbit, joint,
+                       tab.direction,     pairs == &report.overlaps};
       }
       const bool one_only = letters[0] >= 0 && letters[1] >= 0 && letters[0] != letters[1];
       for (int side = 0; side < 2; ++side)
@@ -254,7 +265,9 @@ Finished make_finished(const Design& design, const FlatOptions& options) {
       TabShape changed = find_smaller(design, finished, options, shape, conflicts);
       if (!(changed.depth_mm > 0)) {
         // Too close is better than no tab.
-        if (std::none_of(conflicts.begin(), conflicts.end(), [](const Conflict& c) { return c.overlaps; })) continue;
+        if (std::none_of(conflicts.begin(), conflicts.end(),
+                         [](const Conflict& c) { return c.overlaps; }))
+          continue;
         if (finished.joints.joints[orbit][joint].role == JointRole::double_tab &&
             !fitted[orbit][joint].far_side && turned.insert(letter).second) {
           changed = fitted[orbit][joint];

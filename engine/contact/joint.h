@@ -37,12 +37,12 @@ enum class JointRole {
   slot,        ///< it is slotted along the line
 };
 
-/// One joint as copy `self` sees it, in that copy's own plane coordinates. For edges the segment runs along
-/// the outline counter-clockwise, panel on the left of from -> to. For slots it starts at the panel's own
-/// border: the slot is cut from `from` half-way to `to`.
+/// One joint as copy `self` sees it, in that copy's own plane coordinates. For edges the segment
+/// runs along the outline counter-clockwise, panel on the left of from -> to. For slots it starts
+/// at the panel's own border: the slot is cut from `from` half-way to `to`.
 struct PanelJoint {
-  int mate = 0;    ///< number of the other copy
-  int joint = 0;   ///< number in the construction's list of joints
+  int mate = 0;   ///< number of the other copy
+  int joint = 0;  ///< number in the construction's list of joints
   JointKind kind = JointKind::tab;
   JointRole role = JointRole::seat;
   Vec2 from_mm = Vec2::Zero(), to_mm = Vec2::Zero();

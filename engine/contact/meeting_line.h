@@ -15,7 +15,7 @@ namespace sixtyfold {
 /// measured from the same point, and n x gn turns over when n and gn change places).
 struct MeetingLine {
   Vec2 side = Vec2::UnitX();
-  double offset = 0;     ///< d tan(theta / 2)
+  double offset = 0;            ///< d tan(theta / 2)
   double sine = 0, cosine = 1;  ///< of theta, the angle between n and gn, in (0, pi)
   bool exists = false;          ///< false: the planes are parallel or equal
 

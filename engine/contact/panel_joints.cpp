@@ -114,9 +114,15 @@ std::vector<PanelJoint> find_panel_joints(const Design& design, int copy) {
       const PartEdge edge{orbit_of(self), (seen.from_mm + seen.to_mm) / 2};
       const PartEdge mate_edge{orbit_of(mate), mate.frame.to_plane(middle)};
       switch (decide_carrier(edge, mate_edge, fold)) {
-        case Carries::self: seen.role = JointRole::tab_edge; break;
-        case Carries::mate: seen.role = JointRole::plain_edge; break;
-        case Carries::both: seen.role = JointRole::double_tab; break;
+        case Carries::self:
+          seen.role = JointRole::tab_edge;
+          break;
+        case Carries::mate:
+          seen.role = JointRole::plain_edge;
+          break;
+        case Carries::both:
+          seen.role = JointRole::double_tab;
+          break;
       }
     } else if (joint.kind == JointKind::tab && is_first) {
       seen.role = JointRole::tab_edge;

@@ -111,7 +111,8 @@ PartJoints find_part_joints(const Design& design) {
       pair.orbit[side] = find_copy(design, copy).orbit;
       const Ends ends = find_ends(design, copy, joint);
       const auto& list = result.joints[static_cast<std::size_t>(pair.orbit[side])];
-      pair.index[side] = find_match(list, ends, joint.kind, joint.kind == JointKind::tab && side == 1);
+      pair.index[side] =
+          find_match(list, ends, joint.kind, joint.kind == JointKind::tab && side == 1);
       if (pair.index[side] < 0) {
         found = false;
         result.faults.push_back("joint " + std::to_string(n) + ": copy " + std::to_string(copy) +
@@ -126,18 +127,21 @@ PartJoints find_part_joints(const Design& design) {
     if (joint.kind == JointKind::tab) {
       const Frame own = make_copy_frame(design, joint.panels[0]);
       const Frame seat = make_copy_frame(design, joint.panels[1]);
-      const Vec3& m = result.joints[static_cast<std::size_t>(pair.orbit[0])]
-                                   [static_cast<std::size_t>(pair.index[0])].mate_side;
+      const Vec3& m = result
+                          .joints[static_cast<std::size_t>(pair.orbit[0])]
+                                 [static_cast<std::size_t>(pair.index[0])]
+                          .mate_side;
       const Vec3 run = m.x() * own.x_axis + m.y() * own.y_axis + m.z() * own.normal;
       pair.run = Vec2(seat.x_axis.dot(run), seat.y_axis.dot(run)).normalized();
     }
     pair.reversed = (start0 - start1).norm() > 0.5 * joint.length_mm();
     classes.join(offset[static_cast<std::size_t>(pair.orbit[0])] + pair.index[0],
                  offset[static_cast<std::size_t>(pair.orbit[1])] + pair.index[1]);
-    const bool known = std::any_of(result.pairs.begin(), result.pairs.end(), [&](const JointPair& p) {
-      return p.orbit[0] == pair.orbit[0] && p.orbit[1] == pair.orbit[1] &&
-             p.index[0] == pair.index[0] && p.index[1] == pair.index[1];
-    });
+    const bool known =
+        std::any_of(result.pairs.begin(), result.pairs.end(), [&](const JointPair& p) {
+          return p.orbit[0] == pair.orbit[0] && p.orbit[1] == pair.orbit[1] &&
+                 p.index[0] == pair.index[0] && p.index[1] == pair.index[1];
+        });
     if (!known) result.pairs.push_back(pair);
   }
 
@@ -149,7 +153,8 @@ PartJoints find_part_joints(const Design& design) {
     if (seat.role == JointRole::seat) seat.mate_side = {pair.run.x(), pair.run.y(), 0};
   }
   for (JointPair& pair : result.pairs) {
-    PanelJoint& b = result.joints[static_cast<std::size_t>(pair.orbit[1])][static_cast<std::size_t>(pair.index[1])];
+    PanelJoint& b = result.joints[static_cast<std::size_t>(pair.orbit[1])]
+                                 [static_cast<std::size_t>(pair.index[1])];
     if (b.role != JointRole::seat || !pair.reversed) continue;
     std::swap(b.from_mm, b.to_mm);
     for (JointPair& p : result.pairs)

@@ -11,7 +11,8 @@
 namespace sixtyfold {
 
 /// One kind of meeting: joint `index[0]` of part `orbit[0]` against joint `index[1]` of part
-/// `orbit[1]`, side 0 being Joint::panels[0]. Equal meetings all over the construction are one pair.
+/// `orbit[1]`, side 0 being Joint::panels[0]. Equal meetings all over the construction are one
+/// pair.
 struct JointPair {
   int orbit[2] = {0, 0};
   int index[2] = {0, 0};
@@ -31,8 +32,9 @@ struct PartJoints {
   std::vector<std::string> faults;
 };
 
-/// From the design's panels, copies and list of joints. Every joint of every copy is matched, in the
-/// part's own plane, to one of the first copy's. Seats run in the direction of the edge on them.
+/// From the design's panels, copies and list of joints. Every joint of every copy is matched, in
+/// the part's own plane, to one of the first copy's. Seats run in the direction of the edge on
+/// them.
 PartJoints find_part_joints(const Design& design);
 
 /// Number of copies through all orbits.

@@ -123,7 +123,8 @@ Rebuilt rebuild(const Design& design) {
     for (int j = i + 1; j < count; ++j) {
       const PlacedPanel &a = placed[static_cast<std::size_t>(i)],
                         &b = placed[static_cast<std::size_t>(j)];
-      if ((a.centre_mm - b.centre_mm).norm() > a.radius_mm + b.radius_mm + contact_band_mm) continue;
+      if ((a.centre_mm - b.centre_mm).norm() > a.radius_mm + b.radius_mm + contact_band_mm)
+        continue;
       const MeetingLine line = make_general_line(a, b);
       if (!line.exists) {
         if (std::abs(a.frame.height_of(b.centre_mm)) > contact_band_mm) continue;
@@ -146,8 +147,7 @@ Rebuilt rebuild(const Design& design) {
       const Vec3 direction = a.frame.to_space(line.along()) - a.frame.origin;
       const Vec3 other_direction = b.frame.to_space(other.along()) - b.frame.origin;
       const bool reversed = direction.dot(other_direction) < 0;
-      const double shift =
-          line.position_of(a.frame.to_plane(b.frame.to_space(other.point_at(0))));
+      const double shift = line.position_of(a.frame.to_plane(b.frame.to_space(other.point_at(0))));
       for (auto* set : {&second.above, &second.below})
         for (Crossing& crossing : *set) crossing.at += reversed ? -shift : shift;
       find_contacts(first, second, reversed, 1e-6, contacts);

@@ -12,7 +12,7 @@ namespace sixtyfold {
 /// Two copies that pass through each other, or overlap in one plane.
 struct Collision {
   int panels[2] = {0, 0};
-  double length_mm = 0;    ///< along the meeting line; for coplanar copies, square root of the area
+  double length_mm = 0;  ///< along the meeting line; for coplanar copies, square root of the area
   bool coplanar = false;
   Vec3 middle_mm = Vec3::Zero();
 };
@@ -21,7 +21,7 @@ struct Collision {
 struct PlacedPanel {
   const Panel* panel;
   Mat3 copy;
-  Frame frame;     ///< of the image; for an improper copy the axes are left-handed
+  Frame frame;       ///< of the image; for an improper copy the axes are left-handed
   double radius_mm;  ///< of the circle about `centre_mm` that holds the outline
   Vec3 centre_mm;
 };
@@ -29,16 +29,16 @@ struct PlacedPanel {
 std::vector<PlacedPanel> find_placed_panels(const Design& design);
 
 struct Rebuilt {
-  std::vector<Joint> joints;         ///< at least 5 mm long
-  std::vector<Joint> touches;        ///< shorter
+  std::vector<Joint> joints;   ///< at least 5 mm long
+  std::vector<Joint> touches;  ///< shorter
   std::vector<Collision> collisions;
-  int pieces = 0;                    ///< components of the joint graph
+  int pieces = 0;  ///< components of the joint graph
   double collision_length_mm = 0;
 };
 
 /// Contacts of all pairs of copies. A boundary within contact_band_mm of a meeting line lies on
-/// it. Crossings are slots when the design's limits join by slots and the two copies can be slid into
-/// each other (engine/contact/slot.h), else collisions.
+/// it. Crossings are slots when the design's limits join by slots and the two copies can be slid
+/// into each other (engine/contact/slot.h), else collisions.
 Rebuilt rebuild(const Design& design);
 
 }  // namespace sixtyfold

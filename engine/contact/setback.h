@@ -2,10 +2,10 @@
 // How far a part's flat material stops short of the meeting line, because board has thickness.
 //
 // Section across the line, which is the origin. Panel P lies along -x, its mid-surface on y = 0 and
-// its faces on y = +-t/2. The mate's mid-surface is the ray m = (-cos delta, sin delta), where delta
-// is the interior angle between the two half-planes; for an edge on a face the mate goes on past the
-// line, and the acute plane angle is theta. The unit normal of the mate on P's side is
-// n = (-sin delta, -cos delta). A setback is the distance from the line to the cut or fold on y = 0.
+// its faces on y = +-t/2. The mate's mid-surface is the ray m = (-cos delta, sin delta), where
+// delta is the interior angle between the two half-planes; for an edge on a face the mate goes on
+// past the line, and the acute plane angle is theta. The unit normal of the mate on P's side is n =
+// (-sin delta, -cos delta). A setback is the distance from the line to the cut or fold on y = 0.
 
 #include <cmath>
 
@@ -43,9 +43,9 @@ inline double fold_in_bisector_setback(double thickness_mm, double delta_rad) {
 }
 
 /// Where the tab's fold lies in the mate's own plane, measured from the meeting line against the
-/// direction in which the tab runs: the fold line is t/tan(theta) behind the line, so a tab of depth
-/// d covers the mate's face from -t/tan(theta) to d - t/tan(theta). Derivation: the fold at -s on
-/// y = 0 projected on the mate's ray. theta is the angle through which the tab is folded.
+/// direction in which the tab runs: the fold line is t/tan(theta) behind the line, so a tab of
+/// depth d covers the mate's face from -t/tan(theta) to d - t/tan(theta). Derivation: the fold at
+/// -s on y = 0 projected on the mate's ray. theta is the angle through which the tab is folded.
 inline double fold_behind_line(double thickness_mm, double fold_rad) {
   return thickness_mm / std::tan(fold_rad);
 }

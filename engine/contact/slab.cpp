@@ -32,7 +32,8 @@ std::vector<PlacedPlate> place_plates(const FinishedPart& part, const Frame& fra
     p.low = Vec3::Constant(std::numeric_limits<double>::infinity());
     p.high = -p.low;
     for (const Vec3& q : part.plates[i].middle) {
-      const Vec3 point = frame.origin + q.x() * frame.x_axis + q.y() * frame.y_axis + q.z() * frame.normal;
+      const Vec3 point =
+          frame.origin + q.x() * frame.x_axis + q.y() * frame.y_axis + q.z() * frame.normal;
       p.plate.middle.push_back(point);
       p.low = p.low.cwiseMin(point);
       p.high = p.high.cwiseMax(point);
@@ -70,7 +71,8 @@ std::vector<Vec3> find_shared_points(const PlacedPanel& a, const PlacedPanel& b)
       const Vec3 point = from.frame.to_space(p);
       if (std::abs(to.frame.height_of(point)) > 2 * contact_band_mm) continue;
       const Vec2 q = to.frame.to_plane(point);
-      if (contains(to.panel->outline_mm, q) || distance_to_boundary(to.panel->outline_mm, q) < 2 * contact_band_mm)
+      if (contains(to.panel->outline_mm, q) ||
+          distance_to_boundary(to.panel->outline_mm, q) < 2 * contact_band_mm)
         shared.push_back(point);
     }
   };
@@ -83,7 +85,8 @@ std::vector<Vec3> find_shared_points(const PlacedPanel& a, const PlacedPanel& b)
 struct Signature {
   Vec3 centroid, normal;
   bool equals(const Signature& other) const {
-    return (centroid - other.centroid).norm() < 1e-3 && std::abs(normal.dot(other.normal)) > 1 - 1e-9;
+    return (centroid - other.centroid).norm() < 1e-3 &&
+           std::abs(normal.dot(other.normal)) > 1 - 1e-9;
   }
 };
 
@@ -136,13 +139,15 @@ class SlabCheck {
         joined ? std::vector<Vec3>{} : find_shared_points(panels_[at(self)], panels_[at(other)]);
     std::vector<bool> conflicting;
     for (const PlacedPlate& a : place_plates(part, panels_[at(self)].frame))
-      conflicting.push_back(std::any_of(plates_of(other).begin(), plates_of(other).end(), [&](const PlacedPlate& b) {
-        if (measure_box_gap(a, b) > (joined ? 0 : t)) return false;
-        if (measure_distance(make_thinner(a.plate), make_thinner(b.plate)).distance <= 0) return true;
-        if (joined || b.tab >= 0) return false;
-        const ConvexDistance d = measure_distance(a.plate, b.plate);
-        return d.distance < t && !is_at_shared(d, shared);
-      }));
+      conflicting.push_back(
+          std::any_of(plates_of(other).begin(), plates_of(other).end(), [&](const PlacedPlate& b) {
+            if (measure_box_gap(a, b) > (joined ? 0 : t)) return false;
+            if (measure_distance(make_thinner(a.plate), make_thinner(b.plate)).distance <= 0)
+              return true;
+            if (joined || b.tab >= 0) return false;
+            const ConvexDistance d = measure_distance(a.plate, b.plate);
+            return d.distance < t && !is_at_shared(d, shared);
+          }));
     return conflicting;
   }
 
@@ -171,7 +176,8 @@ class SlabCheck {
 
   const std::vector<PlacedPlate>& plates_of(int i) {
     if (plates_[at(i)].empty())
-      plates_[at(i)] = place_plates(finished_.parts[at(find_copy(design_, i).orbit)], panels_[at(i)].frame);
+      plates_[at(i)] =
+          place_plates(finished_.parts[at(find_copy(design_, i).orbit)], panels_[at(i)].frame);
     return plates_[at(i)];
   }
 
@@ -218,8 +224,10 @@ class SlabCheck {
       nearest_ = close.distance_mm;
       closest_ = close;
     }
-    if (overlaps) add_everywhere(overlap, report.overlaps, report.by_symmetry, seen);
-    else if (close.distance_mm < t) add_everywhere(close, report.too_close, report.by_symmetry, seen);
+    if (overlaps)
+      add_everywhere(overlap, report.overlaps, report.by_symmetry, seen);
+    else if (close.distance_mm < t)
+      add_everywhere(close, report.too_close, report.by_symmetry, seen);
   }
 
   /// Whether the closest points lie beside one that both outlines share.
@@ -266,8 +274,8 @@ SlabReport measure_slabs(const Design& design, const Finished& finished) {
   return SlabCheck(design, finished).measure();
 }
 
-std::vector<bool> find_conflicts(const Design& design, const Finished& finished, int self, int other,
-                                 const std::vector<ConvexPlate>& plates) {
+std::vector<bool> find_conflicts(const Design& design, const Finished& finished, int self,
+                                 int other, const std::vector<ConvexPlate>& plates) {
   return SlabCheck(design, finished).find_conflicts(self, other, plates);
 }
 

@@ -7,7 +7,8 @@ namespace sixtyfold {
 namespace {
 
 /// Positions at which a panel has material on either side of its line, joined to stretches.
-std::vector<std::pair<double, double>> find_stretches(const SideSpans& spans, bool mirrored, double tolerance) {
+std::vector<std::pair<double, double>> find_stretches(const SideSpans& spans, bool mirrored,
+                                                      double tolerance) {
   std::vector<std::pair<double, double>> all, joined;
   for (const auto* set : {&spans.above, &spans.below})
     for (std::size_t i = 0; i + 1 < set->size(); i += 2) {
@@ -26,7 +27,8 @@ std::vector<std::pair<double, double>> find_stretches(const SideSpans& spans, bo
 
 /// One of `moving`, going up by `by`, runs into one of `standing` that it is not past already.
 bool runs_into(const std::vector<std::pair<double, double>>& moving,
-               const std::vector<std::pair<double, double>>& standing, double by, double tolerance) {
+               const std::vector<std::pair<double, double>>& standing, double by,
+               double tolerance) {
   for (const auto& a : moving)
     for (const auto& b : standing)
       if (a.first < b.second - tolerance && a.second + by > b.first + tolerance) return true;
@@ -35,8 +37,9 @@ bool runs_into(const std::vector<std::pair<double, double>>& moving,
 
 }  // namespace
 
-std::optional<Contact> find_halved_slot(const SideSpans& first, const SideSpans& second, bool reversed,
-                                           const std::vector<Contact>& contacts, double tolerance) {
+std::optional<Contact> find_halved_slot(const SideSpans& first, const SideSpans& second,
+                                        bool reversed, const std::vector<Contact>& contacts,
+                                        double tolerance) {
   const Contact* crossing = nullptr;
   for (const Contact& contact : contacts) {
     if (!(contact.length() > tolerance)) continue;
@@ -51,10 +54,13 @@ std::optional<Contact> find_halved_slot(const SideSpans& first, const SideSpans&
   const auto mine = std::find_if(own.begin(), own.end(), holds);
   const auto theirs = std::find_if(other.begin(), other.end(), holds);
   if (mine == own.end() || theirs == other.end()) return std::nullopt;
-  const bool opens_low = mine->first > theirs->first + tolerance && mine->second > theirs->second + tolerance;
-  const bool opens_high = mine->first < theirs->first - tolerance && mine->second < theirs->second - tolerance;
+  const bool opens_low =
+      mine->first > theirs->first + tolerance && mine->second > theirs->second + tolerance;
+  const bool opens_high =
+      mine->first < theirs->first - tolerance && mine->second < theirs->second - tolerance;
   if (!opens_low && !opens_high) return std::nullopt;
-  // What is left on the line once both are slotted; the upper one comes out upwards, half the crossing.
+  // What is left on the line once both are slotted; the upper one comes out upwards, half the
+  // crossing.
   (opens_low ? *mine : *theirs).first = middle;
   (opens_low ? *theirs : *mine).second = middle;
   const double half = 0.5 * crossing->length();
@@ -76,7 +82,8 @@ Polygon make_slot(const SlotCut& cut, const Polygon& outline) {
   // How far it is from the mouth along the line to where the panel begins again.
   double next = std::numeric_limits<double>::infinity();
   for (std::size_t i = 0; i < outline.size(); ++i) {
-    const Vec2 a = outline[i] - cut.open_mm, b = outline[i + 1 == outline.size() ? 0 : i + 1] - cut.open_mm;
+    const Vec2 a = outline[i] - cut.open_mm,
+               b = outline[i + 1 == outline.size() ? 0 : i + 1] - cut.open_mm;
     const double p = left.dot(a), q = left.dot(b);
     if ((p > 0) == (q > 0)) continue;
     const double out = -inwards.dot(a + p / (p - q) * (b - a));

@@ -55,10 +55,13 @@ struct Crossing {
 /// is that of the line shifted by an infinitesimal towards `side`, the `below` set away from it).
 struct SideSpans {
   std::vector<Crossing> above, below;
-  std::vector<double> heights;       ///< scratch: of the outline's vertices over the line
-  std::vector<std::int32_t> edges;   ///< scratch: those that cross
+  std::vector<double> heights;      ///< scratch: of the outline's vertices over the line
+  std::vector<std::int32_t> edges;  ///< scratch: those that cross
   bool empty() const { return above.empty() && below.empty(); }
-  void clear() { above.clear(); below.clear(); }
+  void clear() {
+    above.clear();
+    below.clear();
+  }
 };
 
 /// Spans of a labelled outline on the line with the given number: edges with that number lie on

@@ -74,8 +74,8 @@ void make_part(const LabelledOutline& outline, const MeetingLine& line, std::int
   }
 }
 
-/// Cuts `outline` along the chord of `line` at position `at`, keeping the part with the hub in `part`;
-/// `spans` are those of the line. Returns false if neither part holds the hub.
+/// Cuts `outline` along the chord of `line` at position `at`, keeping the part with the hub in
+/// `part`; `spans` are those of the line. Returns false if neither part holds the hub.
 bool cut_at(const LabelledOutline& outline, const MeetingLine& line, std::int16_t line_number,
             double at, const Vec2& hub, const SideSpans& spans, LabelledOutline& part) {
   const Crossing* below = find_interval(spans.below, at);
@@ -115,8 +115,8 @@ struct CutOutline {
   LabelledOutline& own;
 };
 
-/// Cuts at every crossing, as far as earlier cuts have left its chord; `spans`: the outline's on the
-/// line, where they are known. One-sided: all that is left lies on one side of the line.
+/// Cuts at every crossing, as far as earlier cuts have left its chord; `spans`: the outline's on
+/// the line, where they are known. One-sided: all that is left lies on one side of the line.
 Cut cut_crossings(CutOutline& outline, const MeetingLine& line, int line_number,
                   const std::vector<Contact>& crossings, bool mirrored, const TrimOptions& options,
                   const SideSpans* spans, TrimWorkspace& work) {
@@ -177,8 +177,7 @@ Cut cut_symmetrically(const OrbitScheme& scheme, const std::vector<MeetingLine>&
 bool trim_to_sector(const OrbitScheme& scheme, const Frame& frame, const TrimOptions& options,
                     LabelledOutline& outline, TrimWorkspace& work) {
   for (const int element : scheme.coplanar) {
-    const Vec3 image =
-        scheme.group->elements[index(element)] * frame.to_space(options.hub);
+    const Vec3 image = scheme.group->elements[index(element)] * frame.to_space(options.hub);
     const Vec2 other = frame.to_plane(image);
     MeetingLine line;
     const double distance = (other - options.hub).norm();
@@ -225,8 +224,8 @@ bool pull_back_from(const MeetingLine& line, bool above, double from, double to,
     double at = 0;
     find_spans(outline, inner, LabelledOutline::drawn - 100, work.first);
     if (!find_chord(work.first, from, to, options.least_crossing, at)) return true;
-    if (cuts > 16 || !cut_at(outline, inner, LabelledOutline::sector_cut, at, options.hub, work.first,
-                             work.scratch))
+    if (cuts > 16 || !cut_at(outline, inner, LabelledOutline::sector_cut, at, options.hub,
+                             work.first, work.scratch))
       return false;
     std::swap(outline, work.scratch);
     // Vertices of the new edge lie on the line only up to rounding: move the line outwards.
@@ -243,14 +242,16 @@ bool clear_edges(const OrbitScheme& scheme, const std::vector<MeetingLine>& line
   const auto pull = [&](int element, bool above, double from, double to) {
     changed = true;
     for (const int h : scheme.outline_stabiliser)
-      if (!pull_back_from(lines[index(scheme.group->multiply(h, element))], above, from, to, options,
-                          outline, work))
+      if (!pull_back_from(lines[index(scheme.group->multiply(h, element))], above, from, to,
+                          options, outline, work))
         return false;
     return true;
   };
   for (const Contact& contact : work.crossings) {
-    const bool first = contact.kind == ContactKind::edge_first || contact.kind == ContactKind::edges;
-    const bool second = contact.kind == ContactKind::edge_second || contact.kind == ContactKind::edges;
+    const bool first =
+        contact.kind == ContactKind::edge_first || contact.kind == ContactKind::edges;
+    const bool second =
+        contact.kind == ContactKind::edge_second || contact.kind == ContactKind::edges;
     if (first && !pull(pair.element, contact.first_above, contact.from, contact.to)) return false;
     if (second &&
         !(pair.proper ? pull(pair.inverse, contact.second_above, -contact.to, -contact.from)
@@ -280,9 +281,9 @@ TrimStatus clear_pair(const OrbitScheme& scheme, const std::vector<MeetingLine>&
                                  work.candidate, work);
     }
     if (first == Cut::hub_lost && second == Cut::hub_lost) return TrimStatus::hub_lost;
-    const bool take_second = second != Cut::hub_lost &&
-                             (first == Cut::hub_lost || options.style == TrimStyle::meet ||
-                              work.candidate.area() > work.best.area());
+    const bool take_second =
+        second != Cut::hub_lost && (first == Cut::hub_lost || options.style == TrimStyle::meet ||
+                                    work.candidate.area() > work.best.area());
     std::swap(outline, take_second ? work.candidate : work.best);
     // Who lies on one side of the line passes through nobody there.
     if ((take_second ? second : first) == Cut::one_sided) break;
@@ -374,8 +375,8 @@ TrimStatus trim(const OrbitScheme& scheme, const Frame& frame,
                 LabelledOutline& outline, TrimWorkspace& work) {
   if (!trim_to_sector(scheme, frame, options, outline, work)) return TrimStatus::hub_lost;
 
-  // Copies that miss each other now always will. Near lines first: they cut off what the far ones would
-  // otherwise cut in several steps.
+  // Copies that miss each other now always will. Near lines first: they cut off what the far ones
+  // would otherwise cut in several steps.
   Disc disc(outline, options.hub);
   const auto may_meet = [&](const PairClass& pair) {
     return disc.may_meet(lines[index(pair.element)], lines[index(pair.inverse)], pair.proper);
@@ -387,8 +388,8 @@ TrimStatus trim(const OrbitScheme& scheme, const Frame& frame,
       work.order.push_back({line.offset, static_cast<int>(i)});
   }
   std::sort(work.order.begin(), work.order.end());
-  // A cut only removes material, so a pair that is clear stays clear and one pass is enough; but a cut
-  // may spoil a crossing that was left for a slot.
+  // A cut only removes material, so a pair that is clear stays clear and one pass is enough; but a
+  // cut may spoil a crossing that was left for a slot.
   for (int pass = 0;; ++pass) {
     if (pass > 16) return TrimStatus::not_ended;
     bool changed = false;

@@ -41,8 +41,8 @@ struct TrimOptions {
   double coplanar_gap = 0;
   /// Crossings not longer than this are touches of corners, in the outline's units.
   double least_crossing = 1e-9;
-  /// Copies that can be slid into each other (engine/contact/slot.h) are left to cross over at least
-  /// `least_slot`, where the sine of their planes' angle is `least_slot_sine` or more.
+  /// Copies that can be slid into each other (engine/contact/slot.h) are left to cross over at
+  /// least `least_slot`, where the sine of their planes' angle is `least_slot_sine` or more.
   bool keep_slots = false;
   double least_slot = 0, least_slot_sine = 0;
   /// Above 0: edges that lie on a copy are pulled back until they are this far from its plane.
@@ -51,8 +51,8 @@ struct TrimOptions {
 
 /// Trims `outline` in place.
 TrimStatus trim(const OrbitScheme& scheme, const Frame& frame,
-                const std::vector<MeetingLine>& lines,
-                const TrimOptions& options, LabelledOutline& outline, TrimWorkspace& work);
+                const std::vector<MeetingLine>& lines, const TrimOptions& options,
+                LabelledOutline& outline, TrimWorkspace& work);
 
 /// Contacts of the pair class's representatives P and gP.
 void find_pair_contacts(const OrbitScheme& scheme, const std::vector<MeetingLine>& lines,

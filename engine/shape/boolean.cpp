@@ -29,7 +29,8 @@ PolygonSet from_paths(const ClipperLib::Paths& paths) {
     Polygon polygon;
     polygon.reserve(path.size());
     for (const ClipperLib::IntPoint& p : path)
-      polygon.emplace_back(static_cast<double>(p.X) / grid_per_mm, static_cast<double>(p.Y) / grid_per_mm);
+      polygon.emplace_back(static_cast<double>(p.X) / grid_per_mm,
+                           static_cast<double>(p.Y) / grid_per_mm);
     set.push_back(std::move(polygon));
   }
   return set;

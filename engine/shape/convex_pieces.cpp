@@ -58,10 +58,12 @@ std::vector<Polygon> find_convex_pieces(const std::vector<Polygon>& rings) {
     for (std::size_t i = 0; i < ring.size(); ++i) {
       const Vec2 &a = ring[i], &b = ring[(i + 1) % ring.size()];
       heights.push_back(a.y());
-      if (std::abs(a.y() - b.y()) > band_mm) edges.push_back(a.y() < b.y() ? Edge{a, b} : Edge{b, a});
+      if (std::abs(a.y() - b.y()) > band_mm)
+        edges.push_back(a.y() < b.y() ? Edge{a, b} : Edge{b, a});
     }
   std::sort(heights.begin(), heights.end());
-  heights.erase(std::unique(heights.begin(), heights.end(), [](double a, double b) { return b - a <= band_mm; }),
+  heights.erase(std::unique(heights.begin(), heights.end(),
+                            [](double a, double b) { return b - a <= band_mm; }),
                 heights.end());
 
   std::vector<Polygon> pieces;
@@ -71,8 +73,10 @@ std::vector<Polygon> find_convex_pieces(const std::vector<Polygon>& rings) {
     const double low = heights[h], high = heights[h + 1], middle = (low + high) / 2;
     across.clear();
     for (const Edge& edge : edges)
-      if (edge.low.y() < middle && middle < edge.high.y()) across.emplace_back(edge.x_at(middle), &edge);
-    std::sort(across.begin(), across.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+      if (edge.low.y() < middle && middle < edge.high.y())
+        across.emplace_back(edge.x_at(middle), &edge);
+    std::sort(across.begin(), across.end(),
+              [](const auto& a, const auto& b) { return a.first < b.first; });
     std::vector<Stack> next;
     for (std::size_t k = 0; k + 1 < across.size(); k += 2) {
       const Edge &l = *across[k].second, &r = *across[k + 1].second;
@@ -100,9 +104,10 @@ std::vector<Polygon> find_convex_pieces(const std::vector<Polygon>& rings) {
     open = std::move(next);
   }
   for (const Stack& stack : open) pieces.push_back(close(stack));
-  pieces.erase(std::remove_if(pieces.begin(), pieces.end(),
-                              [](const Polygon& p) { return p.size() < 3 || measure_area(p) < 1e-6; }),
-               pieces.end());
+  pieces.erase(
+      std::remove_if(pieces.begin(), pieces.end(),
+                     [](const Polygon& p) { return p.size() < 3 || measure_area(p) < 1e-6; }),
+      pieces.end());
   return pieces;
 }
 

@@ -8,7 +8,8 @@ namespace sixtyfold {
 /// Orthonormal, right-handed: x_axis x y_axis = normal. A point (a, b) of the panel lies at
 /// origin + a x_axis + b y_axis.
 struct Frame {
-  Vec3 origin = Vec3::Zero(), x_axis = Vec3::UnitX(), y_axis = Vec3::UnitY(), normal = Vec3::UnitZ();
+  Vec3 origin = Vec3::Zero(), x_axis = Vec3::UnitX(), y_axis = Vec3::UnitY(),
+       normal = Vec3::UnitZ();
 
   Vec3 to_space(const Vec2& p) const { return origin + p.x() * x_axis + p.y() * y_axis; }
   Vec2 to_plane(const Vec3& p) const { return {x_axis.dot(p - origin), y_axis.dot(p - origin)}; }

@@ -162,7 +162,8 @@ std::uint64_t mark_near_plainly(const Numbers& cosine, std::size_t count, double
 }
 
 #ifdef SIXTYFOLD_WIDE
-SIXTYFOLD_WIDE std::uint64_t mark_near_wide(const Numbers& cosine, std::size_t count, double least) {
+SIXTYFOLD_WIDE std::uint64_t mark_near_wide(const Numbers& cosine, std::size_t count,
+                                            double least) {
   std::uint64_t mask = 0;
   for (std::size_t i = 0; i < count; i += 8)
     mask |= std::uint64_t{mark_at_least_wide(&cosine[i], least)} << i;
@@ -192,7 +193,7 @@ void meet_plane(const RayImages& images, std::int32_t* kept, std::size_t count, 
   const double corner_x = work.corner.x(), corner_y = work.corner.y();
   const double scale_x = work.cells_per_mm.x(), scale_y = work.cells_per_mm.y();
   const double *const image_x = images.x.data(), *const image_y = images.y.data(),
-                     *const image_z = images.z.data();
+                      *const image_z = images.z.data();
   const Four zero{}, size = zero + cells, far = zero + std::numeric_limits<double>::infinity();
   for (std::size_t i = count; i < count + 3; ++i) kept[i] = kept[0];
   for (std::size_t i = 0; i < count; i += four) {
@@ -248,7 +249,8 @@ int block_rays(const Shade& panel, const RayImages& images, Work& work) {
     measure_cosines(&images.x[start], &images.y[start], &images.z[start], length, axis,
                     cosine.data());
     std::size_t found = 0;
-    for (std::uint64_t near = mark_near(cosine, length, cone.least_cosine); near; near &= near - 1) {
+    for (std::uint64_t near = mark_near(cosine, length, cone.least_cosine); near;
+         near &= near - 1) {
       const std::size_t k = start + static_cast<std::size_t>(std::countr_zero(near));
       kept[found] = static_cast<std::int32_t>(k);
       found += !work.blocked[static_cast<std::size_t>(images.ray[k])];

@@ -28,13 +28,13 @@ struct ShadeOrbit {
 /// Reused between calls, one per thread, so that nothing is allocated in the steady state.
 struct OpennessWorkspace {
   /// What tells quickly whether a point lies on the panel: its box cut into 32 rows of 32 cells. A
-  /// cell that the boundary passes through has its bit set in `mixed`; of the others `inside` tells.
-  /// One row more, with nothing in it, stands for all outside the box.
+  /// cell that the boundary passes through has its bit set in `mixed`; of the others `inside`
+  /// tells. One row more, with nothing in it, stands for all outside the box.
   static constexpr int cells = 32;
   Vec2 corner = Vec2::Zero(), cells_per_mm = Vec2::Zero();
   std::array<std::uint64_t, cells + 1> mixed, inside;
-  /// Edges upwards: start, way to the end, height of the end. Filled up to whole fours with such as no
-  /// ray meets.
+  /// Edges upwards: start, way to the end, height of the end. Filled up to whole fours with such as
+  /// no ray meets.
   std::vector<double> low_x, low_y, rise_x, rise_y, high_y;
   std::vector<unsigned char> blocked;  ///< by ray
 };

@@ -66,8 +66,8 @@ inline __attribute__((always_inline)) Real measure_radius(const Real& dx, const 
   return (on_line | in_front) ? radius : Real{} + infinity;
 }
 
-// One disc against all edges, for the few that come one after another: the least radius lane by lane,
-// and in which eight of edges.
+// One disc against all edges, for the few that come one after another: the least radius lane by
+// lane, and in which eight of edges.
 SIXTYFOLD_LANES
 void measure_radii(const double* x, const double* y, const double* ux, const double* uy,
                    const double* length, std::size_t count, double px, double py, double nx,
@@ -86,7 +86,8 @@ void measure_radii(const double* x, const double* y, const double* ux, const dou
   for (std::size_t k = 0; k < lanes; ++k) radius[k] = least[k], eight[k] = where[k];
 }
 
-// Several discs against all edges, four discs at a time: the least radius of each, and on which edge.
+// Several discs against all edges, four discs at a time: the least radius of each, and on which
+// edge.
 SIXTYFOLD_LANES
 void measure_all_radii(const double* x, const double* y, const double* ux, const double* uy,
                        const double* length, std::size_t edges, const double* px, const double* py,
@@ -99,7 +100,8 @@ void measure_all_radii(const double* x, const double* y, const double* ux, const
     Four least = Four{} + infinity, where{};
     Four number{};
     for (std::size_t e = 0; e < edges; ++e, number += 1) {
-      const Four r = measure_radius<Four>(p_x - x[e], p_y - y[e], ux[e], uy[e], length[e], n_x, n_y, tiny);
+      const Four r =
+          measure_radius<Four>(p_x - x[e], p_y - y[e], ux[e], uy[e], length[e], n_x, n_y, tiny);
       where = r < least ? number : where;
       least = r < least ? r : least;
     }
@@ -129,8 +131,8 @@ Ball find_ball(const Parts::Edges& edges, const Vec2& p, const Vec2& n, double t
   ball.edge = std::numeric_limits<std::int32_t>::max();  // the first of equals
   for (std::size_t k = 0; k < lanes; ++k)
     if (radius[k] == ball.radius)
-      ball.edge = std::min(ball.edge, static_cast<std::int32_t>(eight[k] * lanes) +
-                                          static_cast<std::int32_t>(k));
+      ball.edge = std::min(
+          ball.edge, static_cast<std::int32_t>(eight[k] * lanes) + static_cast<std::int32_t>(k));
   set_contact(edges, p, n, ball);
   return ball;
 }
@@ -260,8 +262,8 @@ void make_samples(const Parts::Edges& edges, Parts& work) {
   }
 }
 
-// Who can be reached from a sample across its disc: the samples on both sides of the place where the
-// disc touches again, and the other way round.
+// Who can be reached from a sample across its disc: the samples on both sides of the place where
+// the disc touches again, and the other way round.
 void make_links(Parts& work) {
   const std::vector<Sample>& samples = work.samples;
   const auto last = static_cast<std::int32_t>(samples.size()) - 1;
@@ -283,7 +285,8 @@ void make_links(Parts& work) {
       j += static_cast<std::int32_t>((past - first - 1) *
                                      std::min(1.0, at / work.edges.length[index(edge)]));
     while (j > first && samples[index(j - 1)].at >= at) --j;
-    while (samples[index(j)].edge == edge && samples[index(j)].at < at && samples[index(j)].next > j)
+    while (samples[index(j)].edge == edge && samples[index(j)].at < at &&
+           samples[index(j)].next > j)
       j = samples[index(j)].next;
     // Of several discs at a re-entrant corner only the nearest to this one will do.
     std::int32_t nearest = j;
@@ -310,7 +313,8 @@ void visit_links(const Parts& work, std::int32_t i, Visit&& visit_one) {
   visit_one(sample.previous);
   visit_one(work.across[2 * index(i)]);
   visit_one(work.across[2 * index(i) + 1]);
-  for (std::int32_t link = work.first_link[index(i)]; link != none; link = work.following[index(link)])
+  for (std::int32_t link = work.first_link[index(i)]; link != none;
+       link = work.following[index(link)])
     visit_one(link / 2);
 }
 
@@ -481,7 +485,8 @@ ThinPlace find_thinnest_place(const Polygon& outline_mm, std::span<const Polygon
       roll(samples[index(order[i])], level, missed);
       visit_links(work, order[i], [&](std::int32_t j) {
         if (const std::int32_t k = missed.place_of[index(j)]; k != none)
-          missed.passage[index(k)] = std::max(missed.passage[index(k)], std::min(level, square_of(j)));
+          missed.passage[index(k)] =
+              std::max(missed.passage[index(k)], std::min(level, square_of(j)));
       });
     }
     const double widest = find_largest(missed.passage.data(), missed.passage.size());
@@ -491,10 +496,10 @@ ThinPlace find_thinnest_place(const Polygon& outline_mm, std::span<const Polygon
     if (done || widest < level * same) {
       const double need = 2 * std::sqrt(level) * (1 + 1e-9);
       double worst = 0;
-      const std::size_t to_check = has_excess(missed.distance.data(), missed.checked.data(),
-                                              missed.point.size(), need)
-                                       ? missed.point.size()
-                                       : 0;
+      const std::size_t to_check =
+          has_excess(missed.distance.data(), missed.checked.data(), missed.point.size(), need)
+              ? missed.point.size()
+              : 0;
       for (std::size_t k = 0; k < to_check; ++k) {
         const double excess =
             missed.distance[k] < missed.checked[k] ? missed.distance[k] - need : 0;
@@ -561,8 +566,7 @@ ThinPlace find_thinnest_place(const Polygon& outline_mm, std::span<const Polygon
   // Of all that had to be so narrow, the narrowest.
   for (const std::int32_t s : order)
     if (passage[index(s)] <= passage[index(gate)] * (2 - same) &&
-        passage[index(s)] >= passage[index(gate)] * same &&
-        square_of(s) < square_of(gate) * same)
+        passage[index(s)] >= passage[index(gate)] * same && square_of(s) < square_of(gate) * same)
       gate = s;
   place.point_mm = samples[index(gate)].centre;
   return place;

@@ -28,8 +28,8 @@ struct ThinPlace {
 /// Reused between calls, one per thread, so that nothing is allocated in the steady state.
 struct WidthWorkspace {
   using Numbers = std::vector<double>;
-  /// The boundary as straight edges with the panel on the left: holes run clockwise. The numbers are
-  /// filled up to a multiple of eight.
+  /// The boundary as straight edges with the panel on the left: holes run clockwise. The numbers
+  /// are filled up to a multiple of eight.
   struct Edges {
     Numbers x, y, ux, uy, length;  ///< start, direction
     std::vector<std::int32_t> previous;

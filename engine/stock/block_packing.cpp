@@ -47,25 +47,24 @@ class Packer {
         if (sums.size() > 100'000) break;
       }
     std::sort(sums.begin(), sums.end());
-    sums.erase(std::unique(sums.begin(), sums.end(),
-                           [](double p, double q) { return q - p < slack; }),
-               sums.end());
+    sums.erase(
+        std::unique(sums.begin(), sums.end(), [](double p, double q) { return q - p < slack; }),
+        sums.end());
     return sums;
   }
 
   /// Number of the largest stop not above the size.
   static int below(const std::vector<double>& stops, double size) {
     return static_cast<int>(std::upper_bound(stops.begin(), stops.end(), size + slack) -
-                            stops.begin()) - 1;
+                            stops.begin()) -
+           1;
   }
   double x(int i) const { return xs_[static_cast<std::size_t>(i)]; }
   double y(int j) const { return ys_[static_cast<std::size_t>(j)]; }
   int rest_x(int all, int taken) const { return below(xs_, x(all) - x(taken)); }
   int rest_y(int all, int taken) const { return below(ys_, y(all) - y(taken)); }
   static int steps(double room, double size) { return static_cast<int>((room + slack) / size); }
-  int bound(int w, int h) const {
-    return static_cast<int>((x(w) * y(h) + slack) / part_.prod());
-  }
+  int bound(int w, int h) const { return static_cast<int>((x(w) * y(h) + slack) / part_.prod()); }
 
   int solve(int w, int h) {
     const std::uint64_t key = (static_cast<std::uint64_t>(w) << 32) | static_cast<std::uint32_t>(h);

@@ -15,7 +15,8 @@ struct PackedRectangle {
 /// Packs rectangles of sides part.x and part.y into [0, room.x] x [0, room.y] by recursive division
 /// into five blocks around a pinwheel, which takes in the straight cut (Morabito and Morales 1998);
 /// all cuts at sums of the sides. Known instances fall one short of the optimum; for those see
-/// engine/stock/corner_packing.h. `effort` bounds the number of divisions tried; beyond it straight cuts alone.
+/// engine/stock/corner_packing.h. `effort` bounds the number of divisions tried; beyond it straight
+/// cuts alone.
 std::vector<PackedRectangle> pack_rectangles(const Vec2& room, const Vec2& part, long effort);
 
 }  // namespace sixtyfold

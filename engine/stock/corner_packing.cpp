@@ -38,16 +38,17 @@ std::vector<double> find_sums(double size, const Vec2& part) {
   for (double a = 0; a <= size + slack; a += part.x())
     for (double b = a; b <= size + slack && sums.size() < 100'000; b += part.y()) sums.push_back(b);
   std::sort(sums.begin(), sums.end());
-  sums.erase(std::unique(sums.begin(), sums.end(), [](double p, double q) { return q - p < slack; }),
-             sums.end());
+  sums.erase(
+      std::unique(sums.begin(), sums.end(), [](double p, double q) { return q - p < slack; }),
+      sums.end());
   return sums;
 }
 
 /// Which cuts are looked at.
 enum class Cuts {
   all,
-  down,    ///< from the inner corner down, aside, down
-  aside,   ///< from the inner corner to the left, up or down, to the left
+  down,   ///< from the inner corner down, aside, down
+  aside,  ///< from the inner corner to the left, up or down, to the left
 };
 
 /// Calls visit(division) for divisions of the shape into two such shapes by a cut of at most two
@@ -114,10 +115,10 @@ class CornerPacker {
  private:
   /// What is known of one shape.
   struct Known {
-    int surely = 0;    ///< so many fit
+    int surely = 0;  ///< so many fit
     int at_most = 0;
     bool divided = false;
-    Division division; ///< how `surely` fit, if divided; else one plain block
+    Division division;  ///< how `surely` fit, if divided; else one plain block
   };
 
   static double below(const std::vector<double>& stops, double size) {
@@ -143,8 +144,8 @@ class CornerPacker {
   }
 
   Known& look_up(const Corner& s) {
-    const std::uint64_t key = number(xs_, s.X) << 24 | number(ys_, s.Y) << 16 |
-                              number(xs_, s.x) << 8 | number(ys_, s.y);
+    const std::uint64_t key =
+        number(xs_, s.X) << 24 | number(ys_, s.Y) << 16 | number(xs_, s.x) << 8 | number(ys_, s.y);
     const auto [place, is_new] = known_.try_emplace(key);
     Known& known = place->second;
     if (is_new) {
@@ -202,7 +203,8 @@ class CornerPacker {
   }
 
   /// `placed` tells where the shape lies in the room.
-  void lay(const Corner& given, int wanted, const Piece& placed, std::vector<PackedRectangle>& packed) {
+  void lay(const Corner& given, int wanted, const Piece& placed,
+           std::vector<PackedRectangle>& packed) {
     if (wanted <= 0) return;
     const Corner s = round_down(given);
     const Known known = look_up(s);
@@ -221,8 +223,7 @@ class CornerPacker {
     }
     const Piece &a = known.division.pieces[0], &b = known.division.pieces[1];
     const int in_a = std::min(look_up(round_down(a.shape)).surely, known.surely);
-    for (const auto& [piece, count] :
-         {std::pair{&a, in_a}, std::pair{&b, known.surely - in_a}}) {
+    for (const auto& [piece, count] : {std::pair{&a, in_a}, std::pair{&b, known.surely - in_a}}) {
       const Vec2 at = place(piece->left, piece->low, piece->shape.X, piece->shape.Y);
       lay(piece->shape, count,
           {piece->shape, at.x(), at.y(), piece->mirror_x != placed.mirror_x,

@@ -70,8 +70,9 @@ std::string CuttingOptions::find_fault() const {
     double value, low, high;
   };
   for (const Check& check :
-       {Check{"thickness", thickness_mm, 0.05, 50}, Check{"cutting height", cutting_height_mm, 0.05, 200},
-        Check{"throat", throat_mm, 10, 5000}, Check{"column", column_mm, 0, 1000}, Check{"feed in mm a minute", feed_mm_per_min, 1, 1e5},
+       {Check{"thickness", thickness_mm, 0.05, 50},
+        Check{"cutting height", cutting_height_mm, 0.05, 200}, Check{"throat", throat_mm, 10, 5000},
+        Check{"column", column_mm, 0, 1000}, Check{"feed in mm a minute", feed_mm_per_min, 1, 1e5},
         Check{"time for a corner in seconds", corner_s, 0, 3600},
         Check{"time for a stack in seconds", stack_s, 0, 86400},
         Check{"angle of a sharp turn in degrees", sharp_turn_deg, 0, 180},
@@ -176,10 +177,11 @@ CuttingPlan plan_cutting(const Polygon& outline, const std::vector<Polygon>& hol
     plan.reach.all = plan.reach.all && other.all;
   }
   if (!plan.reach.all)
-    plan.warnings.push_back("the blank hits the saw's arm along " + format("%.0f", plan.reach.unreachable_mm) +
-                            " mm of the cut: a throat of " + format("%.0f", std::ceil(plan.reach.needed_mm)) +
-                            " mm is needed, " + number(options.throat_mm) +
-                            " mm is there; cut the blank smaller first, or use a knife there");
+    plan.warnings.push_back(
+        "the blank hits the saw's arm along " + format("%.0f", plan.reach.unreachable_mm) +
+        " mm of the cut: a throat of " + format("%.0f", std::ceil(plan.reach.needed_mm)) +
+        " mm is needed, " + number(options.throat_mm) +
+        " mm is there; cut the blank smaller first, or use a knife there");
   if (plan.holes > 0)
     plan.warnings.push_back(std::to_string(plan.holes) +
                             (plan.holes == 1 ? " hole needs" : " holes need") +
@@ -191,19 +193,23 @@ std::vector<std::string> find_cutting_cautions(CutTool tool) {
   std::vector<std::string> cautions;
   if (tool == CutTool::scroll_saw)
     cautions = {
-        "Power saws injure: an adult trained on this saw runs it, by its maker's manual, which comes "
+        "Power saws injure: an adult trained on this saw runs it, by its maker's manual, which "
+        "comes "
         "before anything written here.",
-        "Wear eye protection, tie back hair and sleeves, take off gloves, keep the hold-down and the "
+        "Wear eye protection, tie back hair and sleeves, take off gloves, keep the hold-down and "
+        "the "
         "guard in place, and unplug before changing the blade.",
         "Use dust extraction or a mask; board dust burns, and some boards must not be breathed.",
         "Clamp or tape the stack so that no layer can shift or lift."};
   else
     cautions = {
-        "Knives cut: cut away from the hand along a steel rule with a finger guard, on a cutting mat, "
+        "Knives cut: cut away from the hand along a steel rule with a finger guard, on a cutting "
+        "mat, "
         "with a fresh blade, several light passes rather than one.",
         "Adults change and store the blades; used blades go into a closed box."};
   cautions.emplace_back(
-      "Follow the house rules and the local law on who may use which tool; times are estimates from "
+      "Follow the house rules and the local law on who may use which tool; times are estimates "
+      "from "
       "stated feed rates, not a promise.");
   return cautions;
 }

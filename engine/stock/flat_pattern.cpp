@@ -16,7 +16,9 @@ namespace {
 Vec2 left_of(const Vec2& v) { return {-v.y(), v.x()}; }
 Vec2 right_of(const Vec2& v) { return {v.y(), -v.x()}; }
 
-bool wants_tab(JointRole role) { return role == JointRole::tab_edge || role == JointRole::double_tab; }
+bool wants_tab(JointRole role) {
+  return role == JointRole::tab_edge || role == JointRole::double_tab;
+}
 bool is_edge(JointRole role) { return wants_tab(role) || role == JointRole::plain_edge; }
 
 /// Interior angle at vertex i of a counter-clockwise polygon, in (0, 2 pi).
@@ -70,8 +72,9 @@ Polygon make_disc(const Vec2& centre, double radius) {
 
 /// What is cut out of `outline` for a slot joint.
 Polygon make_slot_of(const PanelJoint& joint, const Polygon& outline, const FlatOptions& options) {
-  return make_slot({joint.from_mm, joint.to_mm, options.thickness_mm, joint.angle_rad, options.slot_play_mm},
-                   outline);
+  return make_slot(
+      {joint.from_mm, joint.to_mm, options.thickness_mm, joint.angle_rad, options.slot_play_mm},
+      outline);
 }
 
 }  // namespace
@@ -85,20 +88,22 @@ Polygon make_body(const PartToCut& part, const FlatOptions& options, double& los
   std::vector<std::vector<Move>> moves(n);  // of each outline edge
   for (const PanelJoint& joint : joints) {
     if (!is_edge(joint.role)) continue;
-    const bool has_tab =
-        wants_tab(joint.role) && shapes[static_cast<std::size_t>(&joint - joints.data())].depth_mm > 0;
+    const bool has_tab = wants_tab(joint.role) &&
+                         shapes[static_cast<std::size_t>(&joint - joints.data())].depth_mm > 0;
     double setback = measure_setback(joint, has_tab, options.thickness_mm);
     if (has_tab) setback = std::max(0.0, setback - options.fold_allowance_mm);
     for (std::size_t i = 0; i < n; ++i) {
       const Vec2 a = outline[i], b = outline[(i + 1) % n];
       if (!lies_on(joint, a, b)) continue;
       const double square = (b - a).squaredNorm();
-      moves[i].push_back({(joint.from_mm - a).dot(b - a) / square, (joint.to_mm - a).dot(b - a) / square, setback});
+      moves[i].push_back({(joint.from_mm - a).dot(b - a) / square,
+                          (joint.to_mm - a).dot(b - a) / square, setback});
     }
   }
   for (std::size_t i = 0; i < n; ++i) {
     // Several joints share the edge half-way between them; a lone one has it all.
-    std::sort(moves[i].begin(), moves[i].end(), [](const Move& a, const Move& b) { return a.from < b.from; });
+    std::sort(moves[i].begin(), moves[i].end(),
+              [](const Move& a, const Move& b) { return a.from < b.from; });
     for (std::size_t k = 0; k < moves[i].size(); ++k) {
       Move move = moves[i][k];
       move.from = k == 0 ? 0 : (moves[i][k - 1].to + moves[i][k].from) / 2;
@@ -107,13 +112,15 @@ Polygon make_body(const PartToCut& part, const FlatOptions& options, double& los
     }
   }
   for (std::size_t i = 0; i < n && options.relief() > 0; ++i) {
-    // Where two joint edges meet, or a joint of another edge or of the face ends, copies share a point.
+    // Where two joint edges meet, or a joint of another edge or of the face ends, copies share a
+    // point.
     const Vec2 corner = outline[i];
-    int meeting = static_cast<int>(!moves[i].empty()) + static_cast<int>(!moves[(i + n - 1) % n].empty());
+    int meeting =
+        static_cast<int>(!moves[i].empty()) + static_cast<int>(!moves[(i + n - 1) % n].empty());
     if (meeting > 0)
       for (const PanelJoint& joint : joints)
-        if (!is_edge(joint.role) && std::min((joint.from_mm - corner).norm(), (joint.to_mm - corner).norm()) <
-                                        2 * contact_band_mm)
+        if (!is_edge(joint.role) && std::min((joint.from_mm - corner).norm(),
+                                             (joint.to_mm - corner).norm()) < 2 * contact_band_mm)
           ++meeting;
     if (meeting > 1 && std::abs(interior_angle(outline, i) - pi) > 0.05)
       cuts.push_back(make_disc(corner, options.relief()));
@@ -131,8 +138,8 @@ Polygon make_tab_outline(const Vec2& fold_from, const Vec2& fold_to, const TabSh
           fold_to - shape.to_cut_mm * along + shape.depth_mm * out};
 }
 
-void place_fold(const PanelJoint& joint, const TabShape& shape, const FlatOptions& options, Vec2& from,
-                Vec2& to) {
+void place_fold(const PanelJoint& joint, const TabShape& shape, const FlatOptions& options,
+                Vec2& from, Vec2& to) {
   const Vec2 along = (joint.to_mm - joint.from_mm).normalized();
   const double setback =
       std::max(0.0, measure_setback(joint, true, options.thickness_mm) - options.fold_allowance_mm);
@@ -147,16 +154,19 @@ std::string FlatOptions::find_fault() const {
   if (!(3 <= tab_depth_mm && tab_depth_mm <= 300))
     return "tab_depth_mm is " + number(tab_depth_mm) + ", but must be from 3 to 300 mm";
   if (!(1 <= least_tab_depth_mm && least_tab_depth_mm <= tab_depth_mm))
-    return "least_tab_depth_mm is " + number(least_tab_depth_mm) + ", but must be from 1 mm to tab_depth_mm";
+    return "least_tab_depth_mm is " + number(least_tab_depth_mm) +
+           ", but must be from 1 mm to tab_depth_mm";
   if (!(1 <= least_tab_edge_mm && least_tab_edge_mm <= 300))
     return "least_tab_edge_mm is " + number(least_tab_edge_mm) + ", but must be from 1 to 300 mm";
   if (!(0 <= fold_allowance_mm && fold_allowance_mm <= thickness_mm))
-    return "fold_allowance_mm is " + number(fold_allowance_mm) + ", but must be from 0 to the thickness";
+    return "fold_allowance_mm is " + number(fold_allowance_mm) +
+           ", but must be from 0 to the thickness";
   if (!(0 <= gap_mm && gap_mm <= 50))
     return "gap_mm is " + number(gap_mm) + ", but must be from 0 to 50 mm";
   if (!(0 <= slot_play_mm && slot_play_mm <= 10))
     return "slot_play_mm is " + number(slot_play_mm) + ", but must be from 0 to 10 mm";
-  if (!(relief_mm <= 100)) return "relief_mm is " + number(relief_mm) + ", but must be 100 mm at most";
+  if (!(relief_mm <= 100))
+    return "relief_mm is " + number(relief_mm) + ", but must be 100 mm at most";
   return "";
 }
 
@@ -174,7 +184,8 @@ double measure_setback(const PanelJoint& joint, bool has_tab, double thickness_m
       // cut on the bisecting plane all the same, so that a mate without a tab finds room.
       return edge_to_edge_setback(thickness_mm, joint.angle_rad);
     case JointRole::seat:
-    case JointRole::slot: return 0;
+    case JointRole::slot:
+      return 0;
   }
   return 0;
 }
@@ -193,9 +204,9 @@ TabReach measure_tab_reach(const PanelJoint& joint, const FlatOptions& options) 
   const Vec2 along = (joint.to_mm - joint.from_mm).normalized();
   const TabShape shape = make_plain_tab(joint, options);
   if (shape.depth_mm > 0)
-    reach.length_mm =
-        std::max(0.0, shape.depth_mm - std::max(0.0, measure_setback(joint, true, options.thickness_mm) -
-                                                         options.fold_allowance_mm));
+    reach.length_mm = std::max(
+        0.0, shape.depth_mm - std::max(0.0, measure_setback(joint, true, options.thickness_mm) -
+                                                options.fold_allowance_mm));
   const Vec2 out = reach.length_mm * right_of(along);
   // A tab fitted later is no deeper, and its ends leave the joint's ends at 45 degrees or less from
   // behind the line, so they stay inside the lines from the joint's ends to these corners.
@@ -206,7 +217,8 @@ TabReach measure_tab_reach(const PanelJoint& joint, const FlatOptions& options) 
 }
 
 FlatPattern make_flat_pattern(const PartToCut& part, const FlatOptions& options) {
-  if (const std::string fault = options.find_fault(); !fault.empty()) throw std::invalid_argument(fault);
+  if (const std::string fault = options.find_fault(); !fault.empty())
+    throw std::invalid_argument(fault);
   FlatPattern pattern;
   const std::vector<PanelJoint>& joints = part.joints;
   pattern.body_mm = make_body(part, options, pattern.lost_area_mm2);
@@ -238,8 +250,10 @@ FlatPattern make_flat_pattern(const PartToCut& part, const FlatOptions& options)
     tab.depth_mm = shape.depth_mm;
     const Vec2 along = (joint.to_mm - joint.from_mm).normalized();
     const Vec3 out(along.y(), -along.x(), 0);
-    if (joint.role == JointRole::double_tab)  // outer side of the bisecting plane, or the inner side
-      tab.direction = (shape.far_side ? Vec3(joint.mate_side - out) : Vec3(out - joint.mate_side)).normalized();
+    if (joint.role ==
+        JointRole::double_tab)  // outer side of the bisecting plane, or the inner side
+      tab.direction =
+          (shape.far_side ? Vec3(joint.mate_side - out) : Vec3(out - joint.mate_side)).normalized();
     else
       tab.direction = shape.far_side ? Vec3(-joint.mate_side) : joint.mate_side;
     tab.fold_rad = std::acos(std::clamp(out.dot(tab.direction), -1.0, 1.0));

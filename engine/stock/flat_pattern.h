@@ -28,20 +28,22 @@ struct FlatOptions {
 
 /// A tab as fitted to one joint: a trapezoid on the joint's segment.
 struct TabShape {
-  double depth_mm = 0;                    ///< 0: no tab of a useful depth fits
-  double from_inset_mm = 0, to_inset_mm = 0;  ///< the fold starts and ends this far inside the joint
+  double depth_mm = 0;  ///< 0: no tab of a useful depth fits
+  double from_inset_mm = 0,
+         to_inset_mm = 0;                 ///< the fold starts and ends this far inside the joint
   double from_cut_mm = 0, to_cut_mm = 0;  ///< the outer edge is this much shorter again at each end
   bool far_side = false;                  ///< folded through pi - angle, to the other side
 };
 
 struct Tab {
-  int joint = 0;                ///< number in the list of PanelJoints
-  int mate = 0;                 ///< copy it is glued to
-  Vec2 fold_from_mm = Vec2::Zero(), fold_to_mm = Vec2::Zero();  ///< counter-clockwise along the outline
-  Polygon outline_mm;           ///< flat, counter-clockwise; the first two vertices are the fold's ends
+  int joint = 0;  ///< number in the list of PanelJoints
+  int mate = 0;   ///< copy it is glued to
+  Vec2 fold_from_mm = Vec2::Zero(),
+       fold_to_mm = Vec2::Zero();  ///< counter-clockwise along the outline
+  Polygon outline_mm;  ///< flat, counter-clockwise; the first two vertices are the fold's ends
   double depth_mm = 0;
-  double fold_rad = 0;          ///< angle to fold through, from flat
-  int fold_side = 0;            ///< +1 folds towards the panel's normal, -1 away from it
+  double fold_rad = 0;            ///< angle to fold through, from flat
+  int fold_side = 0;              ///< +1 folds towards the panel's normal, -1 away from it
   Vec3 direction = Vec3::Zero();  ///< unit, panel frame: outward across the tab once it is folded
 };
 
@@ -64,14 +66,14 @@ struct Slot {
 };
 
 struct FlatPattern {
-  Polygon outline_mm;            ///< cut line: body and tabs
-  Polygon body_mm;               ///< without tabs
+  Polygon outline_mm;  ///< cut line: body and tabs
+  Polygon body_mm;     ///< without tabs
   std::vector<Polygon> holes_mm;
   std::vector<Tab> tabs;
   std::vector<Seat> seats;
-  std::vector<Slot> slots;         ///< cut out of the body already
+  std::vector<Slot> slots;              ///< cut out of the body already
   std::vector<int> joints_without_tab;  ///< edges that should carry a tab, and none fits
-  double lost_area_mm2 = 0;      ///< of the body, cut off beyond the setbacks because it came loose
+  double lost_area_mm2 = 0;  ///< of the body, cut off beyond the setbacks because it came loose
 };
 
 /// What a flat pattern is made from. shapes[i] belongs to joints[i] and counts where the role is
@@ -81,23 +83,24 @@ struct PartToCut {
   std::vector<Polygon> holes_mm;
   std::vector<PanelJoint> joints;
   std::vector<TabShape> shapes;
-  std::vector<Polygon> reliefs_mm;  ///< cut away besides the setbacks, where another copy needs room
+  std::vector<Polygon>
+      reliefs_mm;  ///< cut away besides the setbacks, where another copy needs room
 };
 
-/// Every outline edge on a joint is moved in by engine/contact/setback.h; a small disc is cut off where
-/// copies share a point. Throws std::invalid_argument when the options have a fault.
+/// Every outline edge on a joint is moved in by engine/contact/setback.h; a small disc is cut off
+/// where copies share a point. Throws std::invalid_argument when the options have a fault.
 FlatPattern make_flat_pattern(const PartToCut& part, const FlatOptions& options);
 
-/// Widest tab that fits one joint by its length alone: ends cut back at 45 degrees, depth as wanted or
-/// what leaves least_tab_edge_mm; depth 0 when nothing useful fits.
+/// Widest tab that fits one joint by its length alone: ends cut back at 45 degrees, depth as wanted
+/// or what leaves least_tab_edge_mm; depth 0 when nothing useful fits.
 TabShape make_plain_tab(const PanelJoint& joint, const FlatOptions& options);
 
 /// Setback of the fold or cut edge of one joint, before the fold allowance; 0 for seats and slots.
 double measure_setback(const PanelJoint& joint, bool has_tab, double thickness_mm);
 
 /// Where the tab's fold line runs: the joint less the insets, moved in by the setback.
-void place_fold(const PanelJoint& joint, const TabShape& shape, const FlatOptions& options, Vec2& from,
-                Vec2& to);
+void place_fold(const PanelJoint& joint, const TabShape& shape, const FlatOptions& options,
+                Vec2& from, Vec2& to);
 /// The flat tab past its fold line, counter-clockwise, the fold's ends first.
 Polygon make_tab_outline(const Vec2& fold_from, const Vec2& fold_to, const TabShape& shape);
 /// The outline less the setbacks, reliefs and slots; `lost_mm2`: area of pieces that came loose.

@@ -147,9 +147,8 @@ std::vector<LatticePart> cut_lattice(const Lattice& lattice, const Box& first, c
       }
     }
   }
-  std::stable_sort(best.begin(), best.end(), [](const LatticePart& p, const LatticePart& q) {
-    return p.at.x() < q.at.x();
-  });
+  std::stable_sort(best.begin(), best.end(),
+                   [](const LatticePart& p, const LatticePart& q) { return p.at.x() < q.at.x(); });
   return best;
 }
 

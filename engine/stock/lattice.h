@@ -1,6 +1,6 @@
 #pragma once
-// Lattices of one part, or of two: a part and itself turned by half a turn (double lattice, Kuperberg
-// and Kuperberg 1990).
+// Lattices of one part, or of two: a part and itself turned by half a turn (double lattice,
+// Kuperberg and Kuperberg 1990).
 
 #include <vector>
 
@@ -46,9 +46,9 @@ struct LatticePart {
   bool second = false;
 };
 
-/// The most parts of a lattice that a sheet takes over all shifts of the lattice. `first` and `second`
-/// are where the origins of parts and of second parts may lie: boxes of one size. Ordered from left
-/// to right.
+/// The most parts of a lattice that a sheet takes over all shifts of the lattice. `first` and
+/// `second` are where the origins of parts and of second parts may lie: boxes of one size. Ordered
+/// from left to right.
 std::vector<LatticePart> cut_lattice(const Lattice& lattice, const Box& first, const Box& second);
 
 }  // namespace sixtyfold

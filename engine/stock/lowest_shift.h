@@ -8,11 +8,12 @@ namespace sixtyfold {
 struct ShiftSearch {
   double low = 0, high = 0;
   int samples = 40;
-  int refinements = 0;  ///< halvings of the step about the best sample
+  int refinements = 0;                           ///< halvings of the step about the best sample
   const std::vector<double>* corners = nullptr;  ///< tried too when refining
 };
 
-/// The shift in [low, high] with the least height(shift) among those tried; of equal ones the first.
+/// The shift in [low, high] with the least height(shift) among those tried; of equal ones the
+/// first.
 template <class Height>
 double find_lowest_shift(const ShiftSearch& search, Height height) {
   double best = search.low, best_height = height(search.low);

@@ -12,8 +12,8 @@ std::string number(double value) { return format("%g", value); }
 
 std::string check_range(const std::string& what, double value, double low, double high) {
   if (low <= value && value <= high) return {};
-  return what + " is " + number(value) + "; it must lie between " + number(low) +
-         " and " + number(high);
+  return what + " is " + number(value) + "; it must lie between " + number(low) + " and " +
+         number(high);
 }
 
 }  // namespace
@@ -31,7 +31,8 @@ std::string Material::find_fault() const {
   };
   const auto optional = [](const MaybeSourced& value) { return value ? &*value : nullptr; };
   for (const Check& check :
-       {Check{"thickness_mm", &thickness_mm, 0.05, 50}, Check{"mass_kg_per_m2", &mass_kg_per_m2, 0.01, 200},
+       {Check{"thickness_mm", &thickness_mm, 0.05, 50},
+        Check{"mass_kg_per_m2", &mass_kg_per_m2, 0.01, 200},
         Check{"glue_strength_n_per_mm", optional(glue_strength_n_per_mm), 0.001, 1000},
         Check{"min_fold_radius_mm", optional(min_fold_radius_mm), 0, 1000},
         Check{"fold_allowance_mm", optional(fold_allowance_mm), 0, 50},
@@ -74,7 +75,8 @@ Limits with_material(Limits limits, const Material& material, const SheetOnSale&
 
 double find_price(const Material& material, const Limits& limits) {
   for (const SheetOnSale& sheet : material.sheets)
-    if (sheet.short_mm == limits.sheet_width_mm && sheet.long_mm == limits.sheet_height_mm && sheet.price)
+    if (sheet.short_mm == limits.sheet_width_mm && sheet.long_mm == limits.sheet_height_mm &&
+        sheet.price)
       return *sheet.price;
   return 0;
 }

@@ -10,8 +10,8 @@
 
 namespace sixtyfold {
 
-/// A number and its source: a publication, "common practice, no published source", "from memory", or
-/// how it was computed.
+/// A number and its source: a publication, "common practice, no published source", "from memory",
+/// or how it was computed.
 struct SourcedValue {
   double value = 0;
   std::string source;
@@ -39,9 +39,9 @@ struct Material {
   std::string grain_source;
   bool both_faces_alike = false;
   std::string faces_source;
-  MaybeSourced glue_strength_n_per_mm;    ///< pulled off by peeling, for each mm of glue line
-  MaybeSourced min_fold_radius_mm;        ///< inside a fold; none: does not fold, use slots
-  MaybeSourced fold_allowance_mm;         ///< a crushed fold takes this much less than geometry says
+  MaybeSourced glue_strength_n_per_mm;  ///< pulled off by peeling, for each mm of glue line
+  MaybeSourced min_fold_radius_mm;      ///< inside a fold; none: does not fold, use slots
+  MaybeSourced fold_allowance_mm;       ///< a crushed fold takes this much less than geometry says
   MaybeSourced modulus_along_mpa, modulus_across_mpa;  ///< of elasticity in bending
 
   bool can_fold() const { return min_fold_radius_mm.has_value(); }
@@ -51,7 +51,8 @@ struct Material {
   bool operator==(const Material&) const = default;
 };
 
-/// The material's thickness, mass, grain, faces, and size and price of `sheet`, put into the limits.
+/// The material's thickness, mass, grain, faces, and size and price of `sheet`, put into the
+/// limits.
 Limits with_material(Limits limits, const Material& material, const SheetOnSale& sheet);
 
 /// Price of a sheet of the size in the limits; 0 when the material does not tell.

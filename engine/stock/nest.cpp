@@ -66,8 +66,8 @@ class Nester {
     regions_ = {table_.find({0, false}), table_.find({pi, false})};
     usable_.low = Vec2::Constant(sheet_.edge_margin_mm);
     usable_.high = piece - usable_.low;
-    most_ = static_cast<int>(
-        std::min<double>(most_parts_filled, piece.prod() / std::max(1.0, measure_area(part_)) + 1e-9));
+    most_ = static_cast<int>(std::min<double>(
+        most_parts_filled, piece.prod() / std::max(1.0, measure_area(part_)) + 1e-9));
     effort_ = make_effort(options.effort, most_ <= few_parts);
   }
 
@@ -100,8 +100,10 @@ class Nester {
       if (static_cast<int>(best.size()) >= most_) break;
     }
     if (static_cast<int>(best.size()) < most_) {
-      if (!has_grain()) offer(make_filled_blocks());
-      else if (best.size() >= least_for_lattices) offer(make_filled_lattices());
+      if (!has_grain())
+        offer(make_filled_blocks());
+      else if (best.size() >= least_for_lattices)
+        offer(make_filled_lattices());
     }
     if (best.size() <= most_loose_parts && has_room_for(best.size() + 1))
       offer(make_filled_loosely(best.size() + 1));
@@ -183,7 +185,8 @@ class Nester {
       for (const Candidate& candidate : candidates) {
         if (candidate.stack.parts.empty() || chosen.size() >= most) continue;
         const bool near = std::any_of(chosen.begin(), chosen.end(), [&](const Candidate& other) {
-          const double apart = std::abs(std::remainder(candidate.rotation() - other.rotation(), pi));
+          const double apart =
+              std::abs(std::remainder(candidate.rotation() - other.rotation(), pi));
           return other.across == candidate.across && apart < 0.035;
         });
         if (!near) chosen.push_back(candidate);
@@ -296,7 +299,8 @@ class Nester {
         const Lattice turned = make_turned(lattice, direction);
         const Box& room = lattice.second_turned ? second : first;
         cuts.push_back({direction, cut_lattice(turned, first, room), lattice.area_per_part()});
-        for (LatticePart& part : cuts.back().parts) part.second = part.second && lattice.second_turned;
+        for (LatticePart& part : cuts.back().parts)
+          part.second = part.second && lattice.second_turned;
       }
     };
     const auto order = [&] {
@@ -363,8 +367,8 @@ class Nester {
   }
 
   /// A sheet of few parts need not hold them in rows: each lies at the angle at which it comes
-  /// furthest into a corner, with grain at those allowed. Ends with the first fill that has the parts
-  /// wanted.
+  /// furthest into a corner, with grain at those allowed. Ends with the first fill that has the
+  /// parts wanted.
   std::vector<std::vector<Placement>> make_filled_loosely(std::size_t wanted) const {
     constexpr int angles = 24;
     // Points spread evenly over a square, however many: multiples of the powers of the root of
@@ -374,7 +378,8 @@ class Nester {
     for (int round = 0; round < rounds; ++round) {
       const double toward = pi * std::fmod(0.5 + second * round, 1.0);
       std::vector<Attitude> attitudes;
-      if (has_grain()) attitudes = make_attitudes(grain_angle() - long_axis());
+      if (has_grain())
+        attitudes = make_attitudes(grain_angle() - long_axis());
       else
         for (int i = 0; i < angles; ++i) {
           const double angle = 2 * pi / angles * (i + std::fmod(0.5 + first * round, 1.0));
@@ -423,8 +428,8 @@ class Nester {
   Sheet sheet_;
   Effort effort_{};
   Vec2 origin_;
-  Polygon part_, hull_;        ///< about the part's centroid
-  mutable NoFitTable table_;   ///< of the part with half the gap around it; fills as it is asked
+  Polygon part_, hull_;       ///< about the part's centroid
+  mutable NoFitTable table_;  ///< of the part with half the gap around it; fills as it is asked
   PairRegions regions_;
   Box usable_;
   int most_ = 0;
@@ -446,7 +451,8 @@ std::vector<Box> make_pieces(const Sheet& sheet, FirstCut cut) {
 std::vector<Box> find_offcuts_of(const Nest& nest, const Polygon& flat_pattern, std::size_t parts,
                                  int effort) {
   std::vector<Polygon> polygons;
-  for (std::size_t i = 0; i < parts; ++i) polygons.push_back(nest.placements[i].place(flat_pattern));
+  for (std::size_t i = 0; i < parts; ++i)
+    polygons.push_back(nest.placements[i].place(flat_pattern));
   OffcutOptions options;
   options.least_side_mm = std::max(100.0, nest.sheet.short_mm / 8);
   if (effort == 1) options.cells /= 2;
@@ -458,7 +464,8 @@ std::vector<Box> find_offcuts_of(const Nest& nest, const Polygon& flat_pattern, 
 std::string NestOptions::find_fault() const {
   if (std::string fault = sheet.find_fault(); !fault.empty()) return fault;
   if (!(1 <= copies && copies <= 100000))
-    return "the number of copies is " + std::to_string(copies) + "; it must lie between 1 and 100000";
+    return "the number of copies is " + std::to_string(copies) +
+           "; it must lie between 1 and 100000";
   if (!(1 <= effort && effort <= 3))
     return "the effort is " + std::to_string(effort) + "; it must be 1, 2 or 3";
   return {};

@@ -45,24 +45,25 @@ struct Nest {
   int parts_per_sheet = 0;  ///< 0: not even one fits
   int sheets = 0;
   int parts_on_last_sheet = 0;
-  double utilisation = 0;       ///< area of all parts over the area of all sheets
-  double full_utilisation = 0;  ///< area of the parts on a full sheet over its area
+  double utilisation = 0;            ///< area of all parts over the area of all sheets
+  double full_utilisation = 0;       ///< area of the parts on a full sheet over its area
   std::vector<Box> offcuts_mm;       ///< of a full sheet: largest empty rectangles, largest first
   std::vector<Box> last_offcuts_mm;  ///< of the last sheet
 };
 
 /// Promises:
 /// 1. parts keep the gap from each other and the margin from the sheet's edges, to 0.001 mm;
-/// 2. with grain all parts lie with the long side of their least rectangle along it; parts are turned
+/// 2. with grain all parts lie with the long side of their least rectangle along it; parts are
+/// turned
 ///    over only where both faces are alike;
 /// 3. parts_per_sheet is at least that of measure_sheet_fit;
 /// 4. same input, same nest.
 /// Not promised: that no better nest exists. Lattices of one part and of two (the second turned by
-/// half a turn) are tried in all directions as rows on the finite sheet; what is left is filled from
-/// the bottom left, at corners of no-fit regions. At effort 2 and 3 up to ten parts a sheet are also
-/// laid one by one at any of 24 angles, in as many ways as the effort allows. Rectangles are packed by blocks, and at effort 2
-/// and 3 by L-shaped pieces.
-/// Throws std::invalid_argument: options with a fault, or an outline that is not simple.
+/// half a turn) are tried in all directions as rows on the finite sheet; what is left is filled
+/// from the bottom left, at corners of no-fit regions. At effort 2 and 3 up to ten parts a sheet
+/// are also laid one by one at any of 24 angles, in as many ways as the effort allows. Rectangles
+/// are packed by blocks, and at effort 2 and 3 by L-shaped pieces. Throws std::invalid_argument:
+/// options with a fault, or an outline that is not simple.
 Nest make_nest(const Polygon& flat_pattern, const NestOptions& options);
 
 }  // namespace sixtyfold

@@ -79,7 +79,8 @@ Paths make_convolution(const Path& a, const Path& b) {
   for (std::size_t i = 0; i < rows; ++i)
     for (std::size_t j = 0; j < columns; ++j) {
       // Equal directions are told apart as if a were turned left by an infinitesimal angle.
-      const int along_a = passes(edges_b[(j + columns - 1) % columns], edges_b[j], edges_a[i], true);
+      const int along_a =
+          passes(edges_b[(j + columns - 1) % columns], edges_b[j], edges_a[i], true);
       if (along_a > 0) next[node(i, j)].push_back(node(i + 1, j));
       if (along_a < 0) next[node(i + 1, j)].push_back(node(i, j));
       const int along_b = passes(edges_a[(i + rows - 1) % rows], edges_a[i], edges_b[j], false);

@@ -16,7 +16,8 @@ Attitude make_relative(const Attitude& base, const Attitude& other) {
 const std::vector<Polygon>& NoFitTable::find(const Attitude& relative) {
   for (const Entry& entry : entries_)
     if (entry.relative.turned_over == relative.turned_over &&
-        std::abs(std::remainder(entry.relative.rotation_rad - relative.rotation_rad, 2 * pi)) < 1e-12)
+        std::abs(std::remainder(entry.relative.rotation_rad - relative.rotation_rad, 2 * pi)) <
+            1e-12)
       return entry.region;
   Polygon moved;
   for (const Vec2& p : spaced_) moved.push_back(relative.apply(p));

@@ -29,9 +29,9 @@ class NoFitTable {
 
   const Polygon& spaced() const { return spaced_; }
 
-  /// The region (engine/stock/no_fit.h) in which the origin of a part in the attitude `moved` may not
-  /// lie because of one in the attitude `fixed` at the origin. Turning both turns the region, so the
-  /// attitude of one as seen by the other is all that has to be looked up.
+  /// The region (engine/stock/no_fit.h) in which the origin of a part in the attitude `moved` may
+  /// not lie because of one in the attitude `fixed` at the origin. Turning both turns the region,
+  /// so the attitude of one as seen by the other is all that has to be looked up.
   std::vector<Polygon> find(const Attitude& fixed, const Attitude& moved);
 
   /// That of a part in the attitude `relative` because of one as it is. Stays where it is.

@@ -34,7 +34,8 @@ class Raster {
         if ((p.y() < middle) != (q.y() < middle)) crossings.push_back(x_at(middle));
       }
       std::sort(crossings.begin(), crossings.end());
-      for (std::size_t i = 0; i + 1 < crossings.size(); i += 2) mark(row, crossings[i], crossings[i + 1]);
+      for (std::size_t i = 0; i + 1 < crossings.size(); i += 2)
+        mark(row, crossings[i], crossings[i + 1]);
     }
   }
 

@@ -26,7 +26,7 @@ class Profile {
   double height = 0, left = nowhere, right = -nowhere;
   std::array<double, strips> rights, against_lefts;  ///< reach, within the gap round the strip
   std::array<double, strips> turned_rights, turned_lefts;  ///< the same from the other end
-  double widest = -nowhere;  ///< of a strip
+  double widest = -nowhere;                                ///< of a strip
 
   Profile(std::span<const Segment> border, const Vec2& u, std::vector<Rise>& rises)
       : rises_(rises) {
@@ -132,7 +132,8 @@ double count_in_row(const Profile& p, const Row& row, double room) {
       to = std::max(to, count % 2 == 0 ? first_right + shift : second_right + shift);
     }
     const double next = to - from;
-    best = std::max(best, count + (next > taken ? std::clamp((room - taken) / (next - taken), 0.0, 0.999) : 0));
+    best = std::max(
+        best, count + (next > taken ? std::clamp((room - taken) / (next - taken), 0.0, 0.999) : 0));
   }
   return best;
 }
@@ -164,7 +165,8 @@ Interlocked find_interlocked(std::span<const Segment> border, std::span<const Ve
         if (turned && sheet.grain != Grain::none) continue;
         const double length = crosswise != turned ? across : along;
         const double rise = crosswise != turned ? along : across;
-        if (profile.height > rise * (1 + slack) || profile.right - profile.left > length * (1 + slack))
+        if (profile.height > rise * (1 + slack) ||
+            profile.right - profile.left > length * (1 + slack))
           continue;
         if (!filled) profile.fill_strips(gap);
         filled = true;
@@ -176,7 +178,9 @@ Interlocked find_interlocked(std::span<const Segment> border, std::span<const Ve
           const double in_row = count_in_row(profile, make_row(profile, up, gap), length);
           best.parts = std::max(best.parts, rows * static_cast<int>(in_row));
           best.room = std::max(best.room, rows * in_row);
-          if (up == 0) best.room = std::max(best.room, std::floor(in_row) * (rise + gap) / (profile.height + gap));
+          if (up == 0)
+            best.room =
+                std::max(best.room, std::floor(in_row) * (rise + gap) / (profile.height + gap));
         }
       }
     }

@@ -17,14 +17,14 @@ struct Segment {
 
 struct Interlocked {
   int parts = 0;
-  /// The same as a real number, which leads a search from one count to the next: with the share of one
-  /// more part in every row, or of one more row, that there is room for. At least `parts`.
+  /// The same as a real number, which leads a search from one count to the next: with the share of
+  /// one more part in every row, or of one more row, that there is room for. At least `parts`.
   double room = 0;
 };
 
-/// Parts on one sheet in rows, every second part turned by half a turn and shifted in height. One of
-/// `directions` of the part (unit vectors) comes to lie along the sheet, or, without grain, across.
-/// A lower bound: widths are taken over strips of the height, so it loses what slopes gain.
+/// Parts on one sheet in rows, every second part turned by half a turn and shifted in height. One
+/// of `directions` of the part (unit vectors) comes to lie along the sheet, or, without grain,
+/// across. A lower bound: widths are taken over strips of the height, so it loses what slopes gain.
 /// At least `least`, known otherwise; nothing is looked at beyond `most`, which cannot be beaten.
 Interlocked find_interlocked(std::span<const Segment> border, std::span<const Vec2> directions,
                              const Sheet& sheet, int least = 0,

@@ -17,7 +17,8 @@ std::string ScaleOptions::find_fault() const {
     return "the diameters looked at run from " + std::to_string(low_mm) + " to " +
            std::to_string(high_mm) + " mm; they must lie between 1 and 100000, the smaller first";
   if (!(1 <= halvings && halvings <= 40))
-    return "the number of halvings is " + std::to_string(halvings) + "; it must lie between 1 and 40";
+    return "the number of halvings is " + std::to_string(halvings) +
+           "; it must lie between 1 and 40";
   return {};
 }
 
@@ -96,7 +97,8 @@ const ScalePoint* find_largest(const std::vector<ScalePoint>& curve, int most_sh
   return largest;
 }
 
-const ScalePoint* find_fewest_sheets(const std::vector<ScalePoint>& curve, double least_diameter_mm) {
+const ScalePoint* find_fewest_sheets(const std::vector<ScalePoint>& curve,
+                                     double least_diameter_mm) {
   for (const ScalePoint& point : curve)
     if (point.diameter_mm >= least_diameter_mm) return &point;
   return nullptr;

@@ -11,9 +11,9 @@ namespace sixtyfold {
 
 struct ScaleOptions {
   NestOptions nest;
-  double diameter_mm = 1000;  ///< of the construction at scale 1
+  double diameter_mm = 1000;            ///< of the construction at scale 1
   double low_mm = 300, high_mm = 3000;  ///< diameters looked at
-  int halvings = 7;           ///< of the bracket about each step of the curve
+  int halvings = 7;                     ///< of the bracket about each step of the curve
 
   /// Empty when the options make sense, else one sentence: the value, and what is allowed.
   std::string find_fault() const;
@@ -42,6 +42,7 @@ std::vector<ScalePoint> find_scale_curve(const PatternAtScale& pattern_at,
 const ScalePoint* find_largest(const std::vector<ScalePoint>& curve, int most_sheets);
 
 /// The point with the fewest sheets for at least this diameter; nullptr: it can not be cut.
-const ScalePoint* find_fewest_sheets(const std::vector<ScalePoint>& curve, double least_diameter_mm);
+const ScalePoint* find_fewest_sheets(const std::vector<ScalePoint>& curve,
+                                     double least_diameter_mm);
 
 }  // namespace sixtyfold

@@ -45,8 +45,8 @@ void subtract(Paths& from, const Paths& what) {
 
 }  // namespace
 
-SheetFiller::SheetFiller(const Polygon& outline, NoFitTable& table,
-                         std::vector<Attitude> attitudes, const Box& room)
+SheetFiller::SheetFiller(const Polygon& outline, NoFitTable& table, std::vector<Attitude> attitudes,
+                         const Box& room)
     : table_(table),
       attitudes_(std::move(attitudes)),
       no_fit_(attitudes_.size() * attitudes_.size()),

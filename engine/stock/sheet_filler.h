@@ -22,8 +22,8 @@ struct FillOrder {
 
 class SheetFiller {
  public:
-  /// `outline` is the part itself, which stays inside `room`. The table is that of the same part, and
-  /// outlives the filler.
+  /// `outline` is the part itself, which stays inside `room`. The table is that of the same part,
+  /// and outlives the filler.
   SheetFiller(const Polygon& outline, NoFitTable& table, std::vector<Attitude> attitudes,
               const Box& room);
 
@@ -41,9 +41,9 @@ class SheetFiller {
 
   NoFitTable& table_;
   std::vector<Attitude> attitudes_;
-  std::vector<Box> boxes_;           ///< of the part itself, by attitude
-  std::vector<Paths> no_fit_;        ///< [fixed * attitudes + moved]; empty until needed
-  std::vector<Paths> free_;          ///< positions still free, by attitude
+  std::vector<Box> boxes_;     ///< of the part itself, by attitude
+  std::vector<Paths> no_fit_;  ///< [fixed * attitudes + moved]; empty until needed
+  std::vector<Paths> free_;    ///< positions still free, by attitude
   std::vector<FilledPart> parts_;
   Box room_;
 };

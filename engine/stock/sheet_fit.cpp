@@ -176,8 +176,10 @@ class Row {
       if (py == qy || (py < 0) == (qy < 0)) continue;
       const double x = u.dot(p) + py / (py - qy) * (u.dot(q) - u.dot(p));
       const double needed = gap * (q - p).norm() / std::abs(qy - py);
-      if (qy > py) chord_right_ = x, gap_right_ = needed;
-      else chord_left_ = x, gap_left_ = needed;
+      if (qy > py)
+        chord_right_ = x, gap_right_ = needed;
+      else
+        chord_left_ = x, gap_left_ = needed;
     }
     period_ = 2 * (chord_right_ - chord_left_) + gap_left_ + gap_right_;
   }
@@ -235,8 +237,9 @@ SheetFit measure_sheet_fit(std::span<const Vec2> hull, const Sheet& sheet) {
   fit.width_mm = least.across_mm;
   fit.direction_rad = fit.long_axis_rad = fit.roomiest_rad = direction_of(least.direction);
   if (free) fit.roomiest_rad = direction_of(roomiest.direction);
-  fit.fits = free ? roomiest.need <= 1 + slack
-                  : least.along_mm <= along * (1 + slack) && least.across_mm <= across * (1 + slack);
+  fit.fits = free
+                 ? roomiest.need <= 1 + slack
+                 : least.along_mm <= along * (1 + slack) && least.across_mm <= across * (1 + slack);
   if (!fit.fits) return fit;
   const auto offer = [&](int count, const Vec2& direction) {
     if (count <= fit.parts_per_sheet) return;
@@ -246,7 +249,8 @@ SheetFit measure_sheet_fit(std::span<const Vec2> hull, const Sheet& sheet) {
   if (free) offer(1, roomiest.direction);
   offer(count_blocks(along, across, least, sheet), least.direction);
   if (free) offer(count_blocks(along, across, turned, sheet), turned.direction);
-  const Row lying(hull, least.direction, sheet.gap_mm), standing(hull, turned.direction, sheet.gap_mm);
+  const Row lying(hull, least.direction, sheet.gap_mm),
+      standing(hull, turned.direction, sheet.gap_mm);
   offer(lying.count_in_box(along, across), least.direction);
   offer(standing.count_in_box(across, along), least.direction);
   if (free) offer(lying.count_in_box(across, along), turned.direction);

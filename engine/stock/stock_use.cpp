@@ -57,8 +57,8 @@ StockUse estimate_stock_use(const PartSketch& part, const Limits& limits) {
   use.parts_per_sheet = interlocked.parts;
   use.parts_room = interlocked.room;
   use.sheets = measure_sheets(part.copies, use.parts_per_sheet);
-  use.utilisation = part.copies * (measure_area(outline) + part.tab_area_mm2) /
-                    (use.sheets * sheet.area_mm2());
+  use.utilisation =
+      part.copies * (measure_area(outline) + part.tab_area_mm2) / (use.sheets * sheet.area_mm2());
   use.cost = use.sheets * limits.sheet_price;
   const CuttingOptions cutting = make_cutting_options(limits, limits.thickness_mm);
   const int blanks = count_blanks_per_stack(cutting);
@@ -95,9 +95,9 @@ StockUse measure_stock_use(const Design& design, int effort) {
   std::vector<PartToNest> parts;
   for (std::size_t o = 0; o < design.orbits.size(); ++o) {
     const Panel& panel = design.orbits[o].panel;
-    const Polygon& made = has_patterns ? panel.flat_pattern_mm : std::as_const(patterns)[o].outline_mm;
-    parts.push_back({made, panel.holes_mm,
-                     static_cast<int>(design.orbits[o].copies.size())});
+    const Polygon& made =
+        has_patterns ? panel.flat_pattern_mm : std::as_const(patterns)[o].outline_mm;
+    parts.push_back({made, panel.holes_mm, static_cast<int>(design.orbits[o].copies.size())});
   }
   StockSettings settings;
   settings.sheet = make_sheet(design.limits);

@@ -12,7 +12,9 @@ namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 Vec2 left_of(const Vec2& v) { return {-v.y(), v.x()}; }
-bool wants_tab(JointRole role) { return role == JointRole::tab_edge || role == JointRole::double_tab; }
+bool wants_tab(JointRole role) {
+  return role == JointRole::tab_edge || role == JointRole::double_tab;
+}
 
 bool boxes_near(const Box& a, const Box& b, double gap) {
   return a.low.x() <= b.high.x() + gap && b.low.x() <= a.high.x() + gap &&
@@ -22,7 +24,8 @@ bool boxes_near(const Box& a, const Box& b, double gap) {
 /// Area shared by a grown by gap and b, more than a speck.
 bool come_near(const Polygon& a, const Polygon& b, double gap) {
   if (!boxes_near(measure_box(a), measure_box(b), gap)) return false;
-  return measure_set_area(make_intersection(gap > 0 ? make_offset({a}, gap) : PolygonSet{a}, {b})) > 0.01;
+  return measure_set_area(make_intersection(gap > 0 ? make_offset({a}, gap) : PolygonSet{a}, {b})) >
+         0.01;
 }
 
 bool lies_inside(const Polygon& a, const Polygon& b) {
@@ -59,12 +62,14 @@ struct Range {
 
 /// Of [low, high], what is in none of the blocked ranges and at least so long.
 std::vector<Range> find_free(Range whole, std::vector<Range> blocked, double least) {
-  std::sort(blocked.begin(), blocked.end(), [](const Range& a, const Range& b) { return a.low < b.low; });
+  std::sort(blocked.begin(), blocked.end(),
+            [](const Range& a, const Range& b) { return a.low < b.low; });
   blocked.push_back({whole.high, whole.high});
   std::vector<Range> free;
   double low = whole.low;
   for (const Range& range : blocked) {
-    if (const double high = std::min(range.low, whole.high); high - low >= least) free.push_back({low, high});
+    if (const double high = std::min(range.low, whole.high); high - low >= least)
+      free.push_back({low, high});
     low = std::max(low, range.high);
   }
   return free;
@@ -89,11 +94,16 @@ Range find_edge_range(const Polygon& body, const PanelJoint& joint, const FlatOp
 class Fitter {
  public:
   Fitter(const std::vector<Polygon>& outlines, const PartJoints& joints, const FlatOptions& options)
-      : joints_(joints), options_(options), shapes_(joints.joints.size()), flat_(joints.joints.size()) {
+      : joints_(joints),
+        options_(options),
+        shapes_(joints.joints.size()),
+        flat_(joints.joints.size()) {
     for (std::size_t o = 0; o < outlines.size(); ++o) {
-      for (const PanelJoint& joint : joints.joints[o]) shapes_[o].push_back(make_plain_tab(joint, options));
+      for (const PanelJoint& joint : joints.joints[o])
+        shapes_[o].push_back(make_plain_tab(joint, options));
       double lost = 0;
-      bodies_.push_back(make_body({outlines[o], {}, joints.joints[o], shapes_[o], {}}, options, lost));
+      bodies_.push_back(
+          make_body({outlines[o], {}, joints.joints[o], shapes_[o], {}}, options, lost));
       for (std::size_t i = 0; i < joints.joints[o].size(); ++i) {
         const PanelJoint& joint = joints.joints[o][i];
         if (joint.face == 0) continue;
@@ -116,13 +126,15 @@ class Fitter {
         if (!wants_tab(joint.role)) continue;
         shapes_[o][i] = TabShape{};
         const int letter = joints_.letter[o][i];
-        auto group = std::find_if(groups.begin(), groups.end(), [&](const Group& g) { return g.letter == letter; });
+        auto group = std::find_if(groups.begin(), groups.end(),
+                                  [&](const Group& g) { return g.letter == letter; });
         if (group == groups.end()) group = groups.insert(groups.end(), {letter, 1e300, {}});
         group->members.emplace_back(static_cast<int>(o), static_cast<int>(i));
         group->length = std::min(group->length, (joint.to_mm - joint.from_mm).norm());
       }
     // Short joints first: long ones have room to give way.
-    std::stable_sort(groups.begin(), groups.end(), [](const Group& a, const Group& b) { return a.length < b.length; });
+    std::stable_sort(groups.begin(), groups.end(),
+                     [](const Group& a, const Group& b) { return a.length < b.length; });
     for (const Group& group : groups) {
       const TabShape shape = find_shape(group.members, group.length);
       if (!(shape.depth_mm > 0)) continue;
@@ -159,11 +171,13 @@ class Fitter {
       best = shape;
       best_area = area;
     };
-    const bool can_turn = joints_.joints[at(members[0].first)][at(members[0].second)].kind == JointKind::tab ||
-                          joints_.joints[at(members[0].first)][at(members[0].second)].role == JointRole::double_tab;
+    const bool can_turn =
+        joints_.joints[at(members[0].first)][at(members[0].second)].kind == JointKind::tab ||
+        joints_.joints[at(members[0].first)][at(members[0].second)].role == JointRole::double_tab;
     for (const bool far_side : {false, true}) {
       if (far_side && (best.depth_mm > 0 || !can_turn)) break;
-      for (double depth = options_.tab_depth_mm; depth >= options_.least_tab_depth_mm - 1e-9; depth -= 2.5) {
+      for (double depth = options_.tab_depth_mm; depth >= options_.least_tab_depth_mm - 1e-9;
+           depth -= 2.5) {
         for (const double inset : {0.0, t, 3 * t, 0.15 * length})
           for (const double from_cut : {1.0, 1.6, 2.4})
             for (const double to_cut : {1.0, 1.6, 2.4}) {
@@ -194,7 +208,8 @@ class Fitter {
     return make_tab_outline(from, to, shape);
   }
 
-  /// Ranges along the joint where a tab so deep comes near something that is not a tab of its letter.
+  /// Ranges along the joint where a tab so deep comes near something that is not a tab of its
+  /// letter.
   void add_blocked(int o, int i, double depth, bool far_side, std::vector<Range>& blocked) const {
     constexpr double beside = 0.05;  // kept off what touches
     const double gap = options_.gap_mm;
@@ -213,8 +228,10 @@ class Fitter {
     const Polygon tab = make_flat_tab(o, i, whole);
     const Vec2 along = (tab[1] - tab[0]).normalized();
     const double lift = std::min(0.4, (gap + 0.02) / depth);
-    const Polygon outer = {tab[0] + lift * (tab[3] - tab[0]), tab[1] + lift * (tab[2] - tab[1]), tab[2], tab[3]};
-    const auto add_near = [&](const Polygon& strip, const Polygon& other, const Vec2& from, const Vec2& way) {
+    const Polygon outer = {tab[0] + lift * (tab[3] - tab[0]), tab[1] + lift * (tab[2] - tab[1]),
+                           tab[2], tab[3]};
+    const auto add_near = [&](const Polygon& strip, const Polygon& other, const Vec2& from,
+                              const Vec2& way) {
       if (boxes_near(measure_box(strip), measure_box(other), gap))
         add(make_intersection(make_offset({other}, gap), {strip}), from, way);
     };
@@ -230,32 +247,38 @@ class Fitter {
       const TabFootprint footprint = make_footprint(joints_, pair, side, whole, options_);
       add(make_difference({footprint.glue_mm}, {bodies_[at(part)]}), from, way);
       for (const Obstacle& obstacle : faces_)
-        if (obstacle.part == part && obstacle.side == footprint.side && obstacle.joint != pair.index[1 - side])
+        if (obstacle.part == part && obstacle.side == footprint.side &&
+            obstacle.joint != pair.index[1 - side])
           add_near(footprint.area_mm, obstacle.area, from, way);
     }
   }
 
-  std::vector<std::pair<int, TabFootprint>> make_footprints(int o, int i, const TabShape& shape) const {
+  std::vector<std::pair<int, TabFootprint>> make_footprints(int o, int i,
+                                                            const TabShape& shape) const {
     std::vector<std::pair<int, TabFootprint>> result;
     for (const JointPair& pair : joints_.pairs) {
       const int side = find_tab_side(joints_, pair);
       if (side < 0 || pair.orbit[side] != o || pair.index[side] != i) continue;
-      result.emplace_back(pair.orbit[1 - side], make_footprint(joints_, pair, side, shape, options_));
+      result.emplace_back(pair.orbit[1 - side],
+                          make_footprint(joints_, pair, side, shape, options_));
     }
     return result;
   }
 
-  bool is_free(int o, int i, const TabShape& shape, const std::vector<std::pair<int, int>>& members) const {
+  bool is_free(int o, int i, const TabShape& shape,
+               const std::vector<std::pair<int, int>>& members) const {
     const double gap = options_.gap_mm;
     const Polygon tab = make_flat_tab(o, i, shape);
     // The tab grows out of its own edge, so it is looked at from a little past the fold.
     const double lift = std::min(0.4, (gap + 0.02) / shape.depth_mm);
-    const Polygon outer = {tab[0] + lift * (tab[3] - tab[0]), tab[1] + lift * (tab[2] - tab[1]), tab[2], tab[3]};
+    const Polygon outer = {tab[0] + lift * (tab[3] - tab[0]), tab[1] + lift * (tab[2] - tab[1]),
+                           tab[2], tab[3]};
     if (come_near(outer, bodies_[at(o)], gap)) return false;
     for (const Polygon& other : flat_[at(o)])
       if (come_near(tab, other, gap)) return false;
     for (const auto& [part, joint] : members)
-      if (part == o && joint < i && come_near(tab, make_flat_tab(part, joint, shape), gap)) return false;
+      if (part == o && joint < i && come_near(tab, make_flat_tab(part, joint, shape), gap))
+        return false;
     for (const JointPair& pair : joints_.pairs) {
       const int side = find_tab_side(joints_, pair);
       if (side < 0 || pair.orbit[side] != o || pair.index[side] != i) continue;
@@ -263,18 +286,21 @@ class Fitter {
       const TabFootprint footprint = make_footprint(joints_, pair, side, shape, options_);
       if (!lies_inside(footprint.glue_mm, bodies_[at(part)])) return false;
       for (const Obstacle& obstacle : faces_)
-        if (obstacle.part == part && obstacle.side == footprint.side && obstacle.joint != pair.index[1 - side] &&
+        if (obstacle.part == part && obstacle.side == footprint.side &&
+            obstacle.joint != pair.index[1 - side] &&
             come_near(footprint.area_mm, obstacle.area, gap))
           return false;
       for (const JointPair& other : joints_.pairs) {  // the same letter's tab on this face again
         const int other_side = find_tab_side(joints_, other);
         if (&other >= &pair || other_side < 0 || other.orbit[1 - other_side] != part) continue;
         if (std::find(members.begin(), members.end(),
-                      std::make_pair(other.orbit[other_side], other.index[other_side])) == members.end())
+                      std::make_pair(other.orbit[other_side], other.index[other_side])) ==
+            members.end())
           continue;
         if (other.index[1 - other_side] == pair.index[1 - side]) continue;
         const TabFootprint second = make_footprint(joints_, other, other_side, shape, options_);
-        if (second.side == footprint.side && come_near(footprint.area_mm, second.area_mm, gap)) return false;
+        if (second.side == footprint.side && come_near(footprint.area_mm, second.area_mm, gap))
+          return false;
       }
     }
     return true;
@@ -297,14 +323,16 @@ TabShapes fit_tabs(const std::vector<Polygon>& outlines, const PartJoints& joint
 
 int find_tab_side(const PartJoints& joints, const JointPair& pair) {
   for (int side = 0; side < 2; ++side)
-    if (joints.joints[at(pair.orbit[side])][at(pair.index[side])].role == JointRole::tab_edge) return side;
+    if (joints.joints[at(pair.orbit[side])][at(pair.index[side])].role == JointRole::tab_edge)
+      return side;
   return -1;
 }
 
 TabFootprint make_footprint(const PartJoints& joints, const JointPair& pair, int tab_side,
                             const TabShape& shape, const FlatOptions& options) {
   const PanelJoint& tab = joints.joints[at(pair.orbit[tab_side])][at(pair.index[tab_side])];
-  const PanelJoint& seat = joints.joints[at(pair.orbit[1 - tab_side])][at(pair.index[1 - tab_side])];
+  const PanelJoint& seat =
+      joints.joints[at(pair.orbit[1 - tab_side])][at(pair.index[1 - tab_side])];
   const Vec2 from = pair.reversed ? seat.to_mm : seat.from_mm;
   const Vec2 to = pair.reversed ? seat.from_mm : seat.to_mm;
   const Vec2 along = (to - from).normalized();

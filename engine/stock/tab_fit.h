@@ -1,5 +1,6 @@
 #pragma once
-// Fits the tabs of a construction: as deep as wanted or as fits, in the flat and once they are folded.
+// Fits the tabs of a construction: as deep as wanted or as fits, in the flat and once they are
+// folded.
 
 #include <vector>
 

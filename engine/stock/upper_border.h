@@ -8,8 +8,8 @@
 
 namespace sixtyfold {
 
-/// y of the highest boundary point as a function of x; -infinity beside the region. Where the border
-/// jumps, the higher value counts.
+/// y of the highest boundary point as a function of x; -infinity beside the region. Where the
+/// border jumps, the higher value counts.
 class UpperBorder {
  public:
   explicit UpperBorder(const std::vector<Polygon>& region, const Vec2& shift = Vec2::Zero());
@@ -37,15 +37,15 @@ class UpperBorder {
 /// Two rows, one above the other, both evenly spaced.
 struct RowPair {
   double spacing = 0;
-  double shift = 0;  ///< the upper row begins this much further right
+  double shift = 0;          ///< the upper row begins this much further right
   int below = 1, above = 1;  ///< parts in either row
 };
 
 /// A row so long that its ends do not matter.
 inline constexpr int endless_row = 1'000'000;
 
-/// Least height of the upper row above the lower one, at least 0, the border being that of the no-fit
-/// region of a part of the lower row.
+/// Least height of the upper row above the lower one, at least 0, the border being that of the
+/// no-fit region of a part of the lower row.
 double measure_row_height(const UpperBorder& border, const RowPair& rows);
 
 /// Which spacings a row of parts along x may have: the section of the part's no-fit region with

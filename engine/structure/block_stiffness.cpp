@@ -184,8 +184,7 @@ Pass reduce_blocks(const SymmetryBlocks& blocks, const SymmetricStructure& struc
     ReducedBlock& reduced = work.reduced[b];
     reduce_block(block.size, limit, work, reduced);
     pass.free += reduced.free * block.multiplicity;
-    if (reduced.free > 0 &&
-        count_eigenvalues_below(reduced.matrix, limit / 1000) < reduced.free)
+    if (reduced.free > 0 && count_eigenvalues_below(reduced.matrix, limit / 1000) < reduced.free)
       pass.all_tiny = false;
   }
   return pass;
@@ -199,8 +198,8 @@ double find_smallest_held(std::span<const ReducedBlock> blocks, double limit) {
     if (const int held = block.matrix.size - block.free; held > 0)
       high = std::min(high, block.trace / held * (1 + 1e-9));
   if (high == std::numeric_limits<double>::infinity()) return 0;
-  // Which block holds it is told by rough bounds; another one is searched only where it has something
-  // below what was found.
+  // Which block holds it is told by rough bounds; another one is searched only where it has
+  // something below what was found.
   const ReducedBlock* best = nullptr;
   for (const ReducedBlock& block : blocks) {
     if (count_eigenvalues_below(block.matrix, high) == block.free) continue;
@@ -220,8 +219,9 @@ double measure_scale(const SymmetricStructure& structure) {
   return structure.body.area_mm2 / structure.radius_mm;
 }
 
-/// What the search asks for: how many motions are free, and the smallest eigenvalue of the others. One
-/// block is reduced; of the rest it is nearly always enough to count. Nothing when told to stop.
+/// What the search asks for: how many motions are free, and the smallest eigenvalue of the others.
+/// One block is reduced; of the rest it is nearly always enough to count. Nothing when told to
+/// stop.
 std::optional<Pass> search_blocks(const SymmetryBlocks& blocks, const SymmetricStructure& structure,
                                   double fold_length_mm, StiffnessWorkspace& work,
                                   const WantsStiffness& wants) {
@@ -257,7 +257,8 @@ std::optional<Pass> search_blocks(const SymmetryBlocks& blocks, const SymmetricS
     return std::nullopt;
   for (auto block = blocks.blocks.begin(); block != blocks.blocks.end(); ++block)
     if (block != largest) search(*block);
-  pass.smallest_held = is_rigid && smallest < std::numeric_limits<double>::infinity() ? smallest : 0;
+  pass.smallest_held =
+      is_rigid && smallest < std::numeric_limits<double>::infinity() ? smallest : 0;
   return pass;
 }
 
@@ -266,9 +267,8 @@ Stiffness count_motions(const SymmetryBlocks& blocks, const SymmetricStructure& 
                         const Pass& pass, StiffnessWorkspace& work) {
   Stiffness result;
   const int panels = blocks.panels();
-  result.pieces = structure.pieces > 0
-                      ? structure.pieces
-                      : blocks.group.order() / find_piece(blocks, structure, work);
+  result.pieces = structure.pieces > 0 ? structure.pieces
+                                       : blocks.group.order() / find_piece(blocks, structure, work);
   result.rank = 6 * panels - pass.free;
   result.internal_dof = pass.free - 6 * result.pieces;
   double joints = 0;

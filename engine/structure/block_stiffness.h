@@ -8,8 +8,8 @@
 #include <vector>
 
 #include "engine/structure/stiffness.h"
-#include "engine/symmetry/symmetry_blocks.h"
 #include "engine/structure/tridiagonal.h"
+#include "engine/symmetry/symmetry_blocks.h"
 
 namespace sixtyfold {
 

@@ -7,8 +7,8 @@
 
 namespace sixtyfold {
 
-// Of each row only what stands from the diagonal on is used, and for whole fours a little to the left
-// of it.
+// Of each row only what stands from the diagonal on is used, and for whole fours a little to the
+// left of it.
 SIXTYFOLD_LANES
 int count_eigenvalues_below(const double* matrix, int size, double x, double* scratch) {
   const int end = std::min((size + 3) / 4 * 4, block_stride);

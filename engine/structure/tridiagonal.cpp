@@ -101,8 +101,8 @@ namespace {
 
 constexpr int points = 2 * four;
 
-/// For several x at once, whose sequences run side by side so that a division's latency is paid once
-/// for all: how many eigenvalues lie below, and the last pivot, which falls through 0 at each.
+/// For several x at once, whose sequences run side by side so that a division's latency is paid
+/// once for all: how many eigenvalues lie below, and the last pivot, which falls through 0 at each.
 SIXTYFOLD_LANES
 void count_below(const Tridiagonal& matrix, const double* x, double* below, double* last) {
   const Four zero{}, one = zero + 1, least = zero + smallest_pivot;
@@ -130,8 +130,8 @@ double find_eigenvalue(const Tridiagonal& matrix, int index, double low, double 
     const double width = high - low;
     if (!(width > 2e-13 * std::max(std::abs(low), std::abs(high)))) break;
     double x[points], below[points], last[points];
-    // The last pivot is nearly straight near its zero: trial points close in on where a straight line
-    // would have it, and are spaced evenly where that has not helped.
+    // The last pivot is nearly straight near its zero: trial points close in on where a straight
+    // line would have it, and are spaced evenly where that has not helped.
     if (!slow && low_pivot > 0 && high_pivot < 0) {
       const double guess = low + width * (low_pivot / (low_pivot - high_pivot));
       constexpr double spread[points] = {-0x1p-3, -0x1p-6, -0x1p-12, -0x1p-20,

@@ -37,16 +37,16 @@ GroupTables make_group_tables(PointGroup group);
 
 struct OrbitScheme {
   std::shared_ptr<const PointGroup> group;
-  bool through_centre = false;         ///< the plane has distance 0
-  std::vector<int> plane_stabiliser;   ///< S: elements that keep the plane
-  std::vector<int> outline_stabiliser; ///< H: rotations about the normal that keep the panel
-  std::vector<int> copies;             ///< one element of each left coset of H; copies[0] = 0
-  std::vector<int> copy_of;            ///< element -> number in `copies`
-  std::vector<int> line_of;            ///< element g -> number of the plane g carries P's plane to
-  std::vector<PairClass> pairs;        ///< of copies in other planes
-  std::vector<int> coplanar;           ///< elements of S not in H, one a copy
+  bool through_centre = false;          ///< the plane has distance 0
+  std::vector<int> plane_stabiliser;    ///< S: elements that keep the plane
+  std::vector<int> outline_stabiliser;  ///< H: rotations about the normal that keep the panel
+  std::vector<int> copies;              ///< one element of each left coset of H; copies[0] = 0
+  std::vector<int> copy_of;             ///< element -> number in `copies`
+  std::vector<int> line_of;             ///< element g -> number of the plane g carries P's plane to
+  std::vector<PairClass> pairs;         ///< of copies in other planes
+  std::vector<int> coplanar;            ///< elements of S not in H, one a copy
   std::shared_ptr<const SymmetryBlocks> blocks;  ///< for the stiffness; the stabiliser is H
-  std::shared_ptr<const RayImages> rays;  ///< for the openness
+  std::shared_ptr<const RayImages> rays;         ///< for the openness
   std::shared_ptr<const SubgroupSteps> subgroups;
   int outline_subgroup = 0;  ///< number of H among them
 

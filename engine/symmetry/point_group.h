@@ -12,13 +12,16 @@ namespace sixtyfold {
 /// Promises: elements[0] is the identity; `multiply` is closed; order() <= 240; the same symbol
 /// always gives the same elements in the same order, to the last bit.
 struct PointGroup {
-  std::string symbol;          ///< Schoenflies: C1 C2.. D2.. T O I, and Ci Cs S2n Cnh Cnv Dnh Dnd Th Td Oh Ih
-  std::vector<Mat3> elements;  ///< determinant +1 rotations, -1 improper elements
+  std::string
+      symbol;  ///< Schoenflies: C1 C2.. D2.. T O I, and Ci Cs S2n Cnh Cnv Dnh Dnd Th Td Oh Ih
+  std::vector<Mat3> elements;          ///< determinant +1 rotations, -1 improper elements
   std::vector<std::uint16_t> product;  ///< product[a * order + b] = a after b (matrix a * b)
   std::vector<std::uint16_t> inverse;  ///< inverse[a]
 
   int order() const { return static_cast<int>(elements.size()); }
-  int multiply(int a, int b) const { return product[static_cast<std::size_t>(a) * elements.size() + static_cast<std::size_t>(b)]; }
+  int multiply(int a, int b) const {
+    return product[static_cast<std::size_t>(a) * elements.size() + static_cast<std::size_t>(b)];
+  }
   int invert(int a) const { return inverse[static_cast<std::size_t>(a)]; }
   bool is_involution(int a) const { return a != 0 && invert(a) == a; }
 };

@@ -10,8 +10,8 @@
 
 namespace sixtyfold {
 
-/// The directions g^-1 r for all rays r and all g, nearest to a seed direction first. Where the g are
-/// a group the images are carried into themselves by it, so that a panel may be turned by any g
+/// The directions g^-1 r for all rays r and all g, nearest to a seed direction first. Where the g
+/// are a group the images are carried into themselves by it, so that a panel may be turned by any g
 /// before it is held against them: turned to lie near the seed, few images need looking at.
 /// Made once and shared by every variant and thread.
 struct RayImages {

@@ -27,8 +27,8 @@ inline Draft make_draft(std::uint64_t number, int points, Fill fill) {
     const double angle = 2 * pi * j / points;
     double radius = 1;
     for (int k = 0; k < 5; ++k) radius += amplitude[k] * std::cos((k + 1) * angle + phase[k]);
-    draft.outline.push_back(draft.hub + size * std::max(radius, 0.1) *
-                                            Vec2(std::cos(angle), std::sin(angle)));
+    draft.outline.push_back(draft.hub +
+                            size * std::max(radius, 0.1) * Vec2(std::cos(angle), std::sin(angle)));
   }
   return draft;
 }

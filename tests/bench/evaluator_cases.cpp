@@ -36,8 +36,7 @@ void find_contacts_of_drawn(benchmark::State& state, const std::string& symbol, 
     }
   }
   benchmark::DoNotOptimize(found);
-  state.counters["meeting"] =
-      static_cast<double>(found) / static_cast<double>(state.iterations());
+  state.counters["meeting"] = static_cast<double>(found) / static_cast<double>(state.iterations());
 }
 
 /// The heights of all vertices over all meeting lines and no more: no method that looks at every
@@ -157,8 +156,8 @@ void score_on_threads(benchmark::State& state) {
       Space& space = spaces[static_cast<std::size_t>(worker)];
       for (int k = 0; k < chunk; ++k) {
         const auto j = static_cast<std::size_t>(task_number * chunk + k);
-        outcomes[j] = evaluate(task, *jobs[j].branch, jobs[j].point, space.work, space.draft,
-                               space.variant);
+        outcomes[j] =
+            evaluate(task, *jobs[j].branch, jobs[j].point, space.work, space.draft, space.variant);
       }
     });
   state.SetItemsProcessed(state.iterations() * chunks * chunk);
@@ -182,12 +181,11 @@ const bool registered = [] {
     add_with_fills("I", points);
     add("contact/heights/I/" + std::to_string(points),
         [=](benchmark::State& s) { measure_heights_alone(s, "I", points); });
-    add("feasible/I/" + std::to_string(points), [=](benchmark::State& s) {
-      score_feasible(s, "I", points, Fill::crowded);
-    });
+    add("feasible/I/" + std::to_string(points),
+        [=](benchmark::State& s) { score_feasible(s, "I", points, Fill::crowded); });
   }
-  for (const char* symbol : {"O", "T", "D3", "D5", "D7", "C6", "Cs", "Ci", "S6", "C5v", "C5h", "D5h",
-                             "D5d", "Td", "Th", "Oh", "Ih"})
+  for (const char* symbol : {"O", "T", "D3", "D5", "D7", "C6", "Cs", "Ci", "S6", "C5v", "C5h",
+                             "D5h", "D5d", "Td", "Th", "Oh", "Ih"})
     add_with_fills(symbol, 64);
   // Cost against work.
   for (int points = 8; points <= 512; points *= 2) {

@@ -70,8 +70,7 @@ double measure_gap(int number, const Points& seen) {
   const Objectives reference = {1.1, 1.1};
   Points front;
   for (const int i : find_front(seen)) front.push_back(seen[static_cast<std::size_t>(i)]);
-  return zdt_hypervolume(number) -
-         measure_hypervolume(find_within(front, reference), reference);
+  return zdt_hypervolume(number) - measure_hypervolume(find_within(front, reference), reference);
 }
 
 struct Call {
@@ -139,21 +138,27 @@ int main(int argc, char** argv) {
   std::printf("hypervolume missing, %d evaluations, median of %u\n  %-8s %12s %12s %12s\n",
               front_evaluations, seeds, "", "sixtyfold", "NSGA-II", "MOEA/D");
   for (const int number : {1, 2, 3})
-    std::printf("  ZDT%-5d %12.6f %12.6f %12.6f\n", number, find_median(seeds, [&](unsigned seed) {
-                  return measure_gap(number, run_ours(number, front_evaluations, seed));
-                }),
+    std::printf("  ZDT%-5d %12.6f %12.6f %12.6f\n", number,
+                find_median(seeds,
+                            [&](unsigned seed) {
+                              return measure_gap(number, run_ours(number, front_evaluations, seed));
+                            }),
+                find_median(seeds,
+                            [&](unsigned seed) {
+                              return measure_gap(
+                                  number, run_pagmo<pagmo::nsga2>(number, front_evaluations, seed));
+                            }),
                 find_median(seeds, [&](unsigned seed) {
-                  return measure_gap(number, run_pagmo<pagmo::nsga2>(number, front_evaluations, seed));
-                }),
-                find_median(seeds, [&](unsigned seed) {
-                  return measure_gap(number, run_pagmo<pagmo::moead>(number, front_evaluations, seed));
+                  return measure_gap(number,
+                                     run_pagmo<pagmo::moead>(number, front_evaluations, seed));
                 }));
   std::fflush(stdout);
   std::printf("above the minimum, %d evaluations, median of %u\n  %-24s %10s %10s %10s %10s %10s\n",
               evaluations, seeds, "", "sixtyfold", "CRS2", "DIRECT-L", "ESCH", "ISRES");
   for (const GlobalFunction& function : global_functions()) {
-    std::printf("  %-21s %2d %10.2g", function.name.c_str(), function.dimension,
-                find_median(seeds, [&](unsigned s) { return run_evolution(function, evaluations, s); }));
+    std::printf(
+        "  %-21s %2d %10.2g", function.name.c_str(), function.dimension,
+        find_median(seeds, [&](unsigned s) { return run_evolution(function, evaluations, s); }));
     for (const nlopt::algorithm method :
          {nlopt::GN_CRS2_LM, nlopt::GN_DIRECT_L, nlopt::GN_ESCH, nlopt::GN_ISRES})
       std::printf(" %10.2g", find_median(seeds, [&](unsigned s) {

@@ -1,15 +1,18 @@
 // Nests beside libnest2d (Debian libnest2d-dev), the general-purpose nesting library: parts on one
 // sheet and processor time, in one run. What is compared, in the peer's favour:
-// - libnest2d as packaged has a no-fit polygon for convex parts only and lets concave parts overlap.
-//   So it is run on the part and on its convex hull, as drawn and with the part's long axis along the
-//   sheet, from the bottom left and as its defaults are: eight runs. Every sheet is checked
-//   (Boost.Geometry: shared area, size), and the best valid one counts, with the time of that run alone.
-// - One sheet: the peer is asked for one part more than it can lay, the least that shows the sheet to be
+// - libnest2d as packaged has a no-fit polygon for convex parts only and lets concave parts
+// overlap.
+//   So it is run on the part and on its convex hull, as drawn and with the part's long axis along
+//   the sheet, from the bottom left and as its defaults are: eight runs. Every sheet is checked
+//   (Boost.Geometry: shared area, size), and the best valid one counts, with the time of that run
+//   alone.
+// - One sheet: the peer is asked for one part more than it can lay, the least that shows the sheet
+// to be
 //   full. Ours is the whole nest, with offcuts.
 // - The job of 60 copies, or of a full sheet where it takes more: the peer fills sheet after sheet.
 //
-// nest_bench [DESIGN.json ...]: parts drawn here, then the flat patterns of the designs. Status 1: a
-// nest of ours has fewer parts, is slower than the peer on the job, or is not valid.
+// nest_bench [DESIGN.json ...]: parts drawn here, then the flat patterns of the designs. Status 1:
+// a nest of ours has fewer parts, is slower than the peer on the job, or is not valid.
 
 #include <cmath>
 #include <cstdio>
@@ -57,7 +60,8 @@ Polygon make_blade(double bend, double waves) {
     const double t = -1 + i / 15.0;
     const Vec2 middle{t, bend * std::sin(waves * pi * t)};
     const Vec2 along = Vec2{1, bend * waves * pi * std::cos(waves * pi * t)}.normalized();
-    const Vec2 out = (0.15 * std::sqrt(std::max(0.0, 1 - t * t)) + 0.02) * Vec2{-along.y(), along.x()};
+    const Vec2 out =
+        (0.15 * std::sqrt(std::max(0.0, 1 - t * t)) + 0.02) * Vec2{-along.y(), along.x()};
     low.push_back(middle - out);
     high.push_back(middle + out);
   }
@@ -66,18 +70,23 @@ Polygon make_blade(double bend, double waves) {
 }
 
 std::vector<Part> make_parts() {
-  return {{"pentagon", make_radial(5, [](double) { return 1.0; })},
-          {"heptagon", make_radial(7, [](double) { return 1.0; })},
-          {"triangle", {{0, 0}, {2, 0}, {0.6, 1.1}}},
-          {"kite", {{0, -1.2}, {0.7, 0.2}, {0, 0.6}, {-0.7, 0.2}}},
-          {"L-tromino", {{0, 0}, {2, 0}, {2, 1}, {1, 1}, {1, 2}, {0, 2}}},
-          {"rectangle 4:3", {{0, 0}, {4, 0}, {4, 3}, {0, 3}}},
-          {"S-shaped blade", make_blade(0.35, 1)},
-          {"crescent blade", make_blade(0.45, 0.5)},
-          {"three lobes", make_radial(60, [](double t) { return 1 + 0.45 * std::cos(3 * t); })},
-          {"four-armed wheel", make_radial(72, [](double t) { return 1 + 0.4 * std::cos(4 * t) + 0.2 * std::sin(2 * t); })},
-          {"five-pointed star", make_radial(10, [](double t) { return std::cos(5 * t) > 0 ? 1.0 : 0.45; })},
-          {"leaf with a stem", make_radial(64, [](double t) { return 1 + 0.3 * std::cos(2 * t) + 0.25 * std::cos(5 * t + 1); })}};
+  return {
+      {"pentagon", make_radial(5, [](double) { return 1.0; })},
+      {"heptagon", make_radial(7, [](double) { return 1.0; })},
+      {"triangle", {{0, 0}, {2, 0}, {0.6, 1.1}}},
+      {"kite", {{0, -1.2}, {0.7, 0.2}, {0, 0.6}, {-0.7, 0.2}}},
+      {"L-tromino", {{0, 0}, {2, 0}, {2, 1}, {1, 1}, {1, 2}, {0, 2}}},
+      {"rectangle 4:3", {{0, 0}, {4, 0}, {4, 3}, {0, 3}}},
+      {"S-shaped blade", make_blade(0.35, 1)},
+      {"crescent blade", make_blade(0.45, 0.5)},
+      {"three lobes", make_radial(60, [](double t) { return 1 + 0.45 * std::cos(3 * t); })},
+      {"four-armed wheel",
+       make_radial(72, [](double t) { return 1 + 0.4 * std::cos(4 * t) + 0.2 * std::sin(2 * t); })},
+      {"five-pointed star",
+       make_radial(10, [](double t) { return std::cos(5 * t) > 0 ? 1.0 : 0.45; })},
+      {"leaf with a stem", make_radial(64, [](double t) {
+         return 1 + 0.3 * std::cos(2 * t) + 0.25 * std::cos(5 * t + 1);
+       })}};
 }
 
 /// Of the processor, so that what else the machine does counts for nobody.
@@ -89,7 +98,8 @@ struct Outcome {
   std::string how = "lays none";
 };
 
-/// With the part's long axis along x, as grain wants it: libnest2d turns by quarters and halves alone.
+/// With the part's long axis along x, as grain wants it: libnest2d turns by quarters and halves
+/// alone.
 Polygon make_lying(const Polygon& outline, const Sheet& sheet) {
   const Eigen::Rotation2Dd turn(-measure_sheet_fit(make_convex_hull(outline), sheet).long_axis_rad);
   Polygon lying;
@@ -115,8 +125,8 @@ bool is_valid(const peer_nest::Result& result, const Sheet& sheet) {
   return true;
 }
 
-/// The most parts of all valid results, of equal ones the fastest; `wrong` counts those that are not.
-/// `most` are more than a sheet takes.
+/// The most parts of all valid results, of equal ones the fastest; `wrong` counts those that are
+/// not. `most` are more than a sheet takes.
 Outcome run_peer(const Polygon& part, const Sheet& sheet, int most, int& wrong) {
   peer_nest::Task task{sheet.along_mm(), sheet.across_mm(), sheet.gap_mm, most,
                        sheet.grain == Grain::none};
@@ -187,7 +197,8 @@ double time_bound_us(const Polygon& outline, const Sheet& sheet) {
 }
 
 struct Total {
-  int shapes = 0, compared = 0, fewer = 0, more = 0, slower = 0, slower_with_more = 0, slower_job = 0, invalid = 0;
+  int shapes = 0, compared = 0, fewer = 0, more = 0, slower = 0, slower_with_more = 0,
+      slower_job = 0, invalid = 0;
 };
 
 void compare(const Part& part, const Sheet& sheet, Total& total) {
@@ -221,11 +232,12 @@ void compare(const Part& part, const Sheet& sheet, Total& total) {
   total.slower_job += slower_job;
   total.invalid += !valid;
   const std::string name = part.name.substr(part.name.find_last_of('/') + 1);
-  std::printf("%-17s %3d %7.1f %3d %7.1f%s  bound %5.1f us | %3d %7.1f %8.1f  %d invalid %s%s%s%s\n",
-              name.c_str(), quick.parts_per_sheet, 1e3 * quick_s, usual.parts_per_sheet, 1e3 * usual_s,
-              valid ? "" : " NOT VALID", time_bound_us(part.outline, sheet), peer.parts,
-              1e3 * peer.sheet_s, 1e3 * peer.job_s, wrong, peer.how.c_str(), fewer ? " FEWER" : "",
-              slower ? " SLOWER" : "", slower_job ? " SLOWER JOB" : "");
+  std::printf(
+      "%-17s %3d %7.1f %3d %7.1f%s  bound %5.1f us | %3d %7.1f %8.1f  %d invalid %s%s%s%s\n",
+      name.c_str(), quick.parts_per_sheet, 1e3 * quick_s, usual.parts_per_sheet, 1e3 * usual_s,
+      valid ? "" : " NOT VALID", time_bound_us(part.outline, sheet), peer.parts, 1e3 * peer.sheet_s,
+      1e3 * peer.job_s, wrong, peer.how.c_str(), fewer ? " FEWER" : "", slower ? " SLOWER" : "",
+      slower_job ? " SLOWER JOB" : "");
   std::fflush(stdout);
 }
 
@@ -238,17 +250,18 @@ int main(int argc, char** argv) {
   sheet.gap_mm = 3, sheet.edge_margin_mm = 5;
   for (const Grain grain : {Grain::none, Grain::along_long_side}) {
     sheet.grain = grain;
-    std::printf("%g x %g mm, %s\n"
-                "part              effort 1: n, ms; effort 2: n, ms             | libnest2d: n, ms a sheet, ms a job\n",
-                sheet.short_mm, sheet.long_mm,
-                grain == Grain::none ? "no grain" : "grain along, half turns only");
+    std::printf(
+        "%g x %g mm, %s\n"
+        "part              effort 1: n, ms; effort 2: n, ms             | libnest2d: n, ms a "
+        "sheet, ms a job\n",
+        sheet.short_mm, sheet.long_mm,
+        grain == Grain::none ? "no grain" : "grain along, half turns only");
     for (const Part& part : make_parts()) {
       Part sized = part;
       sized.outline = make_of_area(part.outline, 30000);
       compare(sized, sheet, total);
     }
-    for (int i = 1; i < argc; ++i)
-      try {
+    for (int i = 1; i < argc; ++i) try {
         const Design design = read_design_json(read_file(argv[i]), argv[i]);
         compare({argv[i], make_flat_patterns(design)[0].outline_mm}, sheet, total);
       } catch (const std::exception& fault) {
@@ -256,10 +269,12 @@ int main(int argc, char** argv) {
         return 2;
       }
   }
-  std::printf("%d nests, %d not valid: fewer parts than libnest2d on %d, more on %d (at effort 1)\n"
-              "of the %d that libnest2d can lay: the job slower on %d (at effort 2); one sheet slower on %d "
-              "(at effort 1), %d of these with more parts\n",
-              total.shapes, total.invalid, total.fewer, total.more, total.compared, total.slower_job,
-              total.slower, total.slower_with_more);
+  std::printf(
+      "%d nests, %d not valid: fewer parts than libnest2d on %d, more on %d (at effort 1)\n"
+      "of the %d that libnest2d can lay: the job slower on %d (at effort 2); one sheet slower on "
+      "%d "
+      "(at effort 1), %d of these with more parts\n",
+      total.shapes, total.invalid, total.fewer, total.more, total.compared, total.slower_job,
+      total.slower, total.slower_with_more);
   return total.fewer + total.slower_job + total.invalid == 0 ? 0 : 1;
 }

@@ -34,8 +34,8 @@ std::vector<Sample> make_samples(int points, Fill fill) {
     const Frame frame = make_frame(draft.normal, draft.distance);
     Sample sample;
     for (const auto& corners : support::find_triangles(draft.outline))
-      sample.triangles.push_back({frame.to_space(corners[0]), frame.to_space(corners[1]),
-                                  frame.to_space(corners[2])});
+      sample.triangles.push_back(
+          {frame.to_space(corners[0]), frame.to_space(corners[1]), frame.to_space(corners[2])});
     samples.push_back(std::move(sample));
   }
   return samples;
@@ -114,9 +114,9 @@ const bool registered = [] {
       const std::string end =
           "/I/" + std::to_string(points) + (fill == Fill::sparse ? "/sparse" : "/crowded");
       const auto add = [&](const std::string& peer, auto run) {
-        benchmark::RegisterBenchmark(("contact/" + peer + end).c_str(),
-                                     [=](benchmark::State& s) { run(s, points, fill); })
-            ->Unit(benchmark::kMicrosecond);
+        benchmark::RegisterBenchmark(("contact/" + peer + end).c_str(), [=](benchmark::State& s) {
+          run(s, points, fill);
+        })->Unit(benchmark::kMicrosecond);
       };
 #ifdef SIXTYFOLD_HAVE_CGAL
       add("CGAL", collide_by_cgal);

@@ -9,8 +9,8 @@
 // made anew.
 //
 // Gap: hypervolume of the best-known front that a run misses, as a share of it, with the criteria's
-// worst values as reference. Coverage: cells of openness x joints a panel x roundness with a feasible
-// variant, of all kinds of construction together and of each kind by itself.
+// worst values as reference. Coverage: cells of openness x joints a panel x roundness with a
+// feasible variant, of all kinds of construction together and of each kind by itself.
 //
 // The peers get one more variable that chooses the branch, and infeasible variants are worse than
 // all feasible ones, by their violation. Every feasible variant a peer ever evaluated counts for
@@ -75,8 +75,7 @@ class Recorder {
     const Objectives scaled = scale(task, outcome);
     for (const Objectives& other : record_.front)
       if (other == scaled || dominates(other, scaled)) return;
-    std::erase_if(record_.front,
-                  [&](const Objectives& other) { return dominates(scaled, other); });
+    std::erase_if(record_.front, [&](const Objectives& other) { return dominates(scaled, other); });
     record_.front.push_back(scaled);
   }
   Record take() {
@@ -112,7 +111,8 @@ struct Wired {
     const Branch& branch = task->branches[b];
     UnitPoint point(x.begin() + 1, x.begin() + 1 + branch.dimension());
     for (double& coordinate : point) coordinate = std::clamp(coordinate, 0.0, 1.0);
-    const Outcome outcome = evaluate(*task, branch, point, scratch->work, scratch->draft, scratch->variant);
+    const Outcome outcome =
+        evaluate(*task, branch, point, scratch->work, scratch->draft, scratch->variant);
     recorder->add(*task, static_cast<int>(b), point, outcome);
     if (outcome.feasible()) return scale(*task, outcome);
     return Objectives(task->goals.pareto.size(), 3 + outcome.violation);
@@ -271,7 +271,8 @@ int main(int argc, char** argv) {
                            std::to_string(evaluations) + " " + std::to_string(seed);
         std::erase(file, '/');
         const bool is_kept = !kept.empty() && name != "sixtyfold";
-        records[name].push_back(read_or_make(is_kept ? kept / file : std::filesystem::path(), make));
+        records[name].push_back(
+            read_or_make(is_kept ? kept / file : std::filesystem::path(), make));
       }
     }
     const Objectives reference = {1, 1};
@@ -281,22 +282,23 @@ int main(int argc, char** argv) {
         points.insert(points.end(), record.front.begin(), record.front.end());
     for (const int i : find_front(points)) best.push_back(points[static_cast<std::size_t>(i)]);
     const double whole = measure_hypervolume(find_within(best, reference), reference);
-    std::printf("%s against %s, %zu kinds of construction, %d evaluations, %u seeds; best-known "
-                "hypervolume %.4f\n",
-                names[0], names[1], task.branches.size(), evaluations, seeds, whole);
+    std::printf(
+        "%s against %s, %zu kinds of construction, %d evaluations, %u seeds; best-known "
+        "hypervolume %.4f\n",
+        names[0], names[1], task.branches.size(), evaluations, seeds, whole);
     std::printf("  %-16s %11s %11s %11s %9s %9s %9s\n", "", "median gap", "least gap", "most gap",
                 "cells", "by kind", "feasible");
     for (const auto& [name, runs] : records) {
       std::vector<double> gaps, cells, by_kind, feasible;
       for (const Record& record : runs) {
-        gaps.push_back(
-            1 - measure_hypervolume(find_within(record.front, reference), reference) / whole);
+        gaps.push_back(1 - measure_hypervolume(find_within(record.front, reference), reference) /
+                               whole);
         cells.push_back(record.cells);
         by_kind.push_back(record.by_kind);
         feasible.push_back(record.feasible);
       }
-      std::printf("  %-16s %11.5f %11.5f %11.5f %9.0f %9.0f %9.0f\n", name.c_str(), find_median(gaps),
-                  *std::min_element(gaps.begin(), gaps.end()),
+      std::printf("  %-16s %11.5f %11.5f %11.5f %9.0f %9.0f %9.0f\n", name.c_str(),
+                  find_median(gaps), *std::min_element(gaps.begin(), gaps.end()),
                   *std::max_element(gaps.begin(), gaps.end()), find_median(cells),
                   find_median(by_kind), find_median(feasible));
     }

@@ -59,8 +59,11 @@ void run_blocks(benchmark::State& state) {
   const SymmetryBlocks blocks = make_symmetry_blocks(group);
   const SymmetricStructure structure = make_structure_with(group, static_cast<int>(state.range(0)));
   StiffnessWorkspace work;
-  for (auto _ : state) benchmark::DoNotOptimize(find_stiffness(blocks, structure, work, [](double) { return true; })->value);
-  state.counters["stiffness"] = find_stiffness(blocks, structure, work, [](double) { return true; })->value;
+  for (auto _ : state)
+    benchmark::DoNotOptimize(
+        find_stiffness(blocks, structure, work, [](double) { return true; })->value);
+  state.counters["stiffness"] =
+      find_stiffness(blocks, structure, work, [](double) { return true; })->value;
 }
 
 void run_full_eigenvalues(benchmark::State& state) {

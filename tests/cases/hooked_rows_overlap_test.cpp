@@ -1,5 +1,5 @@
-// A blade whose row may be tight by hooking into itself was spread to end flush with the sheet, into
-// a spacing between the hooked and the free one where its ends overlap. Seen in the drawing.
+// A blade whose row may be tight by hooking into itself was spread to end flush with the sheet,
+// into a spacing between the hooked and the free one where its ends overlap. Seen in the drawing.
 #include <catch2/catch.hpp>
 #include <cmath>
 
@@ -14,7 +14,8 @@ TEST_CASE("rows of hooked parts are spread only to spacings that are free", "[st
     const double t = -1 + i / 16.0;
     const Vec2 middle{t, 0.35 * std::sin(pi * t)};
     const Vec2 along = Vec2{1, 0.35 * pi * std::cos(pi * t)}.normalized();
-    const Vec2 out = (0.16 * std::sqrt(std::max(0.0, 1 - t * t)) + 0.02) * Vec2{-along.y(), along.x()};
+    const Vec2 out =
+        (0.16 * std::sqrt(std::max(0.0, 1 - t * t)) + 0.02) * Vec2{-along.y(), along.x()};
     low.push_back(300 * (middle - out));
     high.push_back(300 * (middle + out));
   }

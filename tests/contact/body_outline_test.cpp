@@ -53,19 +53,23 @@ TEST_CASE("glued edges of awkward outlines move in", "[body]") {
 TEST_CASE("a convex outline loses what lies near its glued edges", "[body]") {
   RandomStream random(7, Purpose::test, 0);
   for (int round = 0; round < 200; ++round) {
-    Polygon outline = make_convex_hull(make_random_outline(random, 9 + static_cast<int>(random.below(40)), 0.7));
+    Polygon outline =
+        make_convex_hull(make_random_outline(random, 9 + static_cast<int>(random.below(40)), 0.7));
     for (Vec2& p : outline) p *= 200;
     std::vector<double> setbacks(outline.size(), 0);
     PolygonSet strips;
     const auto first = static_cast<std::size_t>(random.below(outline.size()));
-    for (std::size_t third = 0; third < 3; ++third) {  // far enough apart that none swallows another
+    for (std::size_t third = 0; third < 3;
+         ++third) {  // far enough apart that none swallows another
       const std::size_t i = (first + third * outline.size() / 3) % outline.size();
       const std::size_t n = outline.size();
-      const Vec2 a = outline[i], b = outline[(i + 1) % n], along = (b - a).normalized(), in(-along.y(), along.x());
+      const Vec2 a = outline[i], b = outline[(i + 1) % n], along = (b - a).normalized(),
+                 in(-along.y(), along.x());
       const double setback = setbacks[i] = random.uniform(1, 12);
       // On to the border, but four setbacks at most.
       const auto find_ahead = [&](const Vec2& end, const Vec2& next, const Vec2& ahead) {
-        return std::min(setback * std::max(0.0, ahead.dot(next - end)) / in.dot(next - end), 4 * setback);
+        return std::min(setback * std::max(0.0, ahead.dot(next - end)) / in.dot(next - end),
+                        4 * setback);
       };
       const Vec2 from = a - find_ahead(a, outline[(i + n - 1) % n], -along) * along;
       const Vec2 to = b + find_ahead(b, outline[(i + 2) % n], along) * along;
@@ -78,7 +82,8 @@ TEST_CASE("a convex outline loses what lies near its glued edges", "[body]") {
   }
 }
 
-// Clipper takes the strips of engine/stock/flat_pattern.cpp off: limbs with short edges beside the glued one.
+// Clipper takes the strips of engine/stock/flat_pattern.cpp off: limbs with short edges beside the
+// glued one.
 TEST_CASE("a wavy outline loses a strip along its glued edge and no more", "[body]") {
   RandomStream random(8, Purpose::test, 0);
   int dips = 0;
@@ -90,10 +95,13 @@ TEST_CASE("a wavy outline loses a strip along its glued edge and no more", "[bod
       const Vec2 end(50 * side, 0);
       const Vec2 rise(end.x() + side * random.uniform(0.5, 20), random.uniform(0.1, 20));
       const Vec2 fall(rise.x() + side * random.uniform(2, 30), random.uniform(-60, 5));
-      const Polygon more{rise, fall, {side * (100 + std::abs(fall.x())), fall.y() / 2}, {side * 90, 150}};
+      const Polygon more{
+          rise, fall, {side * (100 + std::abs(fall.x())), fall.y() / 2}, {side * 90, 150}};
       dips += fall.y() < 0 && rise.y() < setback;
-      if (side > 0) outline.insert(outline.end(), more.begin(), more.end());
-      else outline.insert(outline.end(), more.rbegin(), more.rend());
+      if (side > 0)
+        outline.insert(outline.end(), more.begin(), more.end());
+      else
+        outline.insert(outline.end(), more.rbegin(), more.rend());
     }
     if (!is_simple(outline)) continue;
     std::vector<double> setbacks(outline.size(), 0);
@@ -102,10 +110,13 @@ TEST_CASE("a wavy outline loses a strip along its glued edge and no more", "[bod
       const double x = std::abs(next.x() - end.x()), y = next.y();
       return std::min(setback * x / y, 4 * setback);
     };
-    const double low = -50 - find_ahead(outline[0], outline.back()), high = 50 + find_ahead(outline[1], outline[2]);
-    const PolygonSet expected = make_difference({outline}, {{{low, 0}, {high, 0}, {high, setback}, {low, setback}}});
+    const double low = -50 - find_ahead(outline[0], outline.back()),
+                 high = 50 + find_ahead(outline[1], outline[2]);
+    const PolygonSet expected =
+        make_difference({outline}, {{{low, 0}, {high, 0}, {high, setback}, {low, setback}}});
     // A sliver beyond the end of the strip is no matter; the body as a whole is.
-    CHECK(measure_area(set_back(outline, setbacks)) == Approx(measure_set_area(expected)).epsilon(2e-3));
+    CHECK(measure_area(set_back(outline, setbacks)) ==
+          Approx(measure_set_area(expected)).epsilon(2e-3));
   }
   CHECK(dips > 50);
 }

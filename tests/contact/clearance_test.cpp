@@ -23,8 +23,8 @@ Polygon make_regular(int sides, double inradius, const Vec2& direction) {
   return polygon;
 }
 
-double measure(const OrbitScheme& scheme, const Frame& frame, const Polygon& outline, double thickness,
-               double up_to) {
+double measure(const OrbitScheme& scheme, const Frame& frame, const Polygon& outline,
+               double thickness, double up_to) {
   std::vector<MeetingLine> lines;
   find_meeting_lines(scheme, frame, lines);
   ClearanceWorkspace work;
@@ -43,19 +43,21 @@ MeetingLine find_nearest_line(const std::vector<MeetingLine>& lines) {
 
 }  // namespace
 
-// Dihedral angles: Coxeter, Regular Polytopes, 3rd ed. 1973, table I. Two plates of thickness t that stop
-// g short of the common edge come closest with their inner corners. These lie g sin(delta/2) from the
-// bisecting plane less (t/2) cos(delta/2), on either side.
+// Dihedral angles: Coxeter, Regular Polytopes, 3rd ed. 1973, table I. Two plates of thickness t
+// that stop g short of the common edge come closest with their inner corners. These lie g
+// sin(delta/2) from the bisecting plane less (t/2) cos(delta/2), on either side.
 TEST_CASE("faces of regular polyhedra that stop short of their edges", "[clearance]") {
   struct Solid {
     const char* group;
     int order;
     double dihedral_rad;
   };
-  for (const Solid& solid : {Solid{"O", 4, std::acos(0.0)}, Solid{"I", 5, std::acos(-1 / std::sqrt(5.0))},
-                             Solid{"O", 3, std::acos(-1.0 / 3)}, Solid{"I", 3, std::acos(-std::sqrt(5.0) / 3)},
-                             Solid{"T", 3, std::acos(1.0 / 3)}}) {
-    const auto tables = std::make_shared<const GroupTables>(make_group_tables(make_point_group(solid.group)));
+  for (const Solid& solid :
+       {Solid{"O", 4, std::acos(0.0)}, Solid{"I", 5, std::acos(-1 / std::sqrt(5.0))},
+        Solid{"O", 3, std::acos(-1.0 / 3)}, Solid{"I", 3, std::acos(-std::sqrt(5.0) / 3)},
+        Solid{"T", 3, std::acos(1.0 / 3)}}) {
+    const auto tables =
+        std::make_shared<const GroupTables>(make_group_tables(make_point_group(solid.group)));
     Vec3 normal = Vec3::Zero();
     for (const Axis& axis : find_axes(tables->group))
       if (axis.order == solid.order) normal = axis.direction;
@@ -89,7 +91,8 @@ TEST_CASE("squares that share a plane", "[clearance]") {
 }
 
 TEST_CASE("a needle's end over a face, and on it", "[clearance]") {
-  const auto tables = std::make_shared<const GroupTables>(make_group_tables(make_point_group("C2")));
+  const auto tables =
+      std::make_shared<const GroupTables>(make_group_tables(make_point_group("C2")));
   const double lean = 0.5;  // rad from the vertical
   const Vec3 normal(std::cos(lean), 0, std::sin(lean));
   const OrbitScheme scheme = make_orbit_scheme(tables, normal, false, OnAxis::own_sector);
@@ -98,12 +101,13 @@ TEST_CASE("a needle's end over a face, and on it", "[clearance]") {
   find_meeting_lines(scheme, frame, lines);
   const MeetingLine& line = lines[1];
   REQUIRE((line.side - Vec2(0, 1)).norm() < 1e-9);
-  // A broad plate on one side of the middle that passes the line, and a needle on the other side that ends
-  // `short_of` before it: turned, the needle comes down on the plate.
+  // A broad plate on one side of the middle that passes the line, and a needle on the other side
+  // that ends `short_of` before it: turned, the needle comes down on the plate.
   for (const double short_of : {12.0, 20.0}) {
     const double y = line.offset;
-    const Polygon outline{{-60, 0}, {60, 0}, {60, y + 60}, {25, y + 60}, {25, 10}, {-29, 10},
-                          {-30, y - short_of}, {-31, 10}, {-60, 10}};
+    const Polygon outline{{-60, 0}, {60, 0},   {60, y + 60},        {25, y + 60},
+                          {25, 10}, {-29, 10}, {-30, y - short_of}, {-31, 10},
+                          {-60, 10}};
     const double t = 3;
     const double expected = short_of * line.sine - t / 2 * (1 + std::abs(line.cosine));
     CHECK(measure(scheme, frame, outline, t, 30) == Approx(expected).epsilon(1e-6));
@@ -112,9 +116,10 @@ TEST_CASE("a needle's end over a face, and on it", "[clearance]") {
 
 // Mirrored in planes at right angles to its own, a panel comes to lie on itself: no line tells.
 TEST_CASE("copies that overlap in one plane have no clearance", "[clearance]") {
-  const auto tables = std::make_shared<const GroupTables>(make_group_tables(make_point_group("Oh")));
-  const OrbitScheme scheme = make_orbit_scheme(tables, Vec3(0.31, 0.53, 0.79).normalized(), false,
-                                               OnAxis::own_sector);
+  const auto tables =
+      std::make_shared<const GroupTables>(make_group_tables(make_point_group("Oh")));
+  const OrbitScheme scheme =
+      make_orbit_scheme(tables, Vec3(0.31, 0.53, 0.79).normalized(), false, OnAxis::own_sector);
   const Frame frame = make_frame(Vec3(0.6, 0, 0.8), 300);  // in the mirror plane y = 0
   const Polygon square{{-60, -60}, {60, -60}, {60, 60}, {-60, 60}};
   CHECK(measure(scheme, frame, square, 4, 40) == 0);

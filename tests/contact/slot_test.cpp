@@ -1,9 +1,10 @@
+#include "engine/contact/slot.h"
+
 #include <catch2/catch.hpp>
 #include <cmath>
 
 #include "engine/contact/rebuild.h"
 #include "engine/contact/slab.h"
-#include "engine/contact/slot.h"
 #include "engine/inspection.h"
 #include "engine/shape/boolean.h"
 #include "tests/support/random_designs.h"
@@ -29,7 +30,8 @@ Design make_two(const Polygon& first, const Polygon& second, double angle_deg = 
     Orbit orbit;
     orbit.panel.outline_mm = *outline;
     orbit.panel.frame.origin = Vec3::Zero();
-    const Vec3 across = outline == &first ? Vec3(1, 0, 0) : Vec3(std::cos(angle), std::sin(angle), 0);
+    const Vec3 across =
+        outline == &first ? Vec3(1, 0, 0) : Vec3(std::cos(angle), std::sin(angle), 0);
     orbit.panel.frame.x_axis = across;
     orbit.panel.frame.y_axis = Vec3::UnitZ();
     orbit.panel.frame.normal = across.cross(Vec3::UnitZ());
@@ -39,13 +41,16 @@ Design make_two(const Polygon& first, const Polygon& second, double angle_deg = 
   return design;
 }
 
-std::vector<ConvexPlate> place(const Design& design, const Finished& finished, int copy, const Vec3& shift) {
+std::vector<ConvexPlate> place(const Design& design, const Finished& finished, int copy,
+                               const Vec3& shift) {
   const Frame frame = make_copy_frame(design, copy);
   std::vector<ConvexPlate> placed;
-  for (const ConvexPlate& plate : finished.parts[static_cast<std::size_t>(find_copy(design, copy).orbit)].plates) {
+  for (const ConvexPlate& plate :
+       finished.parts[static_cast<std::size_t>(find_copy(design, copy).orbit)].plates) {
     ConvexPlate moved;
     for (const Vec3& q : plate.middle)
-      moved.middle.push_back(shift + frame.origin + q.x() * frame.x_axis + q.y() * frame.y_axis + q.z() * frame.normal);
+      moved.middle.push_back(shift + frame.origin + q.x() * frame.x_axis + q.y() * frame.y_axis +
+                             q.z() * frame.normal);
     const Vec3 h = plate.half;
     moved.half = h.x() * frame.x_axis + h.y() * frame.y_axis + h.z() * frame.normal;
     placed.push_back(moved);
@@ -74,7 +79,8 @@ void check_slides(const Design& design, const Finished& finished, const Joint& j
   const double half = joint.length_mm() / 2;
   const auto standing = place(design, finished, b, Vec3::Zero());
   for (int step = 0; step <= 10; ++step)
-    CHECK_FALSE(run_into_each_other(place(design, finished, a, 0.1 * step * (half + 1) * out), standing));
+    CHECK_FALSE(
+        run_into_each_other(place(design, finished, a, 0.1 * step * (half + 1) * out), standing));
   CHECK(run_into_each_other(place(design, finished, a, -1.0 * out), standing));
 }
 
@@ -85,11 +91,13 @@ TEST_CASE("a slot is as wide as the board that goes through it", "[slot]") {
   for (double deg = 10; deg <= 90; deg += 5) {
     const double theta = to_radians(deg), t = 4;
     CHECK(slot_width(t, theta) == Approx(t / std::sin(theta) + t / std::tan(theta)));
-    // Independent: extent along x of the part of a band of width t at angle theta inside |y| <= t/2.
+    // Independent: extent along x of the part of a band of width t at angle theta inside |y| <=
+    // t/2.
     double low = 1e300, high = -1e300;
     for (double along = -60; along <= 60; along += 0.001)
       for (const double side : {-t / 2, t / 2}) {
-        const Vec2 p = along * Vec2(std::cos(theta), std::sin(theta)) + side * Vec2(-std::sin(theta), std::cos(theta));
+        const Vec2 p = along * Vec2(std::cos(theta), std::sin(theta)) +
+                       side * Vec2(-std::sin(theta), std::cos(theta));
         if (std::abs(p.y()) <= t / 2) low = std::min(low, p.x()), high = std::max(high, p.x());
       }
     CHECK(high - low == Approx(slot_width(t, theta)).margin(0.01));
@@ -116,9 +124,11 @@ TEST_CASE("two panels are halved only where they can be slid together along the 
   CHECK(joints_of(make_two(low, make_box(-60, -150, 60, 150))) == 0);
   // A second lobe in the way, and the same further off: the first crosses from -50 to 50 and comes
   // out downwards by 50.
-  const auto with_lobe = [](double from) {  // the second panel: up from -50, and a lobe below, to one side joined
-    return Polygon{{0 - 60, -50}, {20, -50}, {20, from}, {-60, from}, {-60, from - 40}, {60, from - 40}, {60, 150}, {-60, 150}};
-  };
+  const auto with_lobe =
+      [](double from) {  // the second panel: up from -50, and a lobe below, to one side joined
+        return Polygon{{0 - 60, -50},    {20, -50},       {20, from}, {-60, from},
+                       {-60, from - 40}, {60, from - 40}, {60, 150},  {-60, 150}};
+      };
   CHECK(joints_of(make_two(make_box(-60, -80, 60, 50), with_lobe(-100))) == 0);
   CHECK(joints_of(make_two(make_box(-60, -80, 60, 50), with_lobe(-140))) == 1);
 }
@@ -138,7 +148,8 @@ TEST_CASE("board that does not fold is told from tabs that need folding", "[slot
 
 TEST_CASE("two boards halved at any angle slide apart and stop at the bottom", "[slot]") {
   for (const double deg : {90.0, 60.0, 35.0}) {
-    Design design = make_two(make_box(-60, -150, 60, 50), {{-60, -70}, {60, -30}, {60, 150}, {-60, 150}}, deg);
+    Design design =
+        make_two(make_box(-60, -150, 60, 50), {{-60, -70}, {60, -30}, {60, 150}, {-60, 150}}, deg);
     design.joints = rebuild(design).joints;
     REQUIRE(design.joints.size() == 1);
     FlatOptions options;
@@ -146,8 +157,10 @@ TEST_CASE("two boards halved at any angle slide apart and stop at the bottom", "
     CHECK(measure_slabs(design, finished).overlaps.empty());
     for (const FinishedPart& part : finished.parts) {
       REQUIRE(part.pattern.slots.size() == 1);
-      CHECK(part.pattern.slots[0].width_mm == Approx(slot_width(4, to_radians(deg)) + options.slot_play_mm));
-      CHECK(part.pattern.slots[0].depth_mm == Approx((design.joints[0].length_mm() + options.slot_play_mm) / 2));
+      CHECK(part.pattern.slots[0].width_mm ==
+            Approx(slot_width(4, to_radians(deg)) + options.slot_play_mm));
+      CHECK(part.pattern.slots[0].depth_mm ==
+            Approx((design.joints[0].length_mm() + options.slot_play_mm) / 2));
     }
     check_slides(design, finished, design.joints[0]);
     // Slots of a thinner board are too narrow.
@@ -184,7 +197,8 @@ TEST_CASE("designs joined by slots hold together by them alone, and every joint 
       const Finished finished = make_finished(*design, FlatOptions{});
       CHECK(finished.joints.faults.empty());
       CHECK(is_simple(finished.parts[0].pattern.outline_mm));
-      if (!measure_slabs(*design, finished).overlaps.empty()) continue;  // check says so to the user
+      if (!measure_slabs(*design, finished).overlaps.empty())
+        continue;  // check says so to the user
       for (const Joint& joint : design->joints) {
         if (joint.panels[0] != 0 && joint.panels[1] != 0) continue;
         check_slides(*design, finished, joint);

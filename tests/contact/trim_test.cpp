@@ -93,9 +93,9 @@ const Solid solids[] = {
      to_degrees(std::acos(-(7 + 4 * root2) / 17))},
     {"pentakis dodecahedron", "I", 2 * five + find_neighbour(five), OnAxis::own_sector, 60, 90, 3,
      to_degrees(std::acos(-(80 + 9 * std::sqrt(5.0)) / 109))},
-    {"triakis icosahedron", "I", (1 + tau) * three + find_neighbour(three), OnAxis::own_sector, 60, 90, 3,
-     to_degrees(std::acos(-(24 + 15 * std::sqrt(5.0)) / 61))},
-    {"deltoidal hexecontahedron", "I", Vec3(1, 1, tau * tau * tau), OnAxis::own_sector, 60, 120, 4,
+    {"triakis icosahedron", "I", (1 + tau) * three + find_neighbour(three), OnAxis::own_sector, 60,
+     90, 3, to_degrees(std::acos(-(24 + 15 * std::sqrt(5.0)) / 61))},
+    {"deltoidal hexecontahedron", "I", Vec3(1, 1, tau* tau* tau), OnAxis::own_sector, 60, 120, 4,
      to_degrees(std::acos(-(19 + 8 * std::sqrt(5.0)) / 41))},
 };
 
@@ -212,8 +212,8 @@ TEST_CASE("moving the plane by a group element changes no score", "[trim]") {
       make_variant(scheme, draft, make_open_limits(), work, variant);
       const Frame frame = make_frame(draft.normal, draft.distance);
       const int order = scheme.group->order();
-      const Mat3& g = scheme.group->elements[static_cast<std::size_t>(1 + i) %
-                                             static_cast<std::size_t>(order)];
+      const Mat3& g =
+          scheme.group->elements[static_cast<std::size_t>(1 + i) % static_cast<std::size_t>(order)];
       const Frame image = make_frame(g * draft.normal, draft.distance);
       for (Vec2& p : draft.outline) p = image.to_plane(g * frame.to_space(p));
       draft.hub = image.to_plane(g * frame.to_space(draft.hub));

@@ -85,7 +85,8 @@ struct Tally {
 
 struct Comparison {
   Tally drawn_contacts, trimmed_contacts, trimmings, long_edges, blunted, hulls, joints, pieces,
-      rays, openness, clearance, width, capped_width, interlocked, parts_room, parts_per_sheet, freedoms, stiffness;
+      rays, openness, clearance, width, capped_width, interlocked, parts_room, parts_per_sheet,
+      freedoms, stiffness;
   int cut = 0, hub_lost = 0, blunt = 0, joined = 0, apart = 0, scaled = 0, close_rays = 0, near = 0,
       blocked_rays = 0, narrow = 0, interlocked_best = 0, feasible = 0, rigid = 0;
   StiffnessWorkspace stiffness_work;
@@ -312,9 +313,8 @@ int compare_stock(const Sample& sample, const Polygon& outline_mm,
 void compare_stiffness(const Sample& sample, const Polygon& outline_mm, Comparison& all) {
   SymmetricStructure structure;
   make_symmetric_structure(sample.scheme, sample.variant, outline_mm, structure);
-  const Stiffness found =
-      *find_stiffness(*sample.scheme.blocks, structure, all.stiffness_work,
-                      [](double) { return true; });
+  const Stiffness found = *find_stiffness(*sample.scheme.blocks, structure, all.stiffness_work,
+                                          [](double) { return true; });
   const Stiffness plainly =
       measure_stiffness(make_structure(make_design(sample.scheme, sample.variant, sample.limits)));
   all.freedoms.add(found.internal_dof == plainly.internal_dof && found.pieces == plainly.pieces,
@@ -330,8 +330,8 @@ void compare_stiffness(const Sample& sample, const Polygon& outline_mm, Comparis
 /// In millimetres: the distance of walls in space ends at the accuracy of GJK.
 constexpr double clearance_bound_mm = 1e-4;
 
-/// All copies, wall by wall; the edges are set back as engine/contact/body_outline.h does it, which has
-/// its own tests.
+/// All copies, wall by wall; the edges are set back as engine/contact/body_outline.h does it, which
+/// has its own tests.
 void compare_clearance(const Sample& sample, const Frame& frame, const Polygon& outline_mm,
                        Comparison& all) {
   const Variant& variant = sample.variant;
@@ -340,14 +340,16 @@ void compare_clearance(const Sample& sample, const Frame& frame, const Polygon& 
   make_body_outline(sample.scheme, variant, outline_mm, t, body);
   ClearanceWorkspace work;
   find_joined_pairs(sample.scheme, variant, work.joined);
-  const double found = measure_clearance({sample.scheme, frame, variant.lines, variant.scale_mm,
-                                          outline_mm, body.outline_mm, t},
-                                         clearance_cap * t, work);
+  const double found = measure_clearance(
+      {sample.scheme, frame, variant.lines, variant.scale_mm, outline_mm, body.outline_mm, t},
+      clearance_cap * t, work);
   const double plainly = plain::measure_clearance(
       {sample.scheme, frame, outline_mm, body.outline_mm, t, work.joined}, clearance_cap * t);
-  all.clearance.add(std::abs(found - plainly) <= clearance_bound_mm,
-                    sample.name + ": " + std::to_string(found) + ", plainly " + std::to_string(plainly));
-  if (variant.score.min_clearance_mm > 0) all.clearance.add(variant.score.min_clearance_mm == found, sample.name);
+  all.clearance.add(
+      std::abs(found - plainly) <= clearance_bound_mm,
+      sample.name + ": " + std::to_string(found) + ", plainly " + std::to_string(plainly));
+  if (variant.score.min_clearance_mm > 0)
+    all.clearance.add(variant.score.min_clearance_mm == found, sample.name);
   all.near += plainly < t;
 }
 
@@ -368,8 +370,7 @@ void compare_scaled(const Sample& sample, Comparison& all) {
   frame.origin *= variant.scale_mm;
   const double openness = compare_openness(sample, frame, outline_mm, all);
   if (variant.status == Status::ok || variant.status == Status::openness ||
-      variant.status == Status::clearance ||
-      variant.status == Status::narrow)
+      variant.status == Status::clearance || variant.status == Status::narrow)
     all.openness.add(score.openness == openness, sample.name);
   if (all.scaled % 2 == 1) compare_clearance(sample, frame, outline_mm, all);
   const int parts = compare_stock(sample, outline_mm, make_border(sample, outline_mm), all);

@@ -135,10 +135,12 @@ TEST_CASE("trimmed outlines, pushed in by a hair, meet no copy by CGAL", "[oracl
       // A radial outline stays star-shaped about its hub when chords are cut off, so that pushing
       // it in along the rays is inside it and pushing it out is not.
       const Polygon polygon = make_simplified(outline.to_polygon(), 1e-9);
-      meeting += !find_meeting_copies(*scheme.group, scale_about(polygon, draft.hub, 1 - 1e-6),
-                                      frame).empty();
-      touching += !find_meeting_copies(*scheme.group, scale_about(polygon, draft.hub, 1 + 1e-6),
-                                       frame).empty();
+      meeting +=
+          !find_meeting_copies(*scheme.group, scale_about(polygon, draft.hub, 1 - 1e-6), frame)
+               .empty();
+      touching +=
+          !find_meeting_copies(*scheme.group, scale_about(polygon, draft.hub, 1 + 1e-6), frame)
+               .empty();
     }
     INFO(symbol);
     CHECK(meeting == 0);

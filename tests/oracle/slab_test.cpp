@@ -1,11 +1,13 @@
 // Slabs against an independent solid method: the Flexible Collision Library's triangle meshes with
 // bounding-volume trees (Pan, Chitta and Manocha 2012), on our own ear-clipped meshes. It shares
 // neither the convex pieces nor the distance of engine/contact/slab.h.
-#include <catch2/catch.hpp>
+#include "engine/contact/slab.h"
+
 #include <fcl/fcl.h>
+
+#include <catch2/catch.hpp>
 #include <set>
 
-#include "engine/contact/slab.h"
 #include "tests/support/ear_clipping.h"
 #include "tests/support/random_designs.h"
 
@@ -18,8 +20,8 @@ using Mesh = fcl::BVHModel<fcl::OBBRSSd>;
 
 /// A prism over polygon `ring`, placed by `place`, half a thickness to both sides.
 template <typename Place>
-void add_prism(std::vector<Vec3>& points, std::vector<fcl::Triangle>& triangles, const Polygon& ring, double half,
-               const Place& place) {
+void add_prism(std::vector<Vec3>& points, std::vector<fcl::Triangle>& triangles,
+               const Polygon& ring, double half, const Place& place) {
   for (const auto& corners : support::find_triangles(ring))
     for (const double sign : {1.0, -1.0}) {
       const std::size_t start = points.size();
@@ -102,7 +104,8 @@ Seen compare_designs(const Limits& limits, int wanted) {
       for (const SlabPair& pair : measure_slabs(*design, finished).overlaps)
         if (pair.copies[0] == 0) ours.insert(pair.copies[1]);
       const double half = 0.5 * grow * design->thickness_mm - 0.5 * slab_tolerance_mm;
-      const std::set<int> theirs = find_overlaps_with_first(*design, make_mesh(finished.parts[0].pattern, half));
+      const std::set<int> theirs =
+          find_overlaps_with_first(*design, make_mesh(finished.parts[0].pattern, half));
       INFO(symbol << " " << index);
       CHECK(ours == theirs);
       seen.with_overlaps += static_cast<int>(!ours.empty());
@@ -121,7 +124,8 @@ TEST_CASE("overlaps of finished parts agree with FCL on 500 designs", "[slab][or
   CHECK(seen.with_overlaps > 100);
 }
 
-TEST_CASE("overlaps of finished parts agree with FCL on designs with halved slots", "[slab][oracle]") {
+TEST_CASE("overlaps of finished parts agree with FCL on designs with halved slots",
+          "[slab][oracle]") {
   Limits limits;
   limits.allow_flexible = true;
   limits.joints_by = JointsBy::both;

@@ -1,4 +1,6 @@
 // Errors of cuts and folds carried through the assembly, against a slow reference and laws.
+#include "results/closure.h"
+
 #include <Eigen/QR>
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -6,7 +8,6 @@
 
 #include "engine/contact/part_joints.h"
 #include "engine/structure/body.h"
-#include "results/closure.h"
 #include "search/random.h"
 #include "tests/support/polyhedra.h"
 
@@ -21,15 +22,17 @@ AssemblyPlan plan(const Design& design, int most_in_module = 12) {
   return plan_assembly(design, make_finished(design, FlatOptions{}), options);
 }
 
-/// Everything fitted dry, by points along the lines and a dense least-squares solver: panels move as
-/// v + w x (p - centre); two Gauss points a line integrate what is linear along it exactly.
+/// Everything fitted dry, by points along the lines and a dense least-squares solver: panels move
+/// as v + w x (p - centre); two Gauss points a line integrate what is linear along it exactly.
 double find_evened_miss(const Design& design, const ClosureOptions& options, RandomStream& random) {
   const auto bodies = find_bodies(design);
-  const int joints = static_cast<int>(design.joints.size()), columns = 6 * static_cast<int>(bodies.size());
+  const int joints = static_cast<int>(design.joints.size()),
+            columns = 6 * static_cast<int>(bodies.size());
   Eigen::MatrixXd rows = Eigen::MatrixXd::Zero(7 * joints, columns);
   Eigen::VectorXd off = Eigen::VectorXd::Zero(7 * joints);
   std::vector<Vec3> error_from, error_to;
-  const auto set = [&](Eigen::MatrixXd& matrix, int row, int body, double sign, const Vec3& p, double weight) {
+  const auto set = [&](Eigen::MatrixXd& matrix, int row, int body, double sign, const Vec3& p,
+                       double weight) {
     const Vec3 r = p - bodies[static_cast<std::size_t>(body)].centroid_mm;
     for (int axis = 0; axis < 3; ++axis) matrix(row + axis, 6 * body + axis) += sign * weight;
     // (w x r)_x = w_y r_z - w_z r_y, and so on; w in radians over 100 mm, for even columns.
@@ -74,7 +77,9 @@ double find_evened_miss(const Design& design, const ClosureOptions& options, Ran
       const Vec3 p = end ? joint.to_mm : joint.from_mm;
       set(here, 0, joint.panels[0], 1, p, 1);
       set(here, 0, joint.panels[1], -1, p, 1);
-      most = std::max(most, Vec3(here * motion + (end ? error_to : error_from)[static_cast<std::size_t>(n)]).norm());
+      most = std::max(
+          most,
+          Vec3(here * motion + (end ? error_to : error_from)[static_cast<std::size_t>(n)]).norm());
     }
   }
   return most;

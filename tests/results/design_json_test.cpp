@@ -138,8 +138,14 @@ TEST_CASE("every refusal names file, place and what is allowed", "[design_json]"
        [](json& d) {
          d["panel"]["normal"] = {0, 0, 0};
        }},
-      {"panel.origin_mm: is not the foot", [](json& d) { d["panel"]["origin_mm"] = {100, 5, 0}; }},
-      {"panel.origin_mm: is not the foot", [](json& d) { d["panel"]["origin_mm"] = {-100, 0, 0}; }},
+      {"panel.origin_mm: is not the foot",
+       [](json& d) {
+         d["panel"]["origin_mm"] = {100, 5, 0};
+       }},
+      {"panel.origin_mm: is not the foot",
+       [](json& d) {
+         d["panel"]["origin_mm"] = {-100, 0, 0};
+       }},
       {"left-handed", [](json& d) { std::swap(d["panel"]["x_axis"], d["panel"]["y_axis"]); }},
       {"copies: has 0 elements; 1 to 1024", [](json& d) { d["copies"] = json::array(); }},
       {"copies[2]: is the same as copy 1", [](json& d) { d["copies"][2] = d["copies"][1]; }},

@@ -15,8 +15,8 @@ TEST_CASE("no design is called by a coarse word, a ruler, a city or a brand", "[
     names.insert(make_design_name(design));
   }
   CHECK(names.size() > 9000);
-  for (const char* unwanted : {"Stalin", "Lenin", "Putin", "Penis", "Semen", "Satan", "Puta", "Pute",
-                               "Nude", "Pedo", "Toten", "Paris", "Berlin", "Milan", "Roma", "Visa",
-                               "Puma", "Levis"})
+  for (const char* unwanted :
+       {"Stalin", "Lenin", "Putin", "Penis", "Semen", "Satan", "Puta", "Pute", "Nude", "Pedo",
+        "Toten", "Paris", "Berlin", "Milan", "Roma", "Visa", "Puma", "Levis"})
     CHECK_FALSE(names.count(unwanted));
 }

@@ -63,9 +63,8 @@ TEST_CASE("what a hanging design is told agrees with its mass and with the balan
   double held = 0;
   for (const double reaction : json["reactions_n"]) held += reaction;
   CHECK(held == Approx(json["weight_n"].get<double>()).epsilon(1e-6));
-  CHECK(json["reserve"].get<double>() ==
-        Approx(json["glue_strength_n_per_mm"].get<double>() /
-               json["largest_glue_force_n_per_mm"].get<double>()));
+  CHECK(json["reserve"].get<double>() == Approx(json["glue_strength_n_per_mm"].get<double>() /
+                                                json["largest_glue_force_n_per_mm"].get<double>()));
   const std::string report = make_load_report(design, load_case, result);
   CHECK(report.find("competent person") != std::string::npos);
   CHECK(report.find("hung from       copy 0") != std::string::npos);

@@ -17,9 +17,9 @@ using namespace sixtyfold;
 namespace {
 
 struct Rendered {
-  double area = 0;                      ///< covered, as a share of the page
-  Vec2 spread = Vec2::Zero();           ///< root mean square distance from the centroid, by axis
-  double skew = 0;                      ///< third moments' sign tells upright from mirrored
+  double area = 0;             ///< covered, as a share of the page
+  Vec2 spread = Vec2::Zero();  ///< root mean square distance from the centroid, by axis
+  double skew = 0;             ///< third moments' sign tells upright from mirrored
 };
 
 /// The covered share of a page drawn on `pixels` pixels a millimetre.
@@ -27,8 +27,8 @@ Rendered render(const std::string& file, double width_mm, double height_mm, doub
   const int w = static_cast<int>(std::lround(width_mm * pixels)),
             h = static_cast<int>(std::lround(height_mm * pixels));
   GError* fault = nullptr;
-  RsvgHandle* handle = rsvg_handle_new_from_data(reinterpret_cast<const guint8*>(file.data()),
-                                                 file.size(), &fault);
+  RsvgHandle* handle =
+      rsvg_handle_new_from_data(reinterpret_cast<const guint8*>(file.data()), file.size(), &fault);
   REQUIRE(handle);
   cairo_surface_t* surface = cairo_image_surface_create(CAIRO_FORMAT_A8, w, h);
   cairo_t* cairo = cairo_create(surface);
@@ -138,16 +138,17 @@ TEST_CASE("a part covers what an independent renderer draws: units, viewBox, tra
   const struct {
     const char* size;
     double width_mm, height_mm;
-  } cases[] = {{R"(width="100mm" height="90mm" viewBox="0 0 100 90")", 100, 90},
-               {R"(width="4in" height="3.6in" viewBox="0 0 100 90")", 101.6, 91.44},
-               {R"(width="8cm" height="72mm" viewBox="0 0 100 90")", 80, 72},
-               {R"(width="378" height="340.2" viewBox="0 0 100 90")", 100.0125, 90.01125},
-               {R"(width="288pt" height="259.2pt" viewBox="0 0 100 90")", 101.6, 91.44},
-               {R"(width="100mm" height="180mm" viewBox="0 0 100 90")", 100, 180},
-               {R"(width="100mm" height="90mm" viewBox="-10 -5 200 110" preserveAspectRatio="none")",
-                100, 90},
-               {R"(width="100mm" height="90mm" viewBox="-5 -20 115 140" preserveAspectRatio="xMidYMid meet")",
-                100, 90}};
+  } cases[] = {
+      {R"(width="100mm" height="90mm" viewBox="0 0 100 90")", 100, 90},
+      {R"(width="4in" height="3.6in" viewBox="0 0 100 90")", 101.6, 91.44},
+      {R"(width="8cm" height="72mm" viewBox="0 0 100 90")", 80, 72},
+      {R"(width="378" height="340.2" viewBox="0 0 100 90")", 100.0125, 90.01125},
+      {R"(width="288pt" height="259.2pt" viewBox="0 0 100 90")", 101.6, 91.44},
+      {R"(width="100mm" height="180mm" viewBox="0 0 100 90")", 100, 180},
+      {R"(width="100mm" height="90mm" viewBox="-10 -5 200 110" preserveAspectRatio="none")", 100,
+       90},
+      {R"(width="100mm" height="90mm" viewBox="-5 -20 115 140" preserveAspectRatio="xMidYMid meet")",
+       100, 90}};
   for (const auto& c : cases) compare(sheet(c.size, inside), c.width_mm, c.height_mm);
 }
 

@@ -8,10 +8,11 @@ using namespace sixtyfold;
 
 namespace {
 
-std::string page(const std::string& inside,
-                 const std::string& size = R"svg(width="200mm" height="100mm" viewBox="0 0 200 100")svg") {
-  return R"svg(<?xml version="1.0" encoding="UTF-8"?><svg xmlns="http://www.w3.org/2000/svg" )svg" + size +
-         ">" + inside + "</svg>";
+std::string page(
+    const std::string& inside,
+    const std::string& size = R"svg(width="200mm" height="100mm" viewBox="0 0 200 100")svg") {
+  return R"svg(<?xml version="1.0" encoding="UTF-8"?><svg xmlns="http://www.w3.org/2000/svg" )svg" +
+         size + ">" + inside + "</svg>";
 }
 
 }  // namespace
@@ -40,17 +41,19 @@ TEST_CASE("units: the same square however it is written", "[results][svg]") {
       {R"svg(width="144pt" height="72pt" viewBox="0 0 200 100")svg", 25.4 / 100},
       {R"svg(width="12pc" height="6pc" viewBox="0 0 200 100")svg", 25.4 / 100},
       {R"svg(width="5.08cm" height="2.54cm" viewBox="0 0 200 100")svg", 25.4 / 100},
-      {R"svg(width="400mm" height="100mm" viewBox="0 0 200 100")svg", 1},  // meet: the smaller scale
+      {R"svg(width="400mm" height="100mm" viewBox="0 0 200 100")svg",
+       1},  // meet: the smaller scale
       {R"svg(viewBox="0 0 200 100")svg", 25.4 / 96}};
   for (const auto& [size, unit_mm] : sizes) {
     INFO(size);
-    const TracedPart part = read_outline_svg(page(R"svg(<rect x="10" y="20" width="50" height="40"/>)svg", size));
+    const TracedPart part =
+        read_outline_svg(page(R"svg(<rect x="10" y="20" width="50" height="40"/>)svg", size));
     CHECK(measure_area(part.outline_mm) == Approx(2000 * unit_mm * unit_mm));
     CHECK(part.notes.size() == (std::string(size).find("width") == std::string::npos ? 1 : 0));
   }
-  const TracedPart stretched = read_outline_svg(
-      page(R"svg(<rect width="50" height="40"/>)svg",
-           R"svg(width="400mm" height="100mm" viewBox="0 0 200 100" preserveAspectRatio="none")svg"));
+  const TracedPart stretched = read_outline_svg(page(
+      R"svg(<rect width="50" height="40"/>)svg",
+      R"svg(width="400mm" height="100mm" viewBox="0 0 200 100" preserveAspectRatio="none")svg"));
   CHECK(measure_area(stretched.outline_mm) == Approx(100 * 40));
 }
 
@@ -94,15 +97,19 @@ TEST_CASE("transforms compose as SVG 1.1 section 7.6 says", "[results][svg]") {
 }
 
 TEST_CASE("shapes besides paths", "[results][svg]") {
-  CHECK(measure_area(read_outline_svg(page(R"svg(<circle cx="50" cy="50" r="40"/>)svg")).outline_mm) ==
+  CHECK(measure_area(
+            read_outline_svg(page(R"svg(<circle cx="50" cy="50" r="40"/>)svg")).outline_mm) ==
         Approx(pi * 1600).epsilon(0.005));
-  CHECK(measure_area(read_outline_svg(page(R"svg(<ellipse cx="50" cy="50" rx="40" ry="10"/>)svg")).outline_mm) ==
-        Approx(pi * 400).epsilon(0.01));
-  CHECK(measure_area(read_outline_svg(page(R"svg(<polygon points="0,0 40,0 40,30"/>)svg")).outline_mm) ==
+  CHECK(measure_area(read_outline_svg(page(R"svg(<ellipse cx="50" cy="50" rx="40" ry="10"/>)svg"))
+                         .outline_mm) == Approx(pi * 400).epsilon(0.01));
+  CHECK(measure_area(
+            read_outline_svg(page(R"svg(<polygon points="0,0 40,0 40,30"/>)svg")).outline_mm) ==
         Approx(600));
-  CHECK(measure_area(read_outline_svg(page(R"svg(<polyline points="0 0 40 0 40 30"/>)svg")).outline_mm) ==
+  CHECK(measure_area(
+            read_outline_svg(page(R"svg(<polyline points="0 0 40 0 40 30"/>)svg")).outline_mm) ==
         Approx(600));
-  CHECK(measure_area(read_outline_svg(page(R"svg(<rect width="60" height="40" rx="10"/>)svg")).outline_mm) ==
+  CHECK(measure_area(
+            read_outline_svg(page(R"svg(<rect width="60" height="40" rx="10"/>)svg")).outline_mm) ==
         Approx(2400 - (4 - pi) * 100).epsilon(0.003));
 }
 
@@ -116,7 +123,8 @@ TEST_CASE("what can not be used is refused with the reason", "[results][svg]") {
       {"no file at all", "well-formed"},
       {"<html><body/></html>", "root element"},
       {page("<path d='M0 0h10'"), "well-formed"},
-      {R"svg(<!DOCTYPE svg [<!ENTITY x SYSTEM "file:///etc/passwd">]><svg>&x;</svg>)svg", "entities"},
+      {R"svg(<!DOCTYPE svg [<!ENTITY x SYSTEM "file:///etc/passwd">]><svg>&x;</svg>)svg",
+       "entities"},
       {page(""), "no closed shape"},
       {page("<path d='M0 0h10'/>"), "no closed shape"},
       {page("<path d='M0 0L50 50L50 0L0 50z'/>"), "crosses"},
@@ -135,7 +143,8 @@ TEST_CASE("what can not be used is refused with the reason", "[results][svg]") {
       {page(deep), "nested deeper"},
       {page("<svg/>"), "nested svg"},
       {page("<rect width='5' height='5'/>", "width='0' height='5mm'"), "no width"},
-      {page("<rect width='5' height='5'/>", "width='5mm' height='5mm' viewBox='0 0 5'"), "viewBox"}};
+      {page("<rect width='5' height='5'/>", "width='5mm' height='5mm' viewBox='0 0 5'"),
+       "viewBox"}};
   for (const auto& [file, reason] : cases) {
     INFO(file.substr(0, 200));
     CHECK_THROWS_WITH(read_outline_svg(file), Catch::Matchers::Contains(reason));

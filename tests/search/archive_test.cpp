@@ -1,8 +1,9 @@
+#include "search/archive.h"
+
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <limits>
 
-#include "search/archive.h"
 #include "search/random.h"
 
 using namespace sixtyfold;
@@ -51,7 +52,8 @@ TEST_CASE("nothing infeasible or not finite enters an archive", "[search][archiv
 
 TEST_CASE("measures outside the box go to the border cells", "[search][archive]") {
   const GridArchive archive({3, 5});
-  CHECK(archive.find_cell(std::vector<double>{-1, 2}) == archive.find_cell(std::vector<double>{0, 1}));
+  CHECK(archive.find_cell(std::vector<double>{-1, 2}) ==
+        archive.find_cell(std::vector<double>{0, 1}));
   CHECK(archive.find_cell(std::vector<double>{1, 1}) == 14);
   CHECK(archive.find_cell(std::vector<double>{0, 0}) == 0);
   CHECK(archive.find_cell(std::vector<double>{0.999, 0.999}) == 14);

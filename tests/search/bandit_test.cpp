@@ -1,7 +1,8 @@
+#include "search/bandit.h"
+
 #include <catch2/catch.hpp>
 #include <vector>
 
-#include "search/bandit.h"
 #include "search/random.h"
 
 using namespace sixtyfold;
@@ -15,8 +16,7 @@ std::vector<long long> play(const std::vector<double>& first, const std::vector<
   RandomStream stream(5, Purpose::test, 1);
   for (int round = 0; round < rounds; ++round) {
     const int choice = bandit.choose();
-    const double chance =
-        (round < rounds / 2 ? first : second)[static_cast<std::size_t>(choice)];
+    const double chance = (round < rounds / 2 ? first : second)[static_cast<std::size_t>(choice)];
     bandit.reward(choice, stream.uniform() < chance ? 1 : 0);
   }
   std::vector<long long> times;

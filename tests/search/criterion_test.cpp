@@ -1,8 +1,8 @@
+#include "search/criterion.h"
+
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <set>
-
-#include "search/criterion.h"
 
 using namespace sixtyfold;
 
@@ -109,7 +109,8 @@ TEST_CASE("Pareto objectives are turned so that less is better", "[search][crite
         Objectives{-measure_quality(Goals{}, make_score())});
 }
 
-TEST_CASE("the guide of the sheets lies above the next step and never off its own", "[search][criterion]") {
+TEST_CASE("the guide of the sheets lies above the next step and never off its own",
+          "[search][criterion]") {
   Goals goals;
   goals.pareto = {&find_criterion("diameter"), &find_criterion("joints")};
   CHECK(measure_guides(goals, Score{}).empty());

@@ -1,10 +1,10 @@
-#include <catch2/catch.hpp>
+#include "search/evaluator.h"
+
 #include <atomic>
+#include <catch2/catch.hpp>
 #include <cmath>
 #include <stdexcept>
 #include <vector>
-
-#include "search/evaluator.h"
 
 using namespace sixtyfold;
 

@@ -57,8 +57,8 @@ std::vector<BranchPoint> run_rounds(const std::vector<Branch>& branches, Leaders
   return asked;
 }
 
-/// Mean over the nearest tenth of sqrt(f1) + sqrt(f2) - 0.6, which is 0 on the front: the distance of
-/// the two centres a coordinate.
+/// Mean over the nearest tenth of sqrt(f1) + sqrt(f2) - 0.6, which is 0 on the front: the distance
+/// of the two centres a coordinate.
 double measure_nearest(const std::vector<BranchPoint>& points) {
   std::vector<double> away;
   for (const BranchPoint& point : points) {
@@ -201,14 +201,16 @@ TEST_CASE("leaders climb by the guide where the criteria go in steps", "[search]
     // One step where the coordinates are within 0.06 of 0.3 on average: no random point ever is.
     const auto measure = [&](const BranchPoint& child) {
       double far = 0;
-      for (const double u : child.point) far += std::abs(u - 0.3) / static_cast<double>(child.point.size());
+      for (const double u : child.point)
+        far += std::abs(u - 0.3) / static_cast<double>(child.point.size());
       Outcome outcome{0, 1, {-2000, far < 0.06 ? 3.0 : 4.0}, {0.5}};
       if (has_guide) outcome.guides = {-2000, far < 0.06 ? 3.0 : 3.1 + far};
       return outcome;
     };
     int found = 0;
     BranchPoint start{0, UnitPoint(branches[0].parameters.size(), 0.8)};
-    for (int i = 0; i < 3; ++i, start.point[0] -= 0.2) leaders.take({0, start.point, measure(start)});
+    for (int i = 0; i < 3; ++i, start.point[0] -= 0.2)
+      leaders.take({0, start.point, measure(start)});
     leaders.settle();
     for (int round = 0; round < 100; ++round) {
       for (const BranchPoint& child : leaders.ask(100)) {

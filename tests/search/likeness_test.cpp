@@ -1,6 +1,7 @@
+#include "search/likeness.h"
+
 #include <catch2/catch.hpp>
 
-#include "search/likeness.h"
 #include "search/parameter_space.h"
 #include "search/sobol.h"
 

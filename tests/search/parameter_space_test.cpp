@@ -1,8 +1,9 @@
+#include "search/parameter_space.h"
+
 #include <catch2/catch.hpp>
 #include <cmath>
 
 #include "engine/shape/frame.h"
-#include "search/parameter_space.h"
 #include "search/random.h"
 #include "search/sobol.h"
 
@@ -22,9 +23,9 @@ TEST_CASE("kinds of plane follow from a group's axes", "[search][space]") {
   CHECK(find_plane_names(make_point_group("I")) ==
         Names{"generic", "axis-5", "axis-3", "axis-2", "sector-5", "sector-3", "sector-2", "centre",
               "square-5", "square-3", "square-2"});
-  CHECK(find_plane_names(make_point_group("T")) ==
-        Names{"generic", "axis-3", "axis-2", "sector-3", "sector-2", "centre", "square-3",
-              "square-2"});
+  CHECK(find_plane_names(make_point_group("T")) == Names{"generic", "axis-3", "axis-2", "sector-3",
+                                                         "sector-2", "centre", "square-3",
+                                                         "square-2"});
   CHECK(find_plane_names(make_point_group("D4")) ==
         Names{"generic", "axis-4", "axis-2", "axis-2b", "sector-4", "sector-2", "sector-2b",
               "centre", "square-4", "square-2", "square-2b"});
@@ -41,7 +42,8 @@ TEST_CASE("the number of panels is |G| or |G| / k", "[search][space]") {
 }
 
 TEST_CASE("every point of every branch draws a sound panel of its kind", "[search][space]") {
-  for (const Branch& branch : make_all({"I", "O", "T", "D2", "D3", "D6", "C2", "C5", "Th", "D3d"})) {
+  for (const Branch& branch :
+       make_all({"I", "O", "T", "D2", "D3", "D6", "C2", "C5", "Th", "D3d"})) {
     CAPTURE(branch.symmetry, branch.plane, branch.family);
     REQUIRE(branch.dimension() <= largest_sobol_dimension);
     const Sobol sobol(branch.dimension(), 3);
@@ -97,8 +99,7 @@ TEST_CASE("generic normals cover each region of different normals once", "[searc
     RandomStream stream(1, Purpose::test, 0);
     int near_own_image = 0;
     for (int i = 0; i < 60; ++i) {
-      const Vec3 v =
-          Vec3(stream.normal(), stream.normal(), stream.normal()).normalized();
+      const Vec3 v = Vec3(stream.normal(), stream.normal(), stream.normal()).normalized();
       double nearest = 2;
       // Point reflection is allowed for Dn: it gives the mirror image.
       for (const Mat3& g : group.elements)

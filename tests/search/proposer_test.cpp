@@ -1,17 +1,18 @@
 // The one suite that every proposer passes.
-#include <catch2/catch.hpp>
+#include "search/proposer.h"
+
 #include <algorithm>
+#include <catch2/catch.hpp>
 #include <cmath>
 #include <iterator>
 
 #include "search/archive.h"
-#include "search/proposer.h"
 #include "search/sobol.h"
 #include "tests/support/test_functions.h"
 
 using namespace sixtyfold;
-using sixtyfold::testing::GlobalFunction;
 using sixtyfold::testing::global_functions;
+using sixtyfold::testing::GlobalFunction;
 using sixtyfold::testing::zdt;
 using sixtyfold::testing::zdt_hypervolume;
 
@@ -203,8 +204,7 @@ TEST_CASE("options out of range are refused by name", "[search][proposer]") {
   CHECK_THROWS_AS(make_proposer(Method::sampling, {65, 1, 0, {4}}), std::invalid_argument);
   CHECK_THROWS_AS(make_proposer(Method::evolution, {3, 1, 4, {4}}), std::invalid_argument);
   CHECK_THROWS_AS(make_proposer(Method::archive, {3, 1, 0, {0}}), std::invalid_argument);
-  CHECK_THROWS_AS(make_proposer(Method::archive, {3, 1, 0, {65536, 65536}}),
-                  std::invalid_argument);
+  CHECK_THROWS_AS(make_proposer(Method::archive, {3, 1, 0, {65536, 65536}}), std::invalid_argument);
 }
 
 TEST_CASE("what stays below the hurdle changes no proposer, whatever it is told as",
@@ -227,7 +227,8 @@ TEST_CASE("what stays below the hurdle changes no proposer, whatever it is told 
         CHECK(hurdle == b->find_hurdle(i));
         with_parent += std::isfinite(hurdle);
         // The archive's hurdle is its cell, which only whoever scores can tell.
-        if (method == Method::archive || !(outcome.quality < hurdle) || !outcome.feasible()) continue;
+        if (method == Method::archive || !(outcome.quality < hurdle) || !outcome.feasible())
+          continue;
         ++below;
         as_unknown.back() = {HUGE_VAL, 0, {}, {}};
       }

@@ -1,10 +1,11 @@
 // Whether ending variants early ends only those that would have been of no use.
-#include <catch2/catch.hpp>
+#include "search/quality_gate.h"
+
 #include <algorithm>
+#include <catch2/catch.hpp>
 #include <limits>
 
 #include "search/exploration.h"
-#include "search/quality_gate.h"
 #include "search/random.h"
 #include "search/run.h"
 

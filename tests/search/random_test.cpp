@@ -1,7 +1,7 @@
+#include "search/random.h"
+
 #include <catch2/catch.hpp>
 #include <cmath>
-
-#include "search/random.h"
 
 using namespace sixtyfold;
 

@@ -1,10 +1,11 @@
-#include <catch2/catch.hpp>
+#include "search/ranking.h"
+
 #include <algorithm>
+#include <catch2/catch.hpp>
 #include <cmath>
 #include <set>
 
 #include "search/random.h"
-#include "search/ranking.h"
 
 using namespace sixtyfold;
 
@@ -93,10 +94,9 @@ TEST_CASE("hypervolumes known from outside", "[search][ranking]") {
   CHECK(measure_hypervolume({{2.3, 4.5}, {3.4, 3.4}, {6, 1.2}}, {7, 7}) == Approx(17.91));
   CHECK(measure_hypervolume({{2.3, 4.5, 3.2}, {3.4, 3.4, 3.4}, {6, 1.2, 3.6}}, {7, 7, 7}) ==
         Approx(66.386));
-  CHECK(measure_hypervolume({{2.3, 4.5, 3.2, 1.9, 6.0},
-                             {3.4, 3.4, 3.4, 2.1, 5.8},
-                             {6.0, 1.2, 3.6, 3.0, 6.0}},
-                            {7, 7, 7, 7, 7}) == Approx(373.21228));
+  CHECK(measure_hypervolume(
+            {{2.3, 4.5, 3.2, 1.9, 6.0}, {3.4, 3.4, 3.4, 2.1, 5.8}, {6.0, 1.2, 3.6, 3.0, 6.0}},
+            {7, 7, 7, 7, 7}) == Approx(373.21228));
   // By counting squares.
   CHECK(measure_hypervolume({{1, 3}, {2, 2}, {3, 1}}, {4, 4}) == Approx(6));
   // A point on the border of the reference adds nothing; one beyond it is an error.

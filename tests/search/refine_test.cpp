@@ -1,8 +1,9 @@
+#include "search/refine.h"
+
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <stdexcept>
 
-#include "search/refine.h"
 #include "tests/support/test_functions.h"
 
 using namespace sixtyfold;
@@ -10,8 +11,8 @@ using sixtyfold::testing::global_functions;
 
 TEST_CASE("refining finds the minimum nearby and never makes things worse", "[search][refine]") {
   const auto& branin = global_functions()[5];
-  for (const LocalMethod method : {LocalMethod::subplex, LocalMethod::nelder_mead,
-                                   LocalMethod::bobyqa, LocalMethod::cobyla}) {
+  for (const LocalMethod method :
+       {LocalMethod::subplex, LocalMethod::nelder_mead, LocalMethod::bobyqa, LocalMethod::cobyla}) {
     const UnitPoint start = {0.5, 0.2};
     const Refined refined = refine(branin, start, {method, 300, 0.05, 1e-6});
     CHECK(refined.value == Approx(branin.minimum).margin(1e-4));

@@ -1,3 +1,5 @@
+#include "search/run.h"
+
 #include <catch2/catch.hpp>
 #include <cmath>
 
@@ -5,7 +7,6 @@
 #include "engine/shape/polygon.h"
 #include "engine/stock/sheet.h"
 #include "search/conclusion.h"
-#include "search/run.h"
 
 using namespace sixtyfold;
 
@@ -70,8 +71,7 @@ TEST_CASE("shards are the streams of the whole run", "[search][run]") {
   CHECK(to_bytes(whole) == to_bytes(shards));
 }
 
-TEST_CASE("a run stopped after any round and restored goes on to the same bytes",
-          "[search][run]") {
+TEST_CASE("a run stopped after any round and restored goes on to the same bytes", "[search][run]") {
   RunPlan plan = make_plan(5000);
   plan.streams = 2;
   SECTION("for quality") {}
@@ -156,8 +156,8 @@ TEST_CASE("a bound on sheets turns down only what no nest can mend", "[search][r
       CHECK(kept.quality < candidate.find.outcome.quality);  // after what keeps it surely
     }
     // Less board than the panels have area.
-    const double area = candidate.design.score.panels * std::abs(measure_area(
-                            candidate.design.orbits[0].panel.outline_mm));
+    const double area = candidate.design.score.panels *
+                        std::abs(measure_area(candidate.design.orbits[0].panel.outline_mm));
     const int too_few = static_cast<int>(area / make_sheet(plan.limits).area_mm2() - 1e-9);
     task.goals.bounds = {parse_bound("sheets<=" + std::to_string(too_few))};
     CHECK_FALSE(evaluate(task, branch, candidate.find.point, work, draft, variant).feasible());
@@ -171,7 +171,8 @@ TEST_CASE("a bound on sheets turns down only what no nest can mend", "[search][r
   plan.goals.bounds = {parse_bound("sheets<=" + std::to_string(least))};
   const Conclusion bounded = conclude(make_task(plan), run_whole(plan, 2), evaluator);
   CHECK(!bounded.candidates.empty());
-  for (const Candidate& candidate : bounded.candidates) CHECK(candidate.design.score.sheets <= least);
+  for (const Candidate& candidate : bounded.candidates)
+    CHECK(candidate.design.score.sheets <= least);
 }
 
 TEST_CASE("a Pareto run keeps what nothing dominates", "[search][run]") {

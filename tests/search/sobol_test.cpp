@@ -1,23 +1,22 @@
+#include "search/sobol.h"
+
 #include <catch2/catch.hpp>
 #include <set>
-
-#include "search/sobol.h"
 
 using namespace sixtyfold;
 
 TEST_CASE("the first Sobol' points are those of Joe and Kuo 2008", "[search][sobol]") {
   // First three columns: the example printed by the authors; the others also by scipy 1.10.
-  const std::vector<std::vector<double>> expected = {
-      {0, 0, 0, 0, 0, 0},
-      {.5, .5, .5, .5, .5, .5},
-      {.75, .25, .25, .25, .75, .75},
-      {.25, .75, .75, .75, .25, .25},
-      {.375, .375, .625, .875, .375, .125},
-      {.875, .875, .125, .375, .875, .625},
-      {.625, .125, .875, .625, .625, .875},
-      {.125, .625, .375, .125, .125, .375},
-      {.1875, .3125, .9375, .4375, .5625, .3125},
-      {.6875, .8125, .4375, .9375, .0625, .8125}};
+  const std::vector<std::vector<double>> expected = {{0, 0, 0, 0, 0, 0},
+                                                     {.5, .5, .5, .5, .5, .5},
+                                                     {.75, .25, .25, .25, .75, .75},
+                                                     {.25, .75, .75, .75, .25, .25},
+                                                     {.375, .375, .625, .875, .375, .125},
+                                                     {.875, .875, .125, .375, .875, .625},
+                                                     {.625, .125, .875, .625, .625, .875},
+                                                     {.125, .625, .375, .125, .125, .375},
+                                                     {.1875, .3125, .9375, .4375, .5625, .3125},
+                                                     {.6875, .8125, .4375, .9375, .0625, .8125}};
   const Sobol sobol(6);
   for (std::size_t i = 0; i < expected.size(); ++i) CHECK(sobol.point(i) == expected[i]);
 }

@@ -340,8 +340,8 @@ TEST_CASE("what can not be tuned says why", "[tune]") {
 
 TEST_CASE("a rigid design needs as many hinges as the count asks for, no two the same",
           "[tune][least]") {
-  // Tay 1989, Whiteley 1988: 5 j >= 6 (n - 1). D3: two classes of three joints, a ring of six hinges,
-  // 5 * 6 >= 6 * 5. D2: 5 j >= 18, so two classes of two.
+  // Tay 1989, Whiteley 1988: 5 j >= 6 (n - 1). D3: two classes of three joints, a ring of six
+  // hinges, 5 * 6 >= 6 * 5. D2: 5 j >= 18, so two classes of two.
   const OrbitScheme d3 = make_scheme("D3"), d2 = make_scheme("D2"), c8 = make_scheme("C8");
   CHECK(find_least_joints(d3, all_pairs(d3), true).least == 6);
   CHECK(find_least_joints(d2, all_pairs(d2), true).least == 4);

@@ -50,9 +50,11 @@ TEST_CASE("a stack exactly as high as allowed is allowed", "[stock][cutting]") {
   CHECK(plan.warnings[0].find("30 mm thick") != std::string::npos);
 }
 
-TEST_CASE("a round outline has no sharp turns, holes add length and a warning", "[stock][cutting]") {
+TEST_CASE("a round outline has no sharp turns, holes add length and a warning",
+          "[stock][cutting]") {
   Polygon circle;
-  for (int i = 0; i < 180; ++i) circle.emplace_back(90 * std::cos(i * pi / 90), 90 * std::sin(i * pi / 90));
+  for (int i = 0; i < 180; ++i)
+    circle.emplace_back(90 * std::cos(i * pi / 90), 90 * std::sin(i * pi / 90));
   CHECK(plan_cutting(circle, {}, 60, make_options()).sharp_turns == 0);
   Polygon big = square;
   for (Vec2& p : big) p = p * 2 - Vec2{200, 200};

@@ -27,15 +27,23 @@ double measure_density(const Polygon& polygon) {
 
 }  // namespace
 
-// Densest double lattices, check-values.md 4.1: pentagon (5 - sqrt 5) / 3, the densest packing of all
-// (Kuperberg and Kuperberg 1990; Hales and Kusner 2016); heptagon 0.892690 (Kallus 2013); octagon
-// (4 + 4 sqrt 2) / (5 + 4 sqrt 2) (Fejes Toth 1950); 9- to 12-gon de Graaf et al. 2011 and own.
-TEST_CASE("densest double lattices of regular polygons are reached from below", "[stock][lattice]") {
+// Densest double lattices, check-values.md 4.1: pentagon (5 - sqrt 5) / 3, the densest packing of
+// all (Kuperberg and Kuperberg 1990; Hales and Kusner 2016); heptagon 0.892690 (Kallus 2013);
+// octagon (4 + 4 sqrt 2) / (5 + 4 sqrt 2) (Fejes Toth 1950); 9- to 12-gon de Graaf et al. 2011 and
+// own.
+TEST_CASE("densest double lattices of regular polygons are reached from below",
+          "[stock][lattice]") {
   const double root2 = std::sqrt(2.0);
-  const std::pair<int, double> known[] = {
-      {3, 1.0},      {4, 1.0},      {5, (5 - std::sqrt(5.0)) / 3}, {6, 1.0}, {7, 0.892690},
-      {8, (4 + 4 * root2) / (5 + 4 * root2)}, {9, 0.901030}, {10, 0.913720}, {11, 0.907664},
-      {12, 4 * std::sqrt(3.0) - 6}};
+  const std::pair<int, double> known[] = {{3, 1.0},
+                                          {4, 1.0},
+                                          {5, (5 - std::sqrt(5.0)) / 3},
+                                          {6, 1.0},
+                                          {7, 0.892690},
+                                          {8, (4 + 4 * root2) / (5 + 4 * root2)},
+                                          {9, 0.901030},
+                                          {10, 0.913720},
+                                          {11, 0.907664},
+                                          {12, 4 * std::sqrt(3.0) - 6}};
   for (const auto& [corners, density] : known) {
     const double found = measure_density(make_regular(corners, 100));
     INFO(corners << " corners: " << found << " of " << density);
@@ -46,9 +54,8 @@ TEST_CASE("densest double lattices of regular polygons are reached from below", 
 
 // Every convex shape packs at least this densely (Kuperberg and Kuperberg 1990).
 TEST_CASE("convex shapes reach the double lattice bound", "[stock][lattice]") {
-  for (const Polygon& shape :
-       {Polygon{{0, 0}, {90, 0}, {130, 40}, {60, 100}, {-10, 60}},
-        Polygon{{0, 0}, {200, 0}, {210, 30}, {120, 70}, {40, 50}}}) {
+  for (const Polygon& shape : {Polygon{{0, 0}, {90, 0}, {130, 40}, {60, 100}, {-10, 60}},
+                               Polygon{{0, 0}, {200, 0}, {210, 30}, {120, 70}, {40, 50}}}) {
     CHECK(measure_density(shape) >= std::sqrt(3.0) / 2);
     CHECK(measure_density(shape) <= 1 + 1e-6);
   }

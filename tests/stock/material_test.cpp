@@ -1,8 +1,8 @@
-#include "results/material_json.h"
-
 #include <catch2/catch.hpp>
 #include <functional>
 #include <nlohmann/json.hpp>
+
+#include "results/material_json.h"
 
 using namespace sixtyfold;
 using nlohmann::json;
@@ -22,7 +22,8 @@ std::string find_refusal(const std::function<void(json&)>& spoil) {
 
 /// Marked as common practice, or a standard, a handbook or a computation from such is named.
 bool has_origin(const std::string& source) {
-  for (const char* word : {"common practice, no published source", "Handbook", "ISO ", "EN ", "computed: "})
+  for (const char* word :
+       {"common practice, no published source", "Handbook", "ISO ", "EN ", "computed: "})
     if (source.find(word) != std::string::npos) return true;
   return false;
 }
@@ -49,8 +50,8 @@ TEST_CASE("at least ten materials are shipped, every value with a source", "[sto
     CHECK(has_origin(material.thickness_mm.source));
     CHECK(has_origin(material.mass_kg_per_m2.source));
     for (const MaybeSourced* value :
-         {&material.glue_strength_n_per_mm, &material.min_fold_radius_mm, &material.fold_allowance_mm,
-          &material.modulus_along_mpa, &material.modulus_across_mpa})
+         {&material.glue_strength_n_per_mm, &material.min_fold_radius_mm,
+          &material.fold_allowance_mm, &material.modulus_along_mpa, &material.modulus_across_mpa})
       if (*value) CHECK(has_origin((*value)->source));
     CHECK(read_material_json(write_material_json(material), "x") == material);
     CHECK(load_material(material.name) == material);
@@ -60,12 +61,14 @@ TEST_CASE("at least ten materials are shipped, every value with a source", "[sto
 // Nominal flute thicknesses, Fibre Box Handbook as repeated by a trade page (check-values.md 5.1).
 // Liner weights: 26 and 42 lb/1000 ft2 are 126.9 and 205.1 g/m2 (conversion, 5.2); a single-wall C
 // board weighs about 0.5 to 0.7 kg/m2 (5.3, from memory).
-TEST_CASE("corrugated boards have the handbook's thickness and the sum of their papers' mass", "[stock][material]") {
+TEST_CASE("corrugated boards have the handbook's thickness and the sum of their papers' mass",
+          "[stock][material]") {
   CHECK(find("corrugated-a").thickness_mm.value == 4.8);
   CHECK(find("corrugated-b").thickness_mm.value == 3.2);
   CHECK(find("corrugated-c").thickness_mm.value == 4.0);
   CHECK(find("corrugated-e").thickness_mm.value == 1.6);
-  CHECK(find("corrugated-c").mass_kg_per_m2.value == Approx((2 * 42 + 26 * 1.43) * 4.88243e-3).epsilon(0.002));
+  CHECK(find("corrugated-c").mass_kg_per_m2.value ==
+        Approx((2 * 42 + 26 * 1.43) * 4.88243e-3).epsilon(0.002));
   CHECK(find("corrugated-c").mass_kg_per_m2.value > 0.5);
   CHECK(find("corrugated-c").mass_kg_per_m2.value < 0.7);
   // 48 x 96 in, 1 in = 25.4 mm.
@@ -104,18 +107,30 @@ TEST_CASE("a material sets the limits it stands for", "[stock][material]") {
 
 TEST_CASE("spoiled material files are refused with place and reason", "[stock][material]") {
   CHECK(find_refusal([](json&) {}).empty());
-  CHECK(find_refusal([](json& d) { d["format"] = "other"; }).find("sixtyfold-material") != std::string::npos);
+  CHECK(find_refusal([](json& d) { d["format"] = "other"; }).find("sixtyfold-material") !=
+        std::string::npos);
   CHECK(find_refusal([](json& d) { d["version"] = 2; }).find("version") != std::string::npos);
-  CHECK(find_refusal([](json& d) { d["thickness_mm"] = 4; }).find("thickness_mm") != std::string::npos);
-  CHECK(find_refusal([](json& d) { d["thickness_mm"]["value"] = -1; }).find("thickness_mm") != std::string::npos);
-  CHECK(find_refusal([](json& d) { d["thickness_mm"]["source"] = ""; }).find("source") != std::string::npos);
-  CHECK(find_refusal([](json& d) { d["thickness_mm"].erase("source"); }).find("source") != std::string::npos);
-  CHECK(find_refusal([](json& d) { d["sheets"] = json::array(); }).find("sheets") != std::string::npos);
-  CHECK(find_refusal([](json& d) { d["sheets"][0]["size_mm"] = {0, 10}; }).find("sheets") != std::string::npos);
-  CHECK(find_refusal([](json& d) { d["sheets"][0]["price"] = "dear"; }).find("price") != std::string::npos);
-  CHECK(find_refusal([](json& d) { d["grain"]["value"] = "up"; }).find("grain") != std::string::npos);
+  CHECK(find_refusal([](json& d) { d["thickness_mm"] = 4; }).find("thickness_mm") !=
+        std::string::npos);
+  CHECK(find_refusal([](json& d) { d["thickness_mm"]["value"] = -1; }).find("thickness_mm") !=
+        std::string::npos);
+  CHECK(find_refusal([](json& d) { d["thickness_mm"]["source"] = ""; }).find("source") !=
+        std::string::npos);
+  CHECK(find_refusal([](json& d) { d["thickness_mm"].erase("source"); }).find("source") !=
+        std::string::npos);
+  CHECK(find_refusal([](json& d) { d["sheets"] = json::array(); }).find("sheets") !=
+        std::string::npos);
+  CHECK(find_refusal([](json& d) {
+          d["sheets"][0]["size_mm"] = {0, 10};
+        }).find("sheets") != std::string::npos);
+  CHECK(find_refusal([](json& d) { d["sheets"][0]["price"] = "dear"; }).find("price") !=
+        std::string::npos);
+  CHECK(find_refusal([](json& d) { d["grain"]["value"] = "up"; }).find("grain") !=
+        std::string::npos);
   CHECK(find_refusal([](json& d) { d["name"] = "../../etc"; }).find("name") != std::string::npos);
-  CHECK(find_refusal([](json& d) { d["fold_allowance_mm"]["value"] = 9; }).find("fold_allowance_mm") != std::string::npos);
+  CHECK(find_refusal([](json& d) {
+          d["fold_allowance_mm"]["value"] = 9;
+        }).find("fold_allowance_mm") != std::string::npos);
   CHECK_THROWS_AS(load_material("unobtainium"), std::invalid_argument);
   CHECK_THROWS_AS(load_material("/nowhere/board.json"), std::invalid_argument);
 }

@@ -41,7 +41,8 @@ Polygon make_blade(double length) {
     const double t = -1 + i / 12.0;
     const Vec2 middle{t, 0.35 * std::sin(pi * t)};
     const Vec2 along = Vec2{1, 0.35 * pi * std::cos(pi * t)}.normalized();
-    const Vec2 out = (0.16 * std::sqrt(std::max(0.0, 1 - t * t)) + 0.02) * Vec2{-along.y(), along.x()};
+    const Vec2 out =
+        (0.16 * std::sqrt(std::max(0.0, 1 - t * t)) + 0.02) * Vec2{-along.y(), along.x()};
     low.push_back(length / 2 * (middle - out));
     high.push_back(length / 2 * (middle + out));
   }
@@ -50,12 +51,15 @@ Polygon make_blade(double length) {
 }
 
 std::vector<std::pair<std::string, Polygon>> make_shapes() {
-  return {{"blade", make_blade(520)},
-          {"three lobes", make_radial(60, [](double t) { return 150 * (1 + 0.45 * std::cos(3 * t)); })},
-          {"star", make_radial(10, [](double t) { return std::cos(5 * t) > 0 ? 190.0 : 80.0; })},
-          {"L", Polygon{{0, 0}, {300, 0}, {300, 120}, {120, 120}, {120, 260}, {0, 260}}},
-          {"pinwheel", make_radial(72, [](double t) { return 160 * (1 + 0.4 * std::cos(4 * t) + 0.2 * std::sin(2 * t)); })},
-          {"triangle", Polygon{{0, 0}, {400, 0}, {110, 230}}}};
+  return {
+      {"blade", make_blade(520)},
+      {"three lobes", make_radial(60, [](double t) { return 150 * (1 + 0.45 * std::cos(3 * t)); })},
+      {"star", make_radial(10, [](double t) { return std::cos(5 * t) > 0 ? 190.0 : 80.0; })},
+      {"L", Polygon{{0, 0}, {300, 0}, {300, 120}, {120, 120}, {120, 260}, {0, 260}}},
+      {"pinwheel",
+       make_radial(
+           72, [](double t) { return 160 * (1 + 0.4 * std::cos(4 * t) + 0.2 * std::sin(2 * t)); })},
+      {"triangle", Polygon{{0, 0}, {400, 0}, {110, 230}}}};
 }
 
 NestOptions make_options(Grain grain, double gap, double margin) {
@@ -81,11 +85,13 @@ TEST_CASE("parts of a nest keep gap and margin, judged by another library", "[st
       CHECK(faults.overlap_mm2 == 0);
       CHECK(faults.least_gap_mm >= 4 - 0.001);
       CHECK(faults.least_margin_mm >= 6 - 0.001);
-      CHECK(nest.parts_per_sheet >= measure_sheet_fit(make_convex_hull(part), options.sheet).parts_per_sheet);
+      CHECK(nest.parts_per_sheet >=
+            measure_sheet_fit(make_convex_hull(part), options.sheet).parts_per_sheet);
     }
 }
 
-TEST_CASE("with grain every part lies along it, and none is turned over unless allowed", "[stock][nest]") {
+TEST_CASE("with grain every part lies along it, and none is turned over unless allowed",
+          "[stock][nest]") {
   for (const bool alike : {false, true})
     for (const auto& [name, part] : make_shapes()) {
       NestOptions options = make_options(Grain::along_long_side, 3, 5);
@@ -94,7 +100,8 @@ TEST_CASE("with grain every part lies along it, and none is turned over unless a
       const double axis = measure_largest_scale(make_convex_hull(part), 0, huge).direction_rad;
       const Nest nest = make_nest(part, options);
       for (const Placement& placement : nest.placements) {
-        const double lies = placement.turned_over ? placement.rotation_rad + pi - axis : placement.rotation_rad + axis;
+        const double lies = placement.turned_over ? placement.rotation_rad + pi - axis
+                                                  : placement.rotation_rad + axis;
         INFO(name << " lies at " << to_degrees(lies) << " degrees");
         CHECK(std::abs(std::remainder(lies, pi)) < 1e-9);
         if (!alike) CHECK_FALSE(placement.turned_over);
@@ -106,7 +113,8 @@ TEST_CASE("with grain every part lies along it, and none is turned over unless a
 TEST_CASE("random hooked and wavy parts on random sheets never overlap", "[stock][nest]") {
   RandomStream random(31, Purpose::test, 0);
   for (int round = 0; round < 24; ++round) {
-    const double bend = random.uniform(0.1, 0.6), width = random.uniform(0.08, 0.2), waves = random.uniform(0.6, 1.4);
+    const double bend = random.uniform(0.1, 0.6), width = random.uniform(0.08, 0.2),
+                 waves = random.uniform(0.6, 1.4);
     Polygon low, part;
     for (int i = 0; i <= 20; ++i) {
       const double t = -1 + i / 10.0;
@@ -119,8 +127,10 @@ TEST_CASE("random hooked and wavy parts on random sheets never overlap", "[stock
     std::reverse(part.begin(), part.end());
     part.insert(part.begin(), low.begin(), low.end());
     if (!is_simple(part)) continue;
-    NestOptions options = make_options(static_cast<Grain>(random.below(3)), random.uniform(0.5, 6), 4);
-    options.sheet.short_mm = random.uniform(600, 1000), options.sheet.long_mm = random.uniform(1000, 1700);
+    NestOptions options =
+        make_options(static_cast<Grain>(random.below(3)), random.uniform(0.5, 6), 4);
+    options.sheet.short_mm = random.uniform(600, 1000),
+    options.sheet.long_mm = random.uniform(1000, 1700);
     const oracle::NestFaults faults = oracle::measure_nest(make_nest(part, options), part);
     INFO("round " << round);
     CHECK(faults.overlap_mm2 == 0);
@@ -129,13 +139,14 @@ TEST_CASE("random hooked and wavy parts on random sheets never overlap", "[stock
   }
 }
 
-// Densities of the infinite plane (check-values.md 4.1) are approached from below as sheets grow, and
-// never exceeded: pentagon, Kuperberg and Kuperberg 1990, Hales and Kusner 2016; heptagon, Kallus
-// 2013 (best known); octagon, Fejes Toth 1950.
+// Densities of the infinite plane (check-values.md 4.1) are approached from below as sheets grow,
+// and never exceeded: pentagon, Kuperberg and Kuperberg 1990, Hales and Kusner 2016; heptagon,
+// Kallus 2013 (best known); octagon, Fejes Toth 1950.
 TEST_CASE("utilisation grows with the sheet and stays below the densest packing", "[stock][nest]") {
   const double root2 = std::sqrt(2.0);
-  for (const auto& [corners, density] : {std::pair{5, (5 - std::sqrt(5.0)) / 3}, std::pair{7, 0.892691},
-                                         std::pair{8, (4 + 4 * root2) / (5 + 4 * root2)}}) {
+  for (const auto& [corners, density] :
+       {std::pair{5, (5 - std::sqrt(5.0)) / 3}, std::pair{7, 0.892691},
+        std::pair{8, (4 + 4 * root2) / (5 + 4 * root2)}}) {
     const Polygon part = make_regular(corners, 50);
     double last = 0;
     for (const double side : {400.0, 1200.0, 3600.0}) {
@@ -157,9 +168,11 @@ TEST_CASE("utilisation grows with the sheet and stays below the densest packing"
 
 // Every convex shape has a double lattice of density sqrt(3)/2 at least (Kuperberg and Kuperberg
 // 1990), so a large sheet takes nearly that.
-TEST_CASE("large sheets of convex parts come near the double lattice theorem's bound", "[stock][nest]") {
-  for (const Polygon& part : {Polygon{{0, 0}, {90, 0}, {130, 40}, {60, 100}, {-10, 60}},
-                              Polygon{{0, 0}, {100, 0}, {112, 30}, {60, 70}, {10, 45}}, make_regular(9, 50)}) {
+TEST_CASE("large sheets of convex parts come near the double lattice theorem's bound",
+          "[stock][nest]") {
+  for (const Polygon& part :
+       {Polygon{{0, 0}, {90, 0}, {130, 40}, {60, 100}, {-10, 60}},
+        Polygon{{0, 0}, {100, 0}, {112, 30}, {60, 70}, {10, 45}}, make_regular(9, 50)}) {
     NestOptions options;
     options.sheet.short_mm = options.sheet.long_mm = 3600;
     options.sheet.gap_mm = options.sheet.edge_margin_mm = 0;
@@ -191,18 +204,20 @@ void check_packed(const PalletCase& c, const std::vector<PackedRectangle>& packe
   CHECK(overlap < 1e-6);
 }
 
-// Certified optima of the pallet loading problem (check-values.md 4.2; Lins, Lins and Morabito 2003;
-// Birgin, Lobato and Morabito 2010). The recursion into five blocks falls one short of these.
+// Certified optima of the pallet loading problem (check-values.md 4.2; Lins, Lins and Morabito
+// 2003; Birgin, Lobato and Morabito 2010). The recursion into five blocks falls one short of these.
 const std::vector<PalletCase> beyond_five_blocks = {{43, 26, 7, 3, 53},  {49, 28, 8, 3, 57},
                                                     {57, 34, 7, 4, 69},  {61, 38, 10, 3, 77},
                                                     {67, 37, 11, 3, 75}, {63, 44, 8, 5, 69}};
-const std::vector<PalletCase> slower = {{61, 35, 10, 3, 71},  {61, 38, 6, 5, 77},   {67, 40, 11, 3, 81},
-                                        {74, 46, 7, 5, 97},   {74, 49, 11, 4, 82},  {93, 46, 13, 4, 82},
-                                        {106, 59, 13, 5, 96}, {141, 71, 13, 8, 96}, {86, 52, 9, 5, 99}};
+const std::vector<PalletCase> slower = {
+    {61, 35, 10, 3, 71},  {61, 38, 6, 5, 77},   {67, 40, 11, 3, 81},
+    {74, 46, 7, 5, 97},   {74, 49, 11, 4, 82},  {93, 46, 13, 4, 82},
+    {106, 59, 13, 5, 96}, {141, 71, 13, 8, 96}, {86, 52, 9, 5, 99}};
 
 void check_by_corners(const std::vector<PalletCase>& cases) {
   for (const PalletCase& c : cases) {
-    const auto packed = pack_rectangles_by_corners({c.length, c.width}, {c.l, c.w}, c.optimum, 50'000'000);
+    const auto packed =
+        pack_rectangles_by_corners({c.length, c.width}, {c.l, c.w}, c.optimum, 50'000'000);
     INFO(c.length << " x " << c.width << " with " << c.l << " x " << c.w);
     CHECK(static_cast<int>(packed.size()) == c.optimum);
     check_packed(c, packed);
@@ -236,8 +251,9 @@ TEST_CASE("rectangles: L-shaped pieces reach the other optima of the table", "[.
 }
 
 TEST_CASE("a nest of rectangles is optimal where the optimum is known", "[stock][nest]") {
-  for (const PalletCase& c : {beyond_five_blocks[0], beyond_five_blocks[1], PalletCase{22, 16, 5, 3, 23},
-                              PalletCase{52, 33, 9, 4, 47}, PalletCase{1000, 1000, 205, 159, 30}}) {
+  for (const PalletCase& c :
+       {beyond_five_blocks[0], beyond_five_blocks[1], PalletCase{22, 16, 5, 3, 23},
+        PalletCase{52, 33, 9, 4, 47}, PalletCase{1000, 1000, 205, 159, 30}}) {
     const double unit = c.length < 500 ? 20 : 1;
     NestOptions options;
     options.sheet.short_mm = unit * c.width, options.sheet.long_mm = unit * c.length;
@@ -312,7 +328,8 @@ TEST_CASE("same part, same nest; turned and moved part, as many parts", "[stock]
   CHECK(make_nest(moved, options).parts_per_sheet == a.parts_per_sheet);
 }
 
-TEST_CASE("hostile parts: too large, needles, bays, many corners, wrong way round", "[stock][nest]") {
+TEST_CASE("hostile parts: too large, needles, bays, many corners, wrong way round",
+          "[stock][nest]") {
   const NestOptions options = make_options(Grain::none, 3, 5);
   CHECK(make_nest(make_regular(6, 2000), options).parts_per_sheet == 0);
   CHECK(make_nest(make_regular(6, 2000), options).sheets == 0);
@@ -329,14 +346,17 @@ TEST_CASE("hostile parts: too large, needles, bays, many corners, wrong way roun
   const Nest combs = make_nest(comb, options);
   CHECK(combs.parts_per_sheet >= 15);
   CHECK(oracle::measure_nest(combs, comb).least_gap_mm >= 3 - 0.001);
-  const Polygon fine = make_radial(2000, [](double t) { return 200 * (1 + 0.3 * std::cos(3 * t)) + std::cos(211 * t); });
+  const Polygon fine = make_radial(
+      2000, [](double t) { return 200 * (1 + 0.3 * std::cos(3 * t)) + std::cos(211 * t); });
   const Nest fines = make_nest(fine, options);
   CHECK(fines.parts_per_sheet >= 6);
   CHECK(oracle::measure_nest(fines, fine).least_gap_mm >= 3 - 0.001);
   Polygon clockwise = make_blade(500);
   std::reverse(clockwise.begin(), clockwise.end());
-  CHECK(make_nest(clockwise, options).parts_per_sheet == make_nest(make_blade(500), options).parts_per_sheet);
-  CHECK_THROWS_AS(make_nest({{0, 0}, {100, 100}, {100, 0}, {0, 100}}, options), std::invalid_argument);
+  CHECK(make_nest(clockwise, options).parts_per_sheet ==
+        make_nest(make_blade(500), options).parts_per_sheet);
+  CHECK_THROWS_AS(make_nest({{0, 0}, {100, 100}, {100, 0}, {0, 100}}, options),
+                  std::invalid_argument);
   CHECK_THROWS_AS(make_nest({{0, 0}, {100, 100}}, options), std::invalid_argument);
   NestOptions bad = options;
   bad.copies = 0;

@@ -13,7 +13,8 @@ namespace {
 
 /// Radial with a few strong harmonics: deep bays, star-shaped about its hub.
 Polygon make_wavy(RandomStream& random, int corners) {
-  const double a = random.uniform(0, 0.6), b = random.uniform(0, 0.35), shift = random.uniform(0, 6);
+  const double a = random.uniform(0, 0.6), b = random.uniform(0, 0.35),
+               shift = random.uniform(0, 6);
   const int waves = 2 + static_cast<int>(random.below(4));
   Polygon polygon;
   for (int i = 0; i < corners; ++i) {
@@ -45,8 +46,8 @@ Polygon make_shifted(const Polygon& polygon, const Vec2& by) {
 }  // namespace
 
 // Textbook: for convex sets area(A - B) = area(A) + area(B) + 2 V(A, -B); for a square of side a
-// and one of side b it is (a + b)^2; a triangle with itself gives 6 areas (Rogers and Shephard 1957,
-// equality for simplices).
+// and one of side b it is (a + b)^2; a triangle with itself gives 6 areas (Rogers and Shephard
+// 1957, equality for simplices).
 TEST_CASE("no-fit regions with known areas", "[stock][nofit]") {
   const Polygon square{{0, 0}, {10, 0}, {10, 10}, {0, 10}}, small{{0, 0}, {4, 0}, {4, 4}, {0, 4}};
   CHECK(total_area(make_no_fit(square, small)) == Approx(14 * 14));
@@ -57,8 +58,8 @@ TEST_CASE("no-fit regions with known areas", "[stock][nofit]") {
 // A square frame with a slot too narrow for the part: the part fits inside, so the region has a
 // hole of (inside - part) sides.
 TEST_CASE("a cavity where the part fits stays a hole", "[stock][nofit]") {
-  const Polygon frame{{0, 0}, {49, 0}, {49, 10}, {10, 10}, {10, 90}, {90, 90}, {90, 10},
-                      {51, 10}, {51, 0}, {100, 0}, {100, 100}, {0, 100}};
+  const Polygon frame{{0, 0},   {49, 0},  {49, 10}, {10, 10}, {10, 90},   {90, 90},
+                      {90, 10}, {51, 10}, {51, 0},  {100, 0}, {100, 100}, {0, 100}};
   const Polygon part{{0, 0}, {30, 0}, {30, 20}, {0, 20}};
   const auto region = make_no_fit(frame, part);
   double hole = 0;
@@ -77,7 +78,8 @@ TEST_CASE("inside the no-fit region the parts overlap, outside they do not", "[s
     for (int i = 0; i < 40; ++i) {
       const Vec2 t{random.uniform(-350, 350), random.uniform(-350, 350)};
       double distance = 1e9;
-      for (const Polygon& polygon : region) distance = std::min(distance, distance_to_boundary(polygon, t));
+      for (const Polygon& polygon : region)
+        distance = std::min(distance, distance_to_boundary(polygon, t));
       if (distance < 0.5) continue;
       const double overlap = oracle::overlap_area(a, make_shifted(b, t));
       if (covers(region, t)) {
@@ -99,8 +101,10 @@ TEST_CASE("the outer boundary is that of the sweep of all edge pairs", "[stock][
   for (int round = 0; round < 20; ++round) {
     const Polygon a = make_wavy(random, 20), b = make_wavy(random, 24);
     ClipperLib::Path path_a, path_b;
-    for (const Vec2& p : a) path_a.emplace_back(std::llround(p.x() * 1e4), std::llround(p.y() * 1e4));
-    for (const Vec2& p : b) path_b.emplace_back(std::llround(-p.x() * 1e4), std::llround(-p.y() * 1e4));
+    for (const Vec2& p : a)
+      path_a.emplace_back(std::llround(p.x() * 1e4), std::llround(p.y() * 1e4));
+    for (const Vec2& p : b)
+      path_b.emplace_back(std::llround(-p.x() * 1e4), std::llround(-p.y() * 1e4));
     ClipperLib::Paths swept;
     ClipperLib::MinkowskiSum(path_a, path_b, swept, true);
     double outer = 0, ours = 0;
@@ -118,7 +122,8 @@ TEST_CASE("a part with itself gives a region symmetric about no move", "[stock][
     for (int i = 0; i < 50; ++i) {
       const Vec2 t{random.uniform(-300, 300), random.uniform(-300, 300)};
       double distance = 1e9;
-      for (const Polygon& polygon : region) distance = std::min(distance, distance_to_boundary(polygon, t));
+      for (const Polygon& polygon : region)
+        distance = std::min(distance, distance_to_boundary(polygon, t));
       if (distance > 0.01) CHECK(covers(region, t) == covers(region, Vec2{-t}));
     }
   }

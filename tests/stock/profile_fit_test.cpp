@@ -36,9 +36,11 @@ TEST_CASE("triangles interlock where their hulls are all there is", "[stock][pro
   CHECK(find_interlocked(make_border(triangle), direction, make_plain_sheet(319, 1000)).parts == 0);
 }
 
-// A C of outer size 300 x 300 with a bay 100 high and 200 deep: the arm of the next, 100 high, goes in.
+// A C of outer size 300 x 300 with a bay 100 high and 200 deep: the arm of the next, 100 high, goes
+// in.
 TEST_CASE("hooks reach into each other's bays, which hulls can not", "[stock][profile]") {
-  const Polygon hook{{0, 0}, {300, 0}, {300, 90}, {100, 90}, {100, 210}, {300, 210}, {300, 300}, {0, 300}};
+  const Polygon hook{{0, 0},     {300, 0},   {300, 90},  {100, 90},
+                     {100, 210}, {300, 210}, {300, 300}, {0, 300}};
   const Vec2 direction[] = {Vec2::UnitX()};
   Sheet sheet = make_plain_sheet(420, 1110);
   const int hulls = measure_sheet_fit(make_convex_hull(hook), sheet).parts_per_sheet;
@@ -55,7 +57,8 @@ TEST_CASE("the room on a sheet grows steadily from one count to the next", "[sto
   for (double length = 300; length < 400; length += 12.5) {
     const Interlocked found = find_interlocked(box, direction, make_plain_sheet(150, length));
     CHECK(found.parts == 3);
-    CHECK(found.room == Approx(std::max(length / 100, 3 * 1.5)));  // another half of a row, or along
+    CHECK(found.room ==
+          Approx(std::max(length / 100, 3 * 1.5)));  // another half of a row, or along
     CHECK(found.room >= last);
     last = found.room;
   }
@@ -66,7 +69,8 @@ TEST_CASE("a full nest never holds fewer than the fast tier promises", "[stock][
   RandomStream random(5, Purpose::test, 3);
   int better = 0, looked = 0;
   for (int round = 0; round < 60; ++round) {
-    const double lobes = 2 + random.below(4), wave = random.uniform(0.1, 0.5), tilt = random.uniform(0, 3);
+    const double lobes = 2 + random.below(4), wave = random.uniform(0.1, 0.5),
+                 tilt = random.uniform(0, 3);
     Polygon part;
     for (int i = 0; i < 50; ++i) {
       const double t = 2 * pi * i / 50;
@@ -75,7 +79,8 @@ TEST_CASE("a full nest never holds fewer than the fast tier promises", "[stock][
     }
     if (!is_simple(part)) continue;
     NestOptions options;
-    options.sheet.short_mm = random.uniform(500, 900), options.sheet.long_mm = random.uniform(900, 1600);
+    options.sheet.short_mm = random.uniform(500, 900),
+    options.sheet.long_mm = random.uniform(900, 1600);
     options.sheet.grain = round % 2 == 0 ? Grain::none : Grain::along_long_side;
     options.effort = 1;
     const SheetFit fit = measure_sheet_fit(make_convex_hull(part), options.sheet);

@@ -24,13 +24,15 @@ Polygon make_square(double side) { return {{0, 0}, {side, 0}, {side, side}, {0, 
 // Squares on a 600 x 1200 sheet: side 600 gives 2, 300 gives 8, 200 gives 18 a sheet, and none of
 // that side or more gives more: elementary.
 TEST_CASE("the curve finds the known steps of squares", "[stock][scale]") {
-  const auto curve = find_scale_curve([](double scale) { return make_square(100 * scale); }, make_options());
+  const auto curve =
+      find_scale_curve([](double scale) { return make_square(100 * scale); }, make_options());
   REQUIRE_FALSE(curve.empty());
   for (std::size_t i = 1; i < curve.size(); ++i) {
     CHECK(curve[i].diameter_mm > curve[i - 1].diameter_mm);
     CHECK(curve[i].sheets > curve[i - 1].sheets);
   }
-  for (const auto& [sheets, side] : {std::pair{30, 600.0}, std::pair{8, 300.0}, std::pair{4, 200.0}}) {
+  for (const auto& [sheets, side] :
+       {std::pair{30, 600.0}, std::pair{8, 300.0}, std::pair{4, 200.0}}) {
     const ScalePoint* point = find_largest(curve, sheets);
     REQUIRE(point);
     CHECK(point->diameter_mm <= side * 10 * (1 + 1e-6));
@@ -43,8 +45,10 @@ TEST_CASE("the curve finds the known steps of squares", "[stock][scale]") {
 }
 
 TEST_CASE("a part too large at every scale gives an empty curve", "[stock][scale]") {
-  CHECK(find_scale_curve([](double scale) { return make_square(5000 * scale); }, make_options()).empty());
+  CHECK(find_scale_curve([](double scale) { return make_square(5000 * scale); }, make_options())
+            .empty());
   ScaleOptions bad = make_options();
   bad.low_mm = 9000;
-  CHECK_THROWS_AS(find_scale_curve([](double) { return make_square(1); }, bad), std::invalid_argument);
+  CHECK_THROWS_AS(find_scale_curve([](double) { return make_square(1); }, bad),
+                  std::invalid_argument);
 }

@@ -25,7 +25,8 @@ Points make_random_convex(RandomStream& random) {
   const int corners = 3 + static_cast<int>(random.below(14));
   const double a = random.uniform(50, 300), b = a * random.uniform(0.1, 1);
   std::vector<double> angles;
-  for (int i = 0; i < corners; ++i) angles.push_back((i + random.uniform(0.05, 0.9)) * 2 * pi / corners);
+  for (int i = 0; i < corners; ++i)
+    angles.push_back((i + random.uniform(0.05, 0.9)) * 2 * pi / corners);
   Points points;
   const Eigen::Rotation2Dd turn(random.uniform(0, 2 * pi));
   for (const double t : angles) points.emplace_back(turn * Vec2{a * std::cos(t), b * std::sin(t)});
@@ -58,8 +59,7 @@ double find_step(const Points& part, double sign, const Vec2& start, double gap)
   double near = 0, far = 2000;
   for (int i = 0; i < 60; ++i) {
     const double middle = (near + far) / 2;
-    const double apart =
-        oracle::distance(still, make_moved(part, -sign, start + Vec2{middle, 0}));
+    const double apart = oracle::distance(still, make_moved(part, -sign, start + Vec2{middle, 0}));
     (apart > 0 && apart >= gap ? far : near) = middle;
   }
   return far;
@@ -94,7 +94,8 @@ TEST_CASE("boxes on a pallet", "[stock]") {
 TEST_CASE("a stick longer than the sheet's side fits askew", "[stock]") {
   const double side = (300 + 10) / std::sqrt(2.0);
   CHECK(measure_sheet_fit(make_box(300, 10), make_plain_sheet(side * 1.0001, side * 1.0001)).fits);
-  CHECK_FALSE(measure_sheet_fit(make_box(300, 10), make_plain_sheet(side * 0.9999, side * 0.9999)).fits);
+  CHECK_FALSE(
+      measure_sheet_fit(make_box(300, 10), make_plain_sheet(side * 0.9999, side * 0.9999)).fits);
 }
 
 TEST_CASE("grain keeps the long axis along it", "[stock]") {
@@ -127,8 +128,9 @@ TEST_CASE("largest scale agrees with a fine scan of directions", "[stock]") {
     double best = 0;
     for (int i = 0; i < 4000; ++i) {
       const double angle = pi * i / 4000;
-      best = std::max(best, std::min((sheet.long_mm - allowance) / width_along(part, angle),
-                                     (sheet.short_mm - allowance) / width_along(part, angle + pi / 2)));
+      best = std::max(best,
+                      std::min((sheet.long_mm - allowance) / width_along(part, angle),
+                               (sheet.short_mm - allowance) / width_along(part, angle + pi / 2)));
     }
     CHECK(found.scale >= best * (1 - 1e-12));
     CHECK(found.scale <= best * 1.01);
@@ -196,7 +198,8 @@ TEST_CASE("rows never promise more than a slow row by polygon distance holds", "
       const double room_x = along ? 1200 : 600, room_y = along ? 600 : 1200;
       const int rows = static_cast<int>((room_y + sheet.gap_mm) / (size.y() + sheet.gap_mm));
       const double to_turned = find_step(part, 1, size, sheet.gap_mm) + size.x();
-      const double to_straight = find_step(part, -1, Vec2{-size.x(), -size.y()}, sheet.gap_mm) - size.x();
+      const double to_straight =
+          find_step(part, -1, Vec2{-size.x(), -size.y()}, sheet.gap_mm) - size.x();
       for (const bool straight_first : {true, false}) {
         int count = 0;
         double left = 1e9, right = -1e9, at = 0;

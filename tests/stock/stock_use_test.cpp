@@ -120,7 +120,8 @@ TEST_CASE("no nest beats the bound, and rectangles that tile a sheet reach it", 
   // Squares of 197 mm at least 3 mm apart: a disc adds less than a square, so the bound is near.
   limits.gap_mm = 3;
   limits.sheet_width_mm = 997, limits.sheet_height_mm = 1597;
-  const int squares = bound_outline({{0, 0}, {197, 0}, {197, 197}, {0, 197}}, 60, limits).parts_per_sheet;
+  const int squares =
+      bound_outline({{0, 0}, {197, 0}, {197, 197}, {0, 197}}, 60, limits).parts_per_sheet;
   CHECK(squares >= 40);
   CHECK(squares <= 41);
   limits.sheet_width_mm = limits.sheet_height_mm = 100;

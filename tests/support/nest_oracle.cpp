@@ -36,8 +36,10 @@ NestFaults measure_nest(const Nest& nest, const Polygon& flat_pattern) {
       if (apart.maxCoeff() > near) continue;
       const double overlap = overlap_area(parts[i], parts[j]);
       faults.overlap_mm2 = std::max(faults.overlap_mm2, overlap);
-      if (overlap < 1e-6) faults.least_gap_mm = std::min(faults.least_gap_mm, distance(parts[i], parts[j]));
-      else faults.least_gap_mm = 0;
+      if (overlap < 1e-6)
+        faults.least_gap_mm = std::min(faults.least_gap_mm, distance(parts[i], parts[j]));
+      else
+        faults.least_gap_mm = 0;
     }
   }
   return faults;

@@ -6,8 +6,8 @@
 namespace sixtyfold::oracle {
 
 struct NestFaults {
-  double overlap_mm2 = 0;      ///< greatest area two parts share
-  double least_gap_mm = 1e9;   ///< between two parts
+  double overlap_mm2 = 0;        ///< greatest area two parts share
+  double least_gap_mm = 1e9;     ///< between two parts
   double least_margin_mm = 1e9;  ///< to the sheet's edges (and its first cuts)
 };
 

@@ -17,7 +17,8 @@ struct Matrix {
   Vec2 operator()(double x, double y) const { return {a * x + c * y + e, b * x + d * y + f}; }
   /// First `inner`, then this.
   Matrix after(const Matrix& inner) const {
-    return {a * inner.a + c * inner.b, b * inner.a + d * inner.b, a * inner.c + c * inner.d, b * inner.c + d * inner.d,
+    return {a * inner.a + c * inner.b,     b * inner.a + d * inner.b,
+            a * inner.c + c * inner.d,     b * inner.c + d * inner.d,
             a * inner.e + c * inner.f + e, b * inner.e + d * inner.f + f};
   }
 };
@@ -53,20 +54,32 @@ void draw(const std::string& content, PdfPage& page) {
       }
     }
     const std::size_t n = numbers.size();
-    if (token == "q") stack.push_back(matrix);
-    else if (token == "Q" && !stack.empty()) matrix = stack.back(), stack.pop_back();
-    else if (token == "cm" && n >= 6) matrix = matrix.after({numbers[n - 6], numbers[n - 5], numbers[n - 4], numbers[n - 3], numbers[n - 2], numbers[n - 1]});
-    else if (token == "m" && n >= 2) open.push_back({{place(n - 2)}, false, false, false});
-    else if (token == "l" && n >= 2 && !open.empty()) open.back().points_mm.push_back(place(n - 2));
-    else if (token == "c" && n >= 6 && !open.empty()) open.back().points_mm.push_back(place(n - 2));
-    else if (token == "h" && !open.empty()) open.back().closed = true;
+    if (token == "q")
+      stack.push_back(matrix);
+    else if (token == "Q" && !stack.empty())
+      matrix = stack.back(), stack.pop_back();
+    else if (token == "cm" && n >= 6)
+      matrix = matrix.after({numbers[n - 6], numbers[n - 5], numbers[n - 4], numbers[n - 3],
+                             numbers[n - 2], numbers[n - 1]});
+    else if (token == "m" && n >= 2)
+      open.push_back({{place(n - 2)}, false, false, false});
+    else if (token == "l" && n >= 2 && !open.empty())
+      open.back().points_mm.push_back(place(n - 2));
+    else if (token == "c" && n >= 6 && !open.empty())
+      open.back().points_mm.push_back(place(n - 2));
+    else if (token == "h" && !open.empty())
+      open.back().closed = true;
     else if (token == "re" && n >= 4) {
       const double x = numbers[n - 4], y = numbers[n - 3], w = numbers[n - 2], h = numbers[n - 1];
       numbers = {x, y, x + w, y, x + w, y + h, x, y + h};
       open.push_back({{place(0), place(2), place(4), place(6)}, true, false, false});
-    } else if (token == "W" || token == "W*") clips = true;
-    else if (token == "S" || token == "s" || token == "B" || token == "B*" || token == "b" || token == "b*") finish(true);
-    else if (token == "f" || token == "F" || token == "f*" || token == "n") finish(false);
+    } else if (token == "W" || token == "W*")
+      clips = true;
+    else if (token == "S" || token == "s" || token == "B" || token == "B*" || token == "b" ||
+             token == "b*")
+      finish(true);
+    else if (token == "f" || token == "F" || token == "f*" || token == "n")
+      finish(false);
     numbers.clear();
   }
 }
@@ -77,14 +90,17 @@ std::vector<PdfPage> read_pdf(const std::string& bytes) {
   const ScratchFolder folder;
   write_file(folder.path() / "in.pdf", bytes);
   // Unpacked, and with every page's content in one stream, pages in order.
-  const ProgramResult unpacked = run_program({"qpdf", "--qdf", "--object-streams=disable", "--coalesce-contents", "in.pdf", "out.pdf"}, folder.path());
+  const ProgramResult unpacked = run_program(
+      {"qpdf", "--qdf", "--object-streams=disable", "--coalesce-contents", "in.pdf", "out.pdf"},
+      folder.path());
   CAPTURE(unpacked.err);
   REQUIRE(unpacked.status == 0);
   const std::string text = read_file(folder.path() / "out.pdf", std::size_t{256} << 20);
   std::vector<PdfPage> pages;
   for (int number = 1;; ++number) {
     const std::string name = "page " + std::to_string(number) + "\n";
-    const std::size_t object = text.find("%% P" + name.substr(1)), content = text.find("%% Contents for " + name);
+    const std::size_t object = text.find("%% P" + name.substr(1)),
+                      content = text.find("%% Contents for " + name);
     if (object == std::string::npos || content == std::string::npos) break;
     PdfPage page;
     std::istringstream box(text.substr(text.find('[', text.find("/MediaBox", object)) + 1, 80));

@@ -1,6 +1,6 @@
 #pragma once
-// What a PDF draws, in its own coordinates: an interpreter for the few path operators (ISO 32000-1, 8.5) on
-// files that qpdf has unpacked. Nothing of ours is used to read it.
+// What a PDF draws, in its own coordinates: an interpreter for the few path operators (ISO
+// 32000-1, 8.5) on files that qpdf has unpacked. Nothing of ours is used to read it.
 
 #include <string>
 #include <vector>
@@ -10,7 +10,7 @@
 namespace sixtyfold::test {
 
 struct PdfPath {
-  Polygon points_mm;    ///< y down from the top of the page
+  Polygon points_mm;  ///< y down from the top of the page
   bool closed = false, stroked = false, clips = false;
 };
 

@@ -47,8 +47,10 @@ Pair find_nearest(const Vec3& a, const Vec3& b, const Vec3& c, const Vec3& d) {
   take_nearer(nearest, {b, find_on_segment(b, c, d)});
   take_nearer(nearest, {find_on_segment(c, a, b), c});
   take_nearer(nearest, {find_on_segment(d, a, b), d});
-  const double s = (c - a).cross(d - c).dot(across) / square, t = (c - a).cross(b - a).dot(across) / square;
-  if (0 <= s && s <= 1 && 0 <= t && t <= 1) take_nearer(nearest, {a + s * (b - a), c + t * (d - c)});
+  const double s = (c - a).cross(d - c).dot(across) / square,
+               t = (c - a).cross(b - a).dot(across) / square;
+  if (0 <= s && s <= 1 && 0 <= t && t <= 1)
+    take_nearer(nearest, {a + s * (b - a), c + t * (d - c)});
   return nearest;
 }
 
@@ -63,9 +65,7 @@ Vec2 find_shares(const Vec3& p, const Rectangle& r) {
   return {(p - r[0]).dot(r[1] - r[0]) / (r[1] - r[0]).squaredNorm(),
           (p - r[0]).dot(r[3] - r[0]) / (r[3] - r[0]).squaredNorm()};
 }
-bool is_inside(const Vec2& shares) {
-  return 0 <= shares.minCoeff() && shares.maxCoeff() <= 1;
-}
+bool is_inside(const Vec2& shares) { return 0 <= shares.minCoeff() && shares.maxCoeff() <= 1; }
 
 bool pierces(const Vec3& a, const Vec3& b, const Rectangle& r) {
   const Vec3 normal = (r[1] - r[0]).cross(r[3] - r[0]);
@@ -132,7 +132,8 @@ class Meter {
   }
 
   /// In the coordinates of the outline, of a point over a copy.
-  Vec2 find_foot(const Copy& copy, const std::vector<Vec3>& loop, const Polygon& drawn, const Vec3& p) const {
+  Vec2 find_foot(const Copy& copy, const std::vector<Vec3>& loop, const Polygon& drawn,
+                 const Vec3& p) const {
     // The copy's axes, told from three of its points.
     const Vec2 u = drawn[1] - drawn[0];
     const Vec3 along = (loop[1] - loop[0]) / u.squaredNorm();
@@ -172,14 +173,17 @@ class Meter {
     const double t = slabs_.thickness_mm;
     const auto is_at_shared = [&](const Pair& pair) {
       return std::any_of(shared.begin(), shared.end(), [&](const Vec3& p) {
-        return (pair.first - p).norm() <= shared_reach * t && (pair.second - p).norm() <= shared_reach * t;
+        return (pair.first - p).norm() <= shared_reach * t &&
+               (pair.second - p).norm() <= shared_reach * t;
       });
     };
     const std::size_t n = a.body.size();
     for (std::size_t i = 0; i < n; ++i)
       for (std::size_t k = 0; k < n; ++k) {
-        const Vec3 &p = a.body[i], &q = a.body[(i + 1) % n], &r = b.body[k], &s = b.body[(k + 1) % n];
-        if (((p + q) - (r + s)).norm() / 2 > ((p - q).norm() + (r - s).norm()) / 2 + nearest_ + t) continue;
+        const Vec3 &p = a.body[i], &q = a.body[(i + 1) % n], &r = b.body[k],
+                   &s = b.body[(k + 1) % n];
+        if (((p + q) - (r + s)).norm() / 2 > ((p - q).norm() + (r - s).norm()) / 2 + nearest_ + t)
+          continue;
         if (is_at_shared(find_nearest(p, q, r, s))) continue;
         nearest_ = std::min(nearest_, measure_distance(make_wall(p, q, t / 2 * a.normal),
                                                        make_wall(r, s, t / 2 * b.normal)));

@@ -1,5 +1,6 @@
 #pragma once
-// The slow reference of engine/contact/clearance.h: every copy in space, every wall against every wall.
+// The slow reference of engine/contact/clearance.h: every copy in space, every wall against every
+// wall.
 
 #include <vector>
 
@@ -11,7 +12,7 @@ namespace sixtyfold::plain {
 
 struct Slabs {
   const OrbitScheme& scheme;
-  Frame frame;           ///< in millimetres
+  Frame frame;  ///< in millimetres
   Polygon outline_mm, body_mm;
   double thickness_mm;
   std::vector<char> joined;  ///< by the scheme's pairs

@@ -82,7 +82,8 @@ double count_in_row(const Profile& p, int up, double gap, double length) {
       to = std::max(to, offset + right + shift);
       if (to - from > length * (1 + slack)) {
         // The share of the next part's length that is left.
-        best = std::max(best, count + std::clamp((length - taken) / (to - from - taken), 0.0, 0.999));
+        best =
+            std::max(best, count + std::clamp((length - taken) / (to - from - taken), 0.0, 0.999));
         break;
       }
       taken = to - from;
@@ -99,8 +100,8 @@ int count_rows(double room, double height, double gap) {
 
 }  // namespace
 
-Interlocked find_interlocked(const std::vector<Segment>& border, const std::vector<Vec2>& directions,
-                             const Sheet& sheet) {
+Interlocked find_interlocked(const std::vector<Segment>& border,
+                             const std::vector<Vec2>& directions, const Sheet& sheet) {
   Interlocked best;
   for (const Vec2& direction : directions)
     for (const bool crosswise : {false, true}) {
@@ -123,7 +124,8 @@ Interlocked find_interlocked(const std::vector<Segment>& border, const std::vect
           best.parts = std::max(best.parts, rows * whole);
           best.room = std::max(best.room, rows * in_row);
           if (up == 0)
-            best.room = std::max(best.room, whole * (rise + sheet.gap_mm) / (profile.height + sheet.gap_mm));
+            best.room = std::max(best.room,
+                                 whole * (rise + sheet.gap_mm) / (profile.height + sheet.gap_mm));
         }
       }
     }

@@ -7,7 +7,7 @@
 
 namespace sixtyfold::plain {
 
-Interlocked find_interlocked(const std::vector<Segment>& border, const std::vector<Vec2>& directions,
-                             const Sheet& sheet);
+Interlocked find_interlocked(const std::vector<Segment>& border,
+                             const std::vector<Vec2>& directions, const Sheet& sheet);
 
 }  // namespace sixtyfold::plain

@@ -16,7 +16,8 @@ std::vector<Mat3> make_rotations(const std::vector<Vec3>& normals) {
   return copies;
 }
 
-Design make_design(const Polygon& outline, double inradius, std::vector<Mat3> copies, double thickness) {
+Design make_design(const Polygon& outline, double inradius, std::vector<Mat3> copies,
+                   double thickness) {
   Design design;
   design.symmetry = "C1";
   design.thickness_mm = thickness;
@@ -33,7 +34,8 @@ Design make_design(const Polygon& outline, double inradius, std::vector<Mat3> co
 
 Design make_cube(double inradius_mm, double thickness_mm) {
   const double r = inradius_mm;
-  std::vector<Mat3> copies = make_rotations({Vec3::UnitZ(), Vec3::UnitX(), Vec3::UnitY(), -Vec3::UnitX(), -Vec3::UnitY()});
+  std::vector<Mat3> copies =
+      make_rotations({Vec3::UnitZ(), Vec3::UnitX(), Vec3::UnitY(), -Vec3::UnitX(), -Vec3::UnitY()});
   copies.push_back(Eigen::AngleAxisd(pi, Vec3::UnitX()).toRotationMatrix());
   return make_design({{-r, -r}, {r, -r}, {r, r}, {-r, r}}, r, copies, thickness_mm);
 }
@@ -49,8 +51,8 @@ Design make_dodecahedron(double inradius_mm, double thickness_mm) {
   }
   std::vector<Mat3> copies{Mat3::Identity()};
   for (int k = 0; k < 5; ++k)
-    copies.push_back((Eigen::AngleAxisd(2 * pi * k / 5, Vec3::UnitZ()) * Eigen::AngleAxisd(tilt, Vec3::UnitY()) *
-                      Eigen::AngleAxisd(pi, Vec3::UnitZ()))
+    copies.push_back((Eigen::AngleAxisd(2 * pi * k / 5, Vec3::UnitZ()) *
+                      Eigen::AngleAxisd(tilt, Vec3::UnitY()) * Eigen::AngleAxisd(pi, Vec3::UnitZ()))
                          .toRotationMatrix());
   const Mat3 over = Eigen::AngleAxisd(pi, Vec3::UnitY()).toRotationMatrix();
   for (int k = 0; k < 6; ++k) copies.push_back(over * copies[static_cast<std::size_t>(k)]);
@@ -62,7 +64,8 @@ Design make_plate_on_plate(double angle_deg, double thickness_mm) {
   design.symmetry = "C1";
   design.thickness_mm = thickness_mm;
   Orbit standing, floor;
-  // The standing plate's lower edge is its own x-axis; it rises at the angle from the floor's y-axis.
+  // The standing plate's lower edge is its own x-axis; it rises at the angle from the floor's
+  // y-axis.
   const double a = to_radians(angle_deg);
   standing.panel.frame.x_axis = Vec3::UnitX();
   standing.panel.frame.y_axis = Vec3(0, std::cos(a), std::sin(a));

@@ -4,8 +4,8 @@
 
 namespace sixtyfold::test {
 
-std::optional<Design> make_random_design(const std::string& symbol, const Limits& limits, std::uint64_t index,
-                                         bool on_axis) {
+std::optional<Design> make_random_design(const std::string& symbol, const Limits& limits,
+                                         std::uint64_t index, bool on_axis) {
   RandomStream random(31, Purpose::test, index);
   const auto group = std::make_shared<const PointGroup>(make_point_group(symbol));
   Draft draft;
@@ -28,7 +28,8 @@ std::optional<Design> make_random_design(const std::string& symbol, const Limits
     const double a = 2 * pi * i / points;
     double radius = 1;
     for (int k = 0; k < 5; ++k) radius += amplitude[k] * std::cos((k + 1) * a + phase[k]);
-    draft.outline.emplace_back(shift + size * std::max(radius, 0.15) * Vec2(std::cos(a), std::sin(a)));
+    draft.outline.emplace_back(shift +
+                               size * std::max(radius, 0.15) * Vec2(std::cos(a), std::sin(a)));
   }
   const OrbitScheme scheme = make_orbit_scheme(group, draft.normal, false, OnAxis::own_sector);
   VariantWorkspace work;

@@ -1,5 +1,6 @@
 #pragma once
-// Random designs of a group: radial harmonics in a random plane, trimmed. For laws over many designs.
+// Random designs of a group: radial harmonics in a random plane, trimmed. For laws over many
+// designs.
 
 #include <optional>
 #include <string>
@@ -9,9 +10,10 @@
 
 namespace sixtyfold::test {
 
-/// The index-th random draft of the group, made into a design when the variant is within the limits;
-/// same symbol, limits and index: same design. `on_axis` puts the plane's normal on a random axis.
-std::optional<Design> make_random_design(const std::string& symbol, const Limits& limits, std::uint64_t index,
-                                         bool on_axis = false);
+/// The index-th random draft of the group, made into a design when the variant is within the
+/// limits; same symbol, limits and index: same design. `on_axis` puts the plane's normal on a
+/// random axis.
+std::optional<Design> make_random_design(const std::string& symbol, const Limits& limits,
+                                         std::uint64_t index, bool on_axis = false);
 
 }  // namespace sixtyfold::test

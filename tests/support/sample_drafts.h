@@ -23,8 +23,8 @@ inline Draft make_sample_draft(std::uint64_t index) {
     const double angle = 2 * pi * j / 96;
     double radius = 1;
     for (int k = 0; k < 5; ++k) radius += amplitude[k] * std::cos((k + 1) * angle + phase[k]);
-    draft.outline.push_back(draft.hub + size * std::max(radius, 0.1) *
-                                            Vec2(std::cos(angle), std::sin(angle)));
+    draft.outline.push_back(draft.hub +
+                            size * std::max(radius, 0.1) * Vec2(std::cos(angle), std::sin(angle)));
   }
   return draft;
 }
@@ -36,7 +36,9 @@ inline OrbitScheme make_generic_scheme(const std::string& symbol) {
 
 /// A square that is far larger than any cell cut out of it.
 inline Polygon make_large_square(double half_side) {
-  return {{-half_side, -half_side}, {half_side, -half_side}, {half_side, half_side},
+  return {{-half_side, -half_side},
+          {half_side, -half_side},
+          {half_side, half_side},
           {-half_side, half_side}};
 }
 

@@ -6,8 +6,7 @@
 namespace sixtyfold {
 
 std::string find_svg_faults(const std::string& svg) {
-  const std::string dtd =
-      "/usr/share/xml/w3c-sgml-lib/schema/dtd/REC-SVG11-20110816/svg11.dtd";
+  const std::string dtd = "/usr/share/xml/w3c-sgml-lib/schema/dtd/REC-SVG11-20110816/svg11.dtd";
   if (!std::filesystem::exists(dtd)) return "w3c-sgml-lib is not installed";
   const ScratchFolder folder;
   write_file(folder.path() / "drawing.svg", svg);

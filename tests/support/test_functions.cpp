@@ -58,8 +58,7 @@ double camel(const Vector& x) {
 
 double goldstein_price(const Vector& v) {
   const double x = v[0], y = v[1];
-  return (1 + std::pow(x + y + 1, 2) *
-                  (19 - 14 * x + 3 * x * x - 14 * y + 6 * x * y + 3 * y * y)) *
+  return (1 + std::pow(x + y + 1, 2) * (19 - 14 * x + 3 * x * x - 14 * y + 6 * x * y + 3 * y * y)) *
          (30 + std::pow(2 * x - 3 * y, 2) *
                    (18 - 32 * x + 12 * x * x + 48 * y - 36 * x * y + 27 * y * y));
 }
@@ -69,8 +68,7 @@ double hartmann(const Vector& x, const double (*a)[6], const double (*p)[6]) {
   double sum = 0;
   for (int i = 0; i < 4; ++i) {
     double exponent = 0;
-    for (std::size_t j = 0; j < x.size(); ++j)
-      exponent += a[i][j] * std::pow(x[j] - p[i][j], 2);
+    for (std::size_t j = 0; j < x.size(); ++j) exponent += a[i][j] * std::pow(x[j] - p[i][j], 2);
     sum -= c[i] * std::exp(-exponent);
   }
   return sum;
@@ -135,8 +133,8 @@ double eggholder(const Vector& x) {
 double GlobalFunction::operator()(const UnitPoint& unit) const {
   Vector x(unit.size());
   for (std::size_t k = 0; k < x.size(); ++k)
-    x[k] = k == 1 ? second_low + (second_high - second_low) * unit[k]
-                  : low + (high - low) * unit[k];
+    x[k] =
+        k == 1 ? second_low + (second_high - second_low) * unit[k] : low + (high - low) * unit[k];
   return value(x);
 }
 

@@ -1,3 +1,6 @@
+#include <sys/wait.h>
+#include <unistd.h>
+
 #include <catch2/catch.hpp>
 #include <cstdio>
 #include <cstdlib>
@@ -5,8 +8,6 @@
 #include <fstream>
 #include <map>
 #include <nlohmann/json.hpp>
-#include <sys/wait.h>
-#include <unistd.h>
 
 #include "results/design_json.h"
 #include "results/file.h"
@@ -156,7 +157,8 @@ TEST_CASE("options can stand in a file and what is typed wins", "[tools][find]")
   const Scratch scratch("options");
   std::ofstream(scratch / "hall.toml") << "group = \"T\"\nbudget = 1500\ncount = 2\nseed = 4\n"
                                           "quiet = true\nlimit = [\"mass<=50\"]\n";
-  const Ran ran = run_find("--options " + scratch / "hall.toml" + " --count 1 --out " + scratch / "a");
+  const Ran ran =
+      run_find("--options " + scratch / "hall.toml" + " --count 1 --out " + scratch / "a");
   CAPTURE(ran.output);
   REQUIRE(ran.status == 0);
   CHECK(read_run_folder(scratch / "a").ranking.size() == 1);
@@ -188,7 +190,8 @@ TEST_CASE("score answers one line a line, in order, with errors where they stand
     lines.push_back(line.dump());
   }
   lines[7] = "{\"symmetry\": \"I\"";
-  lines[8] = "{\"symmetry\": \"I\", \"plane\": \"axis-9\", \"family\": \"radial\", \"parameters\": []}";
+  lines[8] =
+      "{\"symmetry\": \"I\", \"plane\": \"axis-9\", \"family\": \"radial\", \"parameters\": []}";
   lines[9] = "";
   ScoreStream one(Limits{}, Goals{}, 1), three(Limits{}, Goals{}, 3);
   const std::vector<std::string> answers = one.answer(lines, 1);

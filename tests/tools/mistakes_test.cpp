@@ -94,8 +94,8 @@ TEST_CASE("a gallery of a folder measures its designs afresh, under other limits
   write_file(path / "designs/a.json", write_design_json(design));
   REQUIRE(run_sixtyfold({"gallery", "--from", "designs", "--out", "as-is"}, path).status == 0);
   CHECK(read_file(path / "as-is/index.html").find("7777") == std::string::npos);
-  REQUIRE(run_sixtyfold({"gallery", "--from", "designs", "--out", "small", "--sheet", "100x100"},
-                        path)
-              .status == 0);
+  REQUIRE(
+      run_sixtyfold({"gallery", "--from", "designs", "--out", "small", "--sheet", "100x100"}, path)
+          .status == 0);
   CHECK(read_file(path / "small/index.html").find("Can not be built: ") != std::string::npos);
 }

@@ -19,8 +19,8 @@ void turn_fours(double* numbers, std::size_t count) {
     const Four quarter = __builtin_convertvector(whole, Four);
     Four s, c;
     find_sine_cosine(take_quarters(angle, quarter), s, c);
-    // Sine and cosine change places in odd quarters; the second and third turn the cosine's sign over,
-    // the third and fourth the sine's.
+    // Sine and cosine change places in odd quarters; the second and third turn the cosine's sign
+    // over, the third and fourth the sine's.
     const Four odd = __builtin_convertvector(whole & 1, Four);
     const Four left = __builtin_convertvector((whole + 1) & 2, Four);
     const Four low = __builtin_convertvector(whole & 2, Four);

@@ -11,7 +11,8 @@ inline __attribute__((always_inline)) Real take_quarters(const Real& angle, cons
   return (angle - quarters * 1.57079632673412561417) - quarters * 6.07710050650619224932e-11;
 }
 
-/// Sine and cosine of x, |x| <= pi / 4, by Taylor's series to x^17. Real: double or several at once.
+/// Sine and cosine of x, |x| <= pi / 4, by Taylor's series to x^17. Real: double or several at
+/// once.
 template <typename Real>
 inline __attribute__((always_inline)) void find_sine_cosine(const Real& x, Real& sine,
                                                             Real& cosine) {

@@ -198,9 +198,9 @@ TEST_CASE("small eigenvalues agree with a general solver", "[structure]") {
 
 // A ring of n bodies and n hinges that turning by 1/n carries into itself. The hinges' freedoms are
 // one of each irreducible representation of Cn (each dimension of it once), rigid motion takes
-// A + E1 twice (for n = 4 E is E1), so mobility less self-stress is +1 on all others and -1 on A and
-// E1: the symmetry-extended mobility rule of Guest and Fowler 2005 (Mech. Mach. Theory 40). Plain
-// counting gives n - 6: it sees no motion of the rings of four to six.
+// A + E1 twice (for n = 4 E is E1), so mobility less self-stress is +1 on all others and -1 on A
+// and E1: the symmetry-extended mobility rule of Guest and Fowler 2005 (Mech. Mach. Theory 40).
+// Plain counting gives n - 6: it sees no motion of the rings of four to six.
 TEST_CASE("rings of hinged bodies move in the symmetry types that theory tells", "[structure]") {
   RandomStream random(23, Purpose::test, 0);
   const auto make_point = [&] {
@@ -215,7 +215,8 @@ TEST_CASE("rings of hinged bodies move in the symmetry types that theory tells",
     ring.radius_mm = 150;
     int step = 0;
     for (int g = 1; g < n; ++g)
-      if (std::abs(group.elements[static_cast<std::size_t>(g)].trace() - 1 - 2 * std::cos(2 * pi / n)) < 1e-9)
+      if (std::abs(group.elements[static_cast<std::size_t>(g)].trace() - 1 -
+                   2 * std::cos(2 * pi / n)) < 1e-9)
         step = g;
     ring.joints.push_back({step, make_point(), make_point(), 1.0});
     int motions = 0;
@@ -228,7 +229,8 @@ TEST_CASE("rings of hinged bodies move in the symmetry types that theory tells",
     }
     std::vector<std::string> expected;
     for (const SymmetryBlock& block : blocks.blocks)
-      if (block.irrep != "A" && block.irrep != "E" && block.irrep != "E1") expected.push_back(block.irrep);
+      if (block.irrep != "A" && block.irrep != "E" && block.irrep != "E1")
+        expected.push_back(block.irrep);
     CHECK(seen == expected);
     CHECK(motions == n - 3);
     StiffnessWorkspace work;

@@ -1,8 +1,9 @@
 // Counting eigenvalues without finding them, against Eigen's solver.
-#include <catch2/catch.hpp>
-#include <Eigen/Eigenvalues>
-
 #include "engine/structure/inertia.h"
+
+#include <Eigen/Eigenvalues>
+#include <catch2/catch.hpp>
+
 #include "search/random.h"
 
 using namespace sixtyfold;
@@ -30,7 +31,8 @@ TEST_CASE("as many eigenvalues lie below a number as Eigen finds there", "[struc
       Eigen::MatrixXd rows(rank, size);
       for (double& number : rows.reshaped()) number = random.normal();
       const Eigen::MatrixXd whole = rows.transpose() * rows;
-      const Eigen::VectorXd values = Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd>(whole).eigenvalues();
+      const Eigen::VectorXd values =
+          Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd>(whole).eigenvalues();
       fill(whole, matrix);
       for (int k = 0; k <= size; ++k) {
         const double low = k == 0 ? values[0] - 1 : values[k - 1];

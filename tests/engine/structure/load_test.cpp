@@ -173,8 +173,10 @@ TEST_CASE("standing on a face a solid stays, on an edge it tips", "[structure]")
   for (const double reaction : stays.reactions_n)
     CHECK(reaction == Approx(stays.weight_n / 4).epsilon(0.01));
   int beside = 0;
-  while (bodies[static_cast<std::size_t>(beside)].centroid_mm.dot(bodies[3].centroid_mm.normalized()) > 1e-6 ||
-         bodies[static_cast<std::size_t>(beside)].centroid_mm.dot(bodies[3].centroid_mm.normalized()) < -1e-6)
+  while (bodies[static_cast<std::size_t>(beside)].centroid_mm.dot(
+             bodies[3].centroid_mm.normalized()) > 1e-6 ||
+         bodies[static_cast<std::size_t>(beside)].centroid_mm.dot(
+             bodies[3].centroid_mm.normalized()) < -1e-6)
     ++beside;
   CHECK_THAT(measure_load(design, make_load_case(design, Hold::standing, {3, beside})).fault,
              Catch::Contains("tips over"));

@@ -1,5 +1,4 @@
 #include "engine/symmetry/subgroup.h"
-#include "engine/symmetry/subgroup_steps.h"
 
 #include <algorithm>
 #include <array>
@@ -8,6 +7,8 @@
 #include <map>
 #include <queue>
 #include <set>
+
+#include "engine/symmetry/subgroup_steps.h"
 
 using namespace sixtyfold;
 
