@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "engine/contact/joint.h"
+#include "engine/joint.h"
 #include "engine/limits.h"
 #include "engine/score.h"
 #include "engine/shape/frame.h"
@@ -30,7 +30,7 @@ struct Orbit {
 /// What regenerates the variant.
 struct Recipe {
   std::string symmetry = "I";
-  std::string plane;   ///< plane type, see search/parameter_space.h
+  std::string plane;   ///< plane type, see search/space/parameter_space.h
   std::string family;  ///< outline family, see engine/shape/outline_family.h
   std::vector<double> parameters;
   std::uint64_t seed = 0, index = 0;

@@ -1,4 +1,4 @@
-// The front door: one subcommand a file, see tools/command.h.
-#include "tools/command.h"
+// The front door: one subcommand a file, see tools/commands/command.h.
+#include "tools/commands/command.h"
 
 int main(int argc, char** argv) { return sixtyfold::run_program_line(argc, argv); }

@@ -1,6 +1,6 @@
 #pragma once
 // How near copies come to each other that are not joined, as slabs of board without tabs: fast, by
-// the orbit scheme. engine/contact/slab.h measures the finished construction, tabs and all.
+// the orbit scheme. engine/part/slab.h measures the finished construction, tabs and all.
 //
 // Promises: the smallest distance over all such pairs of copies, between walls (the edges of the
 // bodies, as high as the board is thick) and from the corners of walls to faces; 0 where these

@@ -1,6 +1,6 @@
 #pragma once
 // What a construction is, told from its panels and copies alone: every pair of copies is looked
-// at, no group is needed. Slow and obvious beside engine/variant.h, which it confirms.
+// at, no group is needed. Slow and obvious beside engine/variant/variant.h, which it confirms.
 
 #include <string>
 #include <vector>

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "engine/limits.h"
-#include "engine/stock/sheet.h"
+#include "engine/nest/sheet.h"
 
 namespace sixtyfold {
 

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <stdexcept>
 
-#include "engine/stock/sheet_fit.h"
+#include "engine/nest/sheet_fit.h"
 
 namespace sixtyfold {
 

@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "engine/stock/nest.h"
+#include "engine/nest/nest.h"
 
 namespace sixtyfold {
 

@@ -3,8 +3,8 @@
 
 #include <vector>
 
+#include "engine/nest/nest.h"
 #include "engine/stock/cutting.h"
-#include "engine/stock/nest.h"
 #include "engine/stock/stock_use.h"
 
 namespace sixtyfold {

@@ -4,9 +4,9 @@
 #include <cmath>
 #include <utility>
 
+#include "engine/nest/sheet_fit.h"
+#include "engine/part/scaled_pattern.h"
 #include "engine/stock/cutting.h"
-#include "engine/stock/scaled_pattern.h"
-#include "engine/stock/sheet_fit.h"
 #include "engine/stock/stock_layout.h"
 
 namespace sixtyfold {

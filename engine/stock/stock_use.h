@@ -1,12 +1,12 @@
 #pragma once
 // What the board and the cutting of a design come to: sheets, waste, cost, time. Two tiers: a bound
 // for the inside of a search and the full nest for finalists. engine/stock/stock_layout.h
-// returns the nests and stacks, results/stock_plan.h tells them to people.
+// returns the nests and stacks, results/reports/stock_plan.h tells them to people.
 
 #include <span>
 
 #include "engine/design.h"
-#include "engine/stock/profile_fit.h"
+#include "engine/nest/profile_fit.h"
 
 namespace sixtyfold {
 
@@ -32,7 +32,7 @@ struct PartSketch {
   int copies = 0;
 };
 
-/// The fast tier, a few microseconds: a bound on the sheets from above (engine/stock/sheet_fit.h
+/// The fast tier, a few microseconds: a bound on the sheets from above (engine/nest/sheet_fit.h
 /// and profile_fit.h), and the time to cut the outline with tabs of full depth. Nothing is nested.
 StockUse estimate_stock_use(const PartSketch& part, const Limits& limits);
 
@@ -42,7 +42,7 @@ StockUse estimate_stock_use(const PartSketch& part, const Limits& limits);
 /// zero when not even the area fits. Under a microsecond a corner.
 StockUse bound_stock_use(const PartSketch& part, const Limits& limits);
 
-/// The full tier: flat patterns nested on the sheets of design.limits (engine/stock/nest.h,
+/// The full tier: flat patterns nested on the sheets of design.limits (engine/nest/nest.h,
 /// `effort` 1 to 3), stacks cut at the limits' feed. Flat patterns that are missing are made. The
 /// price and all that depends on the board is in the limits: with_material(limits, material, sheet)
 /// puts it there.

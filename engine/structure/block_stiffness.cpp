@@ -7,8 +7,8 @@
 #include <span>
 
 #include "engine/lanes.h"
+#include "engine/structure/eigenvalue_count.h"
 #include "engine/structure/hinge.h"
-#include "engine/structure/inertia.h"
 
 namespace sixtyfold {
 namespace {

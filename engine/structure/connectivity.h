@@ -3,7 +3,7 @@
 
 #include <vector>
 
-#include "engine/contact/joint.h"
+#include "engine/joint.h"
 
 namespace sixtyfold {
 

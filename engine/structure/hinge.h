@@ -14,7 +14,7 @@
 
 #include <vector>
 
-#include "engine/contact/joint.h"
+#include "engine/joint.h"
 #include "engine/structure/body.h"
 
 namespace sixtyfold {

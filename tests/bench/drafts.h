@@ -4,8 +4,8 @@
 
 #include <vector>
 
-#include "engine/variant.h"
-#include "search/random.h"
+#include "engine/random.h"
+#include "engine/variant/variant.h"
 
 namespace sixtyfold::bench {
 

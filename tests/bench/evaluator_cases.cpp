@@ -4,10 +4,10 @@
 
 #include <benchmark/benchmark.h>
 
-#include "search/evaluator.h"
-#include "search/exploration.h"
-#include "search/sobol.h"
-#include "search/stage_times.h"
+#include "search/propose/sobol.h"
+#include "search/run/evaluator.h"
+#include "search/run/stage_times.h"
+#include "search/run/stream.h"
 #include "tests/bench/drafts.h"
 
 using namespace sixtyfold;

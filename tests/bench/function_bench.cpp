@@ -15,8 +15,8 @@
 #include <pagmo/population.hpp>
 #include <pagmo/problem.hpp>
 
-#include "search/proposer.h"
-#include "search/random.h"
+#include "engine/random.h"
+#include "search/propose/proposer.h"
 #include "tests/support/test_functions.h"
 
 using namespace sixtyfold;

@@ -18,12 +18,12 @@
 #include <cstdio>
 #include <ctime>
 
-#include "engine/stock/nest.h"
-#include "engine/stock/profile_fit.h"
-#include "engine/stock/scaled_pattern.h"
-#include "engine/stock/sheet_fit.h"
-#include "results/design_json.h"
-#include "results/file.h"
+#include "engine/nest/nest.h"
+#include "engine/nest/profile_fit.h"
+#include "engine/nest/sheet_fit.h"
+#include "engine/part/scaled_pattern.h"
+#include "results/files/design_json.h"
+#include "results/files/file.h"
 #include "tests/bench/peer_nest.h"
 #include "tests/support/nest_oracle.h"
 #include "tests/support/polygon_oracle.h"

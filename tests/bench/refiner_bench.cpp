@@ -1,5 +1,5 @@
-// Which of NLopt's derivative-free local methods suits the refiner (search/refine.h): each improves
-// the same starts on the real evaluator, with as many evaluations as a run gives it.
+// Which of NLopt's derivative-free local methods suits the refiner (search/propose/refine.h): each
+// improves the same starts on the real evaluator, with as many evaluations as a run gives it.
 //
 //   refiner_bench [STARTS [EVALUATIONS]]
 #include <algorithm>
@@ -7,8 +7,8 @@
 #include <cstdio>
 #include <cstdlib>
 
-#include "search/refine.h"
-#include "search/run.h"
+#include "search/propose/refine.h"
+#include "search/run/run.h"
 
 using namespace sixtyfold;
 
@@ -21,11 +21,11 @@ int main(int argc, char** argv) {
   SearchTask task = make_task(plan);
   task.refine_share = 0;
   // The best elites of a run without refinement.
-  Exploration exploration(task, 0);
+  Stream stream(task, 0);
   Evaluator evaluator(1);
   RunContext context;
-  run_stream(exploration, task, {plan.budget, 0, 0}, evaluator, context, [] {});
-  std::vector<Find> finds = exploration.make_pool().finds;
+  run_stream(stream, task, {plan.budget, 0, 0}, evaluator, context, [] {});
+  std::vector<Find> finds = stream.make_pool().finds;
   std::stable_sort(finds.begin(), finds.end(), [](const Find& a, const Find& b) {
     return a.outcome.quality > b.outcome.quality;
   });

@@ -33,9 +33,9 @@
 #include <pagmo/problem.hpp>
 #include <sstream>
 
-#include "search/archive.h"
-#include "search/random.h"
-#include "search/run.h"
+#include "engine/random.h"
+#include "search/keep/archive.h"
+#include "search/run/run.h"
 
 using namespace sixtyfold;
 

@@ -3,7 +3,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "engine/stock/nest.h"
+#include "engine/nest/nest.h"
 #include "tests/support/nest_oracle.h"
 
 using namespace sixtyfold;

@@ -7,9 +7,9 @@
 #include <stdexcept>
 #include <string>
 
-#include "engine/inspection.h"
-#include "results/design_json.h"
-#include "results/report.h"
+#include "engine/variant/inspection.h"
+#include "results/files/design_json.h"
+#include "results/reports/report.h"
 
 using namespace sixtyfold;
 

@@ -11,7 +11,7 @@
 #include <set>
 
 #include "engine/shape/outline_family.h"
-#include "engine/variant.h"
+#include "engine/variant/variant.h"
 #include "tests/support/ear_clipping.h"
 #include "tests/support/sample_drafts.h"
 

@@ -1,7 +1,7 @@
 // Slabs against an independent solid method: the Flexible Collision Library's triangle meshes with
 // bounding-volume trees (Pan, Chitta and Manocha 2012), on our own ear-clipped meshes. It shares
-// neither the convex pieces nor the distance of engine/contact/slab.h.
-#include "engine/contact/slab.h"
+// neither the convex pieces nor the distance of engine/part/slab.h.
+#include "engine/part/slab.h"
 
 #include <fcl/fcl.h>
 

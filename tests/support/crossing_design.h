@@ -6,8 +6,8 @@
 #include <string>
 
 #include "engine/design.h"
+#include "engine/random.h"
 #include "engine/symmetry/point_group.h"
-#include "search/random.h"
 #include "tests/support/outlines.h"
 
 namespace sixtyfold {

@@ -5,9 +5,9 @@
 #include <string>
 #include <vector>
 
+#include "engine/random.h"
 #include "engine/shape/outline_family.h"
-#include "engine/variant.h"
-#include "search/random.h"
+#include "engine/variant/variant.h"
 
 namespace sixtyfold {
 

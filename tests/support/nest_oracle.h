@@ -1,7 +1,7 @@
 #pragma once
 // Slow and obvious checks of a nest by Boost.Geometry, an independent library.
 
-#include "engine/stock/nest.h"
+#include "engine/nest/nest.h"
 
 namespace sixtyfold::oracle {
 

@@ -3,8 +3,8 @@
 
 #include <cmath>
 
+#include "engine/random.h"
 #include "engine/shape/polygon.h"
-#include "search/random.h"
 
 namespace sixtyfold {
 

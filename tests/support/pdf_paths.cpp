@@ -5,7 +5,7 @@
 #include <fstream>
 #include <sstream>
 
-#include "results/file.h"
+#include "results/files/file.h"
 #include "tests/support/run_program.h"
 
 namespace sixtyfold::test {

@@ -1,9 +1,9 @@
 #pragma once
-// The slow reference of engine/stock/profile_fit.h: all rows are counted, without bounds.
+// The slow reference of engine/nest/profile_fit.h: all rows are counted, without bounds.
 
 #include <vector>
 
-#include "engine/stock/profile_fit.h"
+#include "engine/nest/profile_fit.h"
 
 namespace sixtyfold::plain {
 

@@ -5,8 +5,8 @@
 #include <optional>
 #include <string>
 
-#include "engine/variant.h"
-#include "search/random.h"
+#include "engine/random.h"
+#include "engine/variant/variant.h"
 
 namespace sixtyfold::test {
 

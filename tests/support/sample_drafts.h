@@ -2,8 +2,8 @@
 // Random drafts for tests: radial outlines in random planes, as in the prototype that the yields
 // of the design were measured with.
 
-#include "engine/variant.h"
-#include "search/random.h"
+#include "engine/random.h"
+#include "engine/variant/variant.h"
 
 namespace sixtyfold::support {
 

@@ -1,6 +1,6 @@
 #include "tests/support/svg_standard.h"
 
-#include "results/file.h"
+#include "results/files/file.h"
 #include "tests/support/run_program.h"
 
 namespace sixtyfold {

@@ -2,8 +2,8 @@
 // Random symmetric plate structures, and the whole structure that one joint of each orbit stands
 // for, made by carrying it round: the slow reference of the symmetry blocks.
 
+#include "engine/random.h"
 #include "engine/structure/block_stiffness.h"
-#include "search/random.h"
 
 namespace sixtyfold {
 

@@ -5,8 +5,8 @@
 #include <string>
 #include <vector>
 
-#include "search/outcome.h"
-#include "search/ranking.h"
+#include "search/space/outcome.h"
+#include "search/space/ranking.h"
 
 namespace sixtyfold::testing {
 

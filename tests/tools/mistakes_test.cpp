@@ -2,8 +2,8 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 
-#include "results/design_json.h"
-#include "results/file.h"
+#include "results/files/design_json.h"
+#include "results/files/file.h"
 #include "tests/support/found_designs.h"
 #include "tests/support/run_program.h"
 

@@ -2,9 +2,9 @@
 
 #include <catch2/catch.hpp>
 
+#include "engine/random.h"
 #include "engine/structure/connectivity.h"
 #include "engine/structure/hinge.h"
-#include "search/random.h"
 
 using namespace sixtyfold;
 

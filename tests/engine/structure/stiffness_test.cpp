@@ -4,8 +4,8 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "engine/random.h"
 #include "engine/structure/connectivity.h"
-#include "search/random.h"
 #include "tests/support/plates.h"
 
 using namespace sixtyfold;

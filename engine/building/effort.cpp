@@ -1,0 +1,64 @@
+#include "engine/building/effort.h"
+
+#include <algorithm>
+#include <cassert>
+#include <stdexcept>
+
+#include "engine/text.h"
+
+namespace sixtyfold {
+
+std::string EffortAssumptions::find_fault() const {
+  if (!(0 <= minutes_per_joint && minutes_per_joint <= 1000) ||
+      !(0 <= minutes_per_panel && minutes_per_panel <= 1000))
+    return "the minutes a joint and a panel are to be from 0 to 1000";
+  return cutting.find_fault();
+}
+
+BuildEffort measure_build_effort(const Design& design, const EffortAssumptions& assumptions) {
+  if (const std::string fault = assumptions.find_fault(); !fault.empty())
+    throw std::invalid_argument(fault);
+  CuttingOptions cutting = assumptions.cutting;
+  cutting.thickness_mm = design.thickness_mm;
+  cutting.cutting_height_mm = cutting.tool == CutTool::knife
+                                  ? design.thickness_mm
+                                  : std::max(cutting.cutting_height_mm, design.thickness_mm);
+  BuildEffort effort;
+  double hand_min = 0;
+  for (const Orbit& orbit : design.orbits) {
+    const Panel& panel = orbit.panel;
+    const int copies = static_cast<int>(orbit.copies.size());
+    effort.cutting_hours +=
+        plan_cutting(panel.flat_pattern_mm.empty() ? panel.outline_mm : panel.flat_pattern_mm,
+                     panel.holes_mm, copies, cutting)
+            .total_time_min /
+        60;
+    hand_min += copies * assumptions.minutes_per_panel;
+  }
+  const Score& score = design.score;
+  hand_min += score.joints * assumptions.minutes_per_joint;
+  effort.person_hours = effort.cutting_hours + hand_min / 60;
+
+  const auto add_level = [&](bool harder, const std::string& reason) {
+    if (!harder) return;
+    ++effort.difficulty;
+    if (!reason.empty()) effort.reasons.push_back(reason);
+  };
+  add_level(score.joints > 100, format("%d joints", score.joints));
+  add_level(score.joints > 200, "");
+  add_level(score.joints > 0 && score.min_angle_deg < 35,
+            format("a plane angle of %.0f\u00b0", score.min_angle_deg));
+  add_level(score.joints > 0 && score.shortest_joint_mm < 80,
+            format("a joint of only %.0f mm", score.shortest_joint_mm));
+  add_level(score.internal_dof > 0, "the whole moves until it is held");
+  effort.difficulty = std::min(effort.difficulty, 5);
+  return effort;
+}
+
+const char* find_difficulty_word(int difficulty) {
+  static constexpr const char* words[] = {"easy", "steady", "careful", "demanding", "expert"};
+  assert(1 <= difficulty && difficulty <= 5);
+  return words[difficulty - 1];
+}
+
+}  // namespace sixtyfold

@@ -1,0 +1,65 @@
+#include "engine/nest/spaced_outline.h"
+
+#include <clipper.hpp>
+#include <cmath>
+
+namespace sixtyfold {
+
+namespace {
+
+constexpr double grid_mm = 1e-5;
+constexpr double withheld_mm = 4e-4;
+
+ClipperLib::Path to_path(const Polygon& polygon) {
+  ClipperLib::Path path;
+  for (const Vec2& p : polygon)
+    path.emplace_back(std::llround(p.x() / grid_mm), std::llround(p.y() / grid_mm));
+  return path;
+}
+
+/// The largest of the outer boundaries.
+Polygon find_largest(const ClipperLib::Paths& paths) {
+  const ClipperLib::Path* largest = nullptr;
+  double most = 0;
+  for (const ClipperLib::Path& path : paths)
+    if (const double area = ClipperLib::Area(path); area > most) most = area, largest = &path;
+  Polygon polygon;
+  if (largest)
+    for (const ClipperLib::IntPoint& p : *largest)
+      polygon.emplace_back(static_cast<double>(p.X) * grid_mm, static_cast<double>(p.Y) * grid_mm);
+  return polygon;
+}
+
+Polygon make_grown(const ClipperLib::Paths& paths, double distance_mm) {
+  ClipperLib::ClipperOffset offset(2.0);
+  offset.AddPaths(paths, ClipperLib::jtMiter, ClipperLib::etClosedPolygon);
+  ClipperLib::Paths grown;
+  offset.Execute(grown, distance_mm / grid_mm);
+  return find_largest(grown);
+}
+
+ClipperLib::Paths make_clean(const Polygon& polygon) {
+  ClipperLib::Paths clean;
+  ClipperLib::SimplifyPolygon(to_path(polygon), clean, ClipperLib::pftNonZero);
+  return clean;
+}
+
+}  // namespace
+
+Polygon make_spaced_outline(const Polygon& outline, const SpacingOptions& options) {
+  const Polygon ordered = make_counter_clockwise(outline);
+  Polygon spaced = make_grown(make_clean(ordered), options.gap_mm / 2 - withheld_mm);
+  if (spaced.size() <= options.corners) return spaced;
+  // Every point of the outline lies within the tolerance of the simplified one, so growing that by
+  // the tolerance more covers it.
+  for (double tolerance = options.tolerance_mm / 8; tolerance <= 64 * options.tolerance_mm;
+       tolerance *= 2) {
+    spaced = make_grown(make_clean(make_simplified(ordered, tolerance)),
+                        options.gap_mm / 2 - withheld_mm + tolerance);
+    if (spaced.size() <= options.corners) break;
+    if (tolerance > options.tolerance_mm / 2 && spaced.size() <= 2 * options.corners) break;
+  }
+  return spaced;
+}
+
+}  // namespace sixtyfold

@@ -1,0 +1,152 @@
+#include "engine/part/panel_joints.h"
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+
+#include "engine/contact/rebuild.h"
+#include "engine/contact/slot.h"
+#include "engine/tolerance.h"
+
+namespace sixtyfold {
+
+namespace {
+
+/// Far enough from a line to be off its contact band.
+constexpr double beside_mm = 2 * contact_band_mm;
+
+Vec2 turn(const Vec2& p, double angle_rad) {
+  return {std::cos(angle_rad) * p.x() - std::sin(angle_rad) * p.y(),
+          std::sin(angle_rad) * p.x() + std::cos(angle_rad) * p.y()};
+}
+
+/// An edge segment in the part's own coordinates, known by its middle and length alone: two edges
+/// of one part with the same middle are the same.
+struct PartEdge {
+  int orbit;
+  Vec2 middle;
+};
+
+enum class Carries { self, mate, both };
+
+Carries decide_carrier(const PartEdge& self, const PartEdge& mate, int fold) {
+  if (self.orbit != mate.orbit) return self.orbit < mate.orbit ? Carries::self : Carries::mate;
+  // The representative of an edge under the outline's own rotations: that with the least angle.
+  const auto canonical = [fold](const Vec2& p) {
+    if (fold == 1) return p;
+    const double step = 2 * pi / fold;
+    double angle = std::fmod(std::atan2(p.y(), p.x()) + 2 * pi, step);
+    if (step - angle < 1e-7) angle = 0;
+    return Vec2(p.norm() * std::cos(angle), p.norm() * std::sin(angle));
+  };
+  const Vec2 a = canonical(self.middle), b = canonical(mate.middle);
+  if ((a - b).norm() < contact_band_mm) return Carries::both;
+  if (std::abs(a.x() - b.x()) > contact_band_mm / 2)
+    return a.x() < b.x() ? Carries::self : Carries::mate;
+  return a.y() < b.y() ? Carries::self : Carries::mate;
+}
+
+}  // namespace
+
+int measure_outline_fold(const Polygon& outline, double tolerance_mm) {
+  const auto is_symmetric = [&](int k) {
+    for (const Vec2& p : outline) {
+      const Vec2 image = turn(p, 2 * pi / k);
+      const bool hit = std::any_of(outline.begin(), outline.end(), [&](const Vec2& q) {
+        return (q - image).norm() <= tolerance_mm;
+      });
+      if (!hit) return false;
+    }
+    return true;
+  };
+  for (int k = static_cast<int>(std::min<std::size_t>(60, outline.size())); k > 1; --k)
+    if (is_symmetric(k)) return k;
+  return 1;
+}
+
+std::vector<PanelJoint> find_panel_joints(const Design& design, int copy) {
+  const std::vector<PlacedPanel> placed = find_placed_panels(design);
+  assert(0 <= copy && copy < static_cast<int>(placed.size()));
+  const PlacedPanel& self = placed[static_cast<std::size_t>(copy)];
+  const auto orbit_of = [&](const PlacedPanel& panel) {
+    for (std::size_t i = 0; i < design.orbits.size(); ++i)
+      if (&design.orbits[i].panel == panel.panel) return static_cast<int>(i);
+    return 0;
+  };
+  int fold = 0;  // measured only when an edge joint needs it
+  std::vector<PanelJoint> own;
+  for (std::size_t number = 0; number < design.joints.size(); ++number) {
+    const Joint& joint = design.joints[number];
+    if (joint.panels[0] != copy && joint.panels[1] != copy) continue;
+    const bool is_first = joint.panels[0] == copy;
+    PanelJoint seen;
+    seen.mate = joint.panels[is_first ? 1 : 0];
+    seen.joint = static_cast<int>(number);
+    seen.kind = joint.kind;
+    seen.angle_rad = to_radians(joint.angle_deg);
+    const PlacedPanel& mate = placed[static_cast<std::size_t>(seen.mate)];
+    const Vec3 middle = (joint.from_mm + joint.to_mm) / 2;
+    const Vec3 along = (joint.to_mm - joint.from_mm).normalized();
+    // Directions perpendicular to the line in the two planes.
+    Vec3 across_self = self.frame.normal.cross(along).normalized();
+    Vec3 across_mate = mate.frame.normal.cross(along).normalized();
+    const auto is_inside = [&](const PlacedPanel& panel, const Vec3& direction) {
+      return contains(panel.panel->outline_mm,
+                      panel.frame.to_plane(middle + beside_mm * direction));
+    };
+    seen.from_mm = self.frame.to_plane(joint.from_mm);
+    seen.to_mm = self.frame.to_plane(joint.to_mm);
+    const bool own_edge =
+        joint.kind == JointKind::edge || (joint.kind == JointKind::tab && is_first);
+    const auto to_own = [&](const Vec3& v) {
+      return Vec3(self.frame.x_axis.dot(v), self.frame.y_axis.dot(v), self.frame.normal.dot(v));
+    };
+    if (own_edge) {
+      if (!is_inside(self, across_self)) across_self = -across_self;  // now points to material
+      const Vec2 inward = to_own(across_self).head<2>();
+      if (cross(seen.to_mm - seen.from_mm, inward) < 0) std::swap(seen.from_mm, seen.to_mm);
+    }
+    if (joint.kind == JointKind::edge) {
+      if (!is_inside(mate, across_mate)) across_mate = -across_mate;
+      seen.mate_side = to_own(across_mate);
+      seen.face = seen.mate_side.z() >= 0 ? 1 : -1;
+      if (fold == 0) fold = measure_outline_fold(self.panel->outline_mm, contact_band_mm);
+      const PartEdge edge{orbit_of(self), (seen.from_mm + seen.to_mm) / 2};
+      const PartEdge mate_edge{orbit_of(mate), mate.frame.to_plane(middle)};
+      switch (decide_carrier(edge, mate_edge, fold)) {
+        case Carries::self:
+          seen.role = JointRole::tab_edge;
+          break;
+        case Carries::mate:
+          seen.role = JointRole::plain_edge;
+          break;
+        case Carries::both:
+          seen.role = JointRole::double_tab;
+          break;
+      }
+    } else if (joint.kind == JointKind::tab && is_first) {
+      seen.role = JointRole::tab_edge;
+      // The tab leaves the line against the material; it turns the less the nearer the mate's
+      // side is to that direction.
+      if (across_mate.dot(-across_self) < 0) across_mate = -across_mate;
+      seen.mate_side = to_own(across_mate);
+    } else if (joint.kind == JointKind::tab) {
+      seen.role = JointRole::seat;
+      Vec3 material = across_mate;
+      if (!is_inside(mate, material)) material = -material;
+      seen.face = self.frame.normal.dot(material) >= 0 ? 1 : -1;
+      if (across_self.dot(-material) < 0) across_self = -across_self;
+      seen.mate_side = to_own(across_self);
+    } else {
+      seen.role = JointRole::slot;
+      if (!opens_at(seen.from_mm, seen.to_mm, self.panel->outline_mm, beside_mm))
+        std::swap(seen.from_mm, seen.to_mm);
+      if (across_mate.dot(middle) < 0) across_mate = -across_mate;
+      seen.mate_side = to_own(across_mate);
+    }
+    own.push_back(seen);
+  }
+  return own;
+}
+
+}  // namespace sixtyfold

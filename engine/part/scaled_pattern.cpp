@@ -1,0 +1,46 @@
+#include "engine/part/scaled_pattern.h"
+
+#include <algorithm>
+#include <utility>
+
+#include "engine/part/slab.h"
+
+namespace sixtyfold {
+
+Design make_scaled(Design design, double factor) {
+  for (Orbit& orbit : design.orbits) {
+    Panel& panel = orbit.panel;
+    panel.frame.origin *= factor;
+    for (Vec2& p : panel.outline_mm) p *= factor;
+    for (Polygon& hole : panel.holes_mm)
+      for (Vec2& p : hole) p *= factor;
+    panel.flat_pattern_mm.clear();
+  }
+  for (Joint& joint : design.joints) joint.from_mm *= factor, joint.to_mm *= factor;
+  design.score.diameter_mm *= factor;
+  return design;
+}
+
+double measure_diameter(const Design& design) {
+  double radius = 0;
+  for (const Orbit& orbit : design.orbits)
+    for (const Vec2& p : orbit.panel.outline_mm)
+      radius = std::max(radius, orbit.panel.frame.to_space(p).norm());
+  return 2 * radius;
+}
+
+FlatOptions make_flat_options(const Design& design) {
+  FlatOptions options;
+  options.thickness_mm = design.thickness_mm;
+  options.tab_depth_mm = design.limits.tab_depth_mm;
+  return options;
+}
+
+std::vector<FlatPattern> make_flat_patterns(const Design& design) {
+  Finished finished = make_finished(design, make_flat_options(design));
+  std::vector<FlatPattern> patterns;
+  for (FinishedPart& part : finished.parts) patterns.push_back(std::move(part.pattern));
+  return patterns;
+}
+
+}  // namespace sixtyfold

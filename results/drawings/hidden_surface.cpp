@@ -1,0 +1,248 @@
+#include "results/drawings/hidden_surface.h"
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+#include <polyclipping/clipper.hpp>
+
+namespace sixtyfold {
+namespace {
+
+namespace cl = ClipperLib;
+
+// Points nearer than this to a plane lie on it: coplanar copies do not hide each other.
+constexpr double on_plane_mm = 1e-6;
+// Light that grazes a face more flatly than this sine gives it no light worth a shadow.
+constexpr double grazing = 0.05;
+// On a panel's own plane the grid may be coarser than in the picture: it is a picture to come.
+constexpr double plane_grid_mm = 1e-3;
+
+cl::Path to_path(const Polygon& ring, double grid_mm) {
+  cl::Path path;
+  path.reserve(ring.size());
+  for (const Vec2& p : ring)
+    path.emplace_back(std::llround(p.x() / grid_mm), std::llround(p.y() / grid_mm));
+  return path;
+}
+
+Region to_region(const cl::Paths& paths, double grid_mm) {
+  Region region;
+  for (const cl::Path& path : paths) {
+    Polygon ring;
+    ring.reserve(path.size());
+    for (const cl::IntPoint& p : path)
+      ring.emplace_back(static_cast<double>(p.X) * grid_mm, static_cast<double>(p.Y) * grid_mm);
+    region.push_back(std::move(ring));
+  }
+  return region;
+}
+
+cl::Paths to_paths(const Region& region, double grid_mm) {
+  cl::Paths paths;
+  for (const Polygon& ring : region) paths.push_back(to_path(ring, grid_mm));
+  return paths;
+}
+
+// Part of a ring on the positive side of a plane (Sutherland and Hodgman 1974). Where a ring falls
+// into several lobes they stay linked by edges along the plane, which enclose no area.
+std::vector<Vec3> clip_to_side(const std::vector<Vec3>& ring, const Vec3& point,
+                               const Vec3& normal) {
+  std::vector<Vec3> kept;
+  if (ring.empty()) return kept;
+  Vec3 last = ring.back();
+  double last_height = normal.dot(last - point);
+  for (const Vec3& next : ring) {
+    const double height = normal.dot(next - point);
+    if ((height > on_plane_mm) != (last_height > on_plane_mm))
+      kept.push_back(last + (next - last) * ((on_plane_mm - last_height) / (height - last_height)));
+    if (height > on_plane_mm) kept.push_back(next);
+    last = next;
+    last_height = height;
+  }
+  return kept;
+}
+
+template <class Project>
+Region project_rings(const std::vector<std::vector<Vec3>>& rings, const Project& project) {
+  Region region;
+  for (const auto& ring : rings) {
+    Polygon flat;
+    flat.reserve(ring.size());
+    for (const Vec3& p : ring) flat.push_back(project(p));
+    region.push_back(std::move(flat));
+  }
+  return region;
+}
+
+// Turned so that the outer ring of the whole face would be positive: then windings add up.
+void reverse_all(Region& region) {
+  for (Polygon& ring : region) std::reverse(ring.begin(), ring.end());
+}
+
+Box box_of(const Region& region) {
+  Box box{Vec2::Constant(1e300), Vec2::Constant(-1e300)};
+  for (const Polygon& ring : region)
+    for (const Vec2& p : ring) {
+      box.low = box.low.cwiseMin(p);
+      box.high = box.high.cwiseMax(p);
+    }
+  return box;
+}
+
+bool meet(const Box& a, const Box& b) {
+  return a.low.x() <= b.high.x() && b.low.x() <= a.high.x() && a.low.y() <= b.high.y() &&
+         b.low.y() <= a.high.y();
+}
+
+std::vector<std::vector<Vec3>> clip_face(const FlatFace& face, const Vec3& point,
+                                         const Vec3& normal) {
+  std::vector<std::vector<Vec3>> rings;
+  for (const auto& ring : face.rings) {
+    auto kept = clip_to_side(ring, point, normal);
+    if (kept.size() >= 3) rings.push_back(std::move(kept));
+  }
+  return rings;
+}
+
+cl::Paths combine(cl::ClipType type, const cl::Paths& subject, const cl::Paths& clip) {
+  cl::Clipper clipper;
+  clipper.AddPaths(subject, cl::ptSubject, true);
+  clipper.AddPaths(clip, cl::ptClip, true);
+  cl::Paths result;
+  clipper.Execute(type, result, cl::pftNonZero, cl::pftNonZero);
+  return result;
+}
+
+}  // namespace
+
+Camera make_camera(const Vec3& target, double distance, double azimuth_rad, double elevation_rad) {
+  assert(distance > 0);
+  Camera camera;
+  const Vec3 towards_eye(std::cos(elevation_rad) * std::cos(azimuth_rad),
+                         std::cos(elevation_rad) * std::sin(azimuth_rad), std::sin(elevation_rad));
+  camera.eye = target + distance * towards_eye;
+  camera.forward = -towards_eye;
+  camera.right = Vec3(-std::sin(azimuth_rad), std::cos(azimuth_rad), 0);
+  camera.up = camera.right.cross(camera.forward);
+  return camera;
+}
+
+std::vector<Region> find_visible_regions(const std::vector<FlatFace>& faces, const Camera& camera) {
+  const auto project = [&](const Vec3& p) { return camera.project(p); };
+  const std::size_t count = faces.size();
+  std::vector<Region> pictures(count);
+  std::vector<Box> boxes(count);
+  std::vector<char> turned(count);
+  for (std::size_t i = 0; i < count; ++i) {
+    pictures[i] = project_rings(faces[i].rings, project);
+    boxes[i] = box_of(pictures[i]);
+    turned[i] = !pictures[i].empty() && measure_area(pictures[i][0]) < 0;
+    if (turned[i]) reverse_all(pictures[i]);
+  }
+
+  std::vector<Region> visible(count);
+  for (std::size_t i = 0; i < count; ++i) {
+    const FlatFace& face = faces[i];
+    const double eye_height = face.normal.dot(camera.eye - face.point);
+    if (!(std::abs(eye_height) > on_plane_mm) || pictures[i].empty()) continue;
+    const Vec3 towards_eye = eye_height > 0 ? face.normal : Vec3(-face.normal);
+    cl::Paths hiders;
+    for (std::size_t j = 0; j < count; ++j) {
+      if (j == i || !meet(boxes[i], boxes[j])) continue;
+      Region part = project_rings(clip_face(faces[j], face.point, towards_eye), project);
+      if (turned[j]) reverse_all(part);
+      for (const Polygon& ring : part) hiders.push_back(to_path(ring, picture_grid_mm));
+    }
+    visible[i] = to_region(
+        combine(cl::ctDifference, to_paths(pictures[i], picture_grid_mm), hiders), picture_grid_mm);
+  }
+  return visible;
+}
+
+std::vector<Region> find_shadow_regions(const std::vector<FlatFace>& faces, const Camera& camera,
+                                        const Vec3& towards_light,
+                                        const std::vector<Region>& visible) {
+  assert(visible.size() == faces.size());
+  std::vector<Region> shadows(faces.size());
+  for (std::size_t i = 0; i < faces.size(); ++i) {
+    const FlatFace& face = faces[i];
+    const double light = face.normal.dot(towards_light);
+    const double eye_height = face.normal.dot(camera.eye - face.point);
+    if (visible[i].empty() || std::abs(light) < grazing || light * eye_height <= 0) continue;
+    const Vec3 lit_side = light > 0 ? face.normal : Vec3(-face.normal);
+    const double slope = lit_side.dot(towards_light);
+    // Any axes in the plane do; the shadow is cut there before it goes to the picture, because the
+    // foot of a long shadow may lie behind the eye.
+    const Vec3 x_axis = lit_side.unitOrthogonal(), y_axis = lit_side.cross(x_axis);
+    const auto to_plane = [&](const Vec3& p) {
+      const Vec3 foot = p - towards_light * (lit_side.dot(p - face.point) / slope) - face.point;
+      return Vec2(x_axis.dot(foot), y_axis.dot(foot));
+    };
+    Region own = project_rings(face.rings, to_plane);
+    if (measure_area(own[0]) < 0) reverse_all(own);
+    const Box own_box = box_of(own);
+    cl::Paths casters;
+    for (std::size_t j = 0; j < faces.size(); ++j) {
+      if (j == i) continue;
+      Region part = project_rings(clip_face(faces[j], face.point, lit_side), to_plane);
+      if (part.empty() || !meet(own_box, box_of(part))) continue;
+      // Which way round a face falls on the plane: by its normal against the light's direction.
+      Region whole = project_rings(faces[j].rings, to_plane);
+      if (measure_area(whole[0]) < 0) reverse_all(part);
+      for (const Polygon& ring : part) casters.push_back(to_path(ring, plane_grid_mm));
+    }
+    if (casters.empty()) continue;
+    const Region on_face = to_region(
+        combine(cl::ctIntersection, to_paths(own, plane_grid_mm), casters), plane_grid_mm);
+    cl::Paths picture;
+    for (const Polygon& ring : on_face) {
+      Polygon flat;
+      for (const Vec2& p : ring)
+        flat.push_back(camera.project(face.point + p.x() * x_axis + p.y() * y_axis));
+      picture.push_back(to_path(flat, picture_grid_mm));
+    }
+    shadows[i] =
+        to_region(combine(cl::ctIntersection, to_paths(visible[i], picture_grid_mm), picture),
+                  picture_grid_mm);
+  }
+  return shadows;
+}
+
+Region make_floor_shadow(const std::vector<FlatFace>& faces, const Camera& camera,
+                         double floor_z_mm, const Vec3& towards_light) {
+  assert(towards_light.z() > grazing);
+  cl::Paths paths;
+  for (const FlatFace& face : faces) {
+    Region picture = project_rings(face.rings, [&](const Vec3& p) {
+      return camera.project(p - towards_light * ((p.z() - floor_z_mm) / towards_light.z()));
+    });
+    if (measure_area(picture[0]) < 0) reverse_all(picture);
+    for (const Polygon& ring : picture) paths.push_back(to_path(ring, picture_grid_mm));
+  }
+  return to_region(combine(cl::ctUnion, paths, {}), picture_grid_mm);
+}
+
+Region make_union(const std::vector<Region>& regions) {
+  cl::Paths paths;
+  for (const Region& region : regions)
+    for (const Polygon& ring : region) paths.push_back(to_path(ring, picture_grid_mm));
+  return to_region(combine(cl::ctUnion, paths, {}), picture_grid_mm);
+}
+
+Region make_clean_region(const Region& region, double tolerance_mm) {
+  cl::Paths paths = to_paths(region, picture_grid_mm), kept;
+  cl::CleanPolygons(paths, tolerance_mm / picture_grid_mm);
+  for (const cl::Path& path : paths)
+    if (path.size() >= 3 &&
+        std::abs(cl::Area(path)) * picture_grid_mm * picture_grid_mm > tolerance_mm * tolerance_mm)
+      kept.push_back(path);
+  return to_region(kept, picture_grid_mm);
+}
+
+double measure_region(const Region& region) {
+  double area = 0;
+  for (const Polygon& ring : region) area += measure_area(ring);
+  return area;
+}
+
+}  // namespace sixtyfold

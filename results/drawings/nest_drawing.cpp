@@ -1,0 +1,284 @@
+#include "results/drawings/nest_drawing.h"
+
+#include <algorithm>
+#include <cmath>
+#include <tuple>
+
+#include "engine/nest/sheet_filler.h"
+#include "engine/text.h"
+#include "results/drawings/svg_text.h"
+
+namespace sixtyfold {
+
+namespace {
+
+constexpr double border_mm = 14, head_mm = 25, caption_mm = 9, foot_mm = 19;
+constexpr double widest_mm = 262;  // what fits an A4 page lying, with borders
+
+/// Smallest round reduction at which the sheet fits the page.
+int find_reduction(const Sheet& sheet) {
+  for (const int reduction : {1, 2, 5, 10, 20, 50, 100, 200})
+    if (sheet.long_mm / reduction <= widest_mm) return reduction;
+  return 500;
+}
+
+std::string attributes(const std::string& fill, const std::string& stroke, double width) {
+  return " fill=\"" + fill + "\" stroke=\"" + stroke + "\" stroke-width=\"" + write_number(width) +
+         "\" stroke-linejoin=\"round\"";
+}
+
+class Page {
+ public:
+  Page(const Nest& nest, const NestDrawing& drawing)
+      : nest_(nest), drawing_(drawing), reduction_(find_reduction(nest.sheet)) {}
+
+  std::string draw() {
+    const bool has_last = nest_.sheets > 0 && nest_.parts_on_last_sheet < nest_.parts_per_sheet;
+    const double width = std::max(120.0, paper(nest_.sheet.long_mm)) + 2 * border_mm;
+    const double one = paper(nest_.sheet.short_mm) + caption_mm + 9;
+    const int drawn = nest_.sheets > 1 && has_last ? 2 : 1;
+    const Vec2 size{width, border_mm + head_mm + drawn * one + foot_mm};
+    const std::string title = drawing_.title.empty() ? "Nest" : drawing_.title + ": sheets";
+    std::string svg = write_svg_head(size, title, summary());
+    svg += std::string("<rect width=\"100%\" height=\"100%\" fill=\"") + paper_colour + "\"/>\n";
+    svg += std::string("<g font-family=\"") + drawing_fonts + "\" fill=\"" + ink_colour + "\">\n";
+    svg += write_text({border_mm, border_mm + 6}, 6.4, "font-weight=\"bold\"", title);
+    svg += write_text({border_mm, border_mm + 12.4}, 3.9, quiet(), summary());
+    svg += write_text({border_mm, border_mm + 17.6}, 3.4, quiet(), drawing_.material);
+    double top = border_mm + head_mm;
+    if (nest_.sheets > 1 || !has_last) {
+      const int full = has_last ? nest_.sheets - 1 : nest_.sheets;
+      svg += draw_sheet(
+          top, nest_.placements.size(), nest_.offcuts_mm,
+          full == 0 ? std::string("An empty sheet")
+                    : "Cut " + count_of(full, "sheet", "sheets") +
+                          " like this: " + count_of(nest_.parts_per_sheet, "part", "parts") +
+                          format(", %.0f %% of the sheet used", 100 * nest_.full_utilisation));
+      top += one;
+    }
+    if (has_last)
+      svg += draw_sheet(top, static_cast<std::size_t>(nest_.parts_on_last_sheet),
+                        nest_.last_offcuts_mm,
+                        (nest_.sheets > 1 ? "And the last sheet: " : "Cut one sheet: ") +
+                            count_of(nest_.parts_on_last_sheet, "part", "parts"));
+    svg += draw_foot(size);
+    return svg + "</g>\n</svg>\n";
+  }
+
+ private:
+  double paper(double mm) const { return mm / reduction_; }
+  static std::string quiet() { return std::string("fill=\"") + quiet_ink + "\""; }
+
+  std::string summary() const {
+    const Sheet& sheet = nest_.sheet;
+    if (nest_.sheets == 0)
+      return format("The part does not fit a sheet of %g \u00d7 %g mm", sheet.short_mm,
+                    sheet.long_mm);
+    std::string text = count_of(nest_.copies, "part", "parts") + " from " +
+                       count_of(nest_.sheets, "sheet", "sheets") +
+                       format(" of %g \u00d7 %g mm", sheet.short_mm, sheet.long_mm);
+    return text + format("; %.0f %% of all board used", 100 * nest_.utilisation);
+  }
+
+  /// From the sheet, y upwards, to the page.
+  Vec2 to_page(const Vec2& p, double top) const {
+    return {border_mm + paper(p.x()), top + paper(nest_.sheet.short_mm - p.y())};
+  }
+
+  Polygon to_page(Polygon polygon, double top) const {
+    for (Vec2& p : polygon) p = to_page(p, top);
+    return polygon;
+  }
+
+  std::string line(const Vec2& from, const Vec2& to, const std::string& more) const {
+    return "<line x1=\"" + write_number(from.x()) + "\" y1=\"" + write_number(from.y()) +
+           "\" x2=\"" + write_number(to.x()) + "\" y2=\"" + write_number(to.y()) + "\" " + more +
+           "/>\n";
+  }
+
+  std::string box(const Box& area, double top, const std::string& more) const {
+    const Vec2 corner = to_page({area.low.x(), area.high.y()}, top);
+    return "<rect x=\"" + write_number(corner.x()) + "\" y=\"" + write_number(corner.y()) +
+           "\" width=\"" + write_number(paper(area.size().x())) + "\" height=\"" +
+           write_number(paper(area.size().y())) + "\"" + more + "/>\n";
+  }
+
+  std::string draw_sheet(double caption_top, std::size_t parts, const std::vector<Box>& offcuts,
+                         const std::string& caption) const {
+    const Sheet& sheet = nest_.sheet;
+    const double top = caption_top + caption_mm;
+    std::string svg =
+        write_text({border_mm, caption_top + 4}, 4.4, "font-weight=\"bold\"", caption);
+    const Box whole{Vec2::Zero(), {sheet.long_mm, sheet.short_mm}};
+    svg += box(whole, top, attributes("#efe3cb", ink_colour, 0.4));
+    svg += draw_grain(top);
+    if (sheet.grain != Grain::none) svg += draw_grain_arrow(top);
+    for (const Box& offcut : offcuts) svg += draw_offcut(offcut, top);
+    const Vec2 margin = Vec2::Constant(sheet.edge_margin_mm);
+    if (sheet.edge_margin_mm > 0)
+      svg += box({whole.low + margin, whole.high - margin}, top,
+                 attributes("none", quiet_ink, 0.12) + " stroke-dasharray=\"1.2 1\"");
+    for (const auto& [a, b] : find_first_cuts())
+      svg +=
+          line(to_page(a, top), to_page(b, top),
+               std::string("stroke=\"#d2522a\" stroke-width=\"0.5\" stroke-dasharray=\"4 1.5\""));
+    for (std::size_t i = 0; i < parts; ++i) svg += draw_part(i, top);
+    // Sizes along two sides.
+    const double below = top + paper(sheet.short_mm);
+    svg += write_text({border_mm + paper(sheet.long_mm) / 2, below + 5}, 3.4,
+                      "text-anchor=\"middle\" " + quiet(), format("%g mm", sheet.long_mm));
+    const double left = border_mm - 2.2, middle = top + paper(sheet.short_mm) / 2;
+    svg += write_text({left, middle}, 3.4,
+                      "text-anchor=\"middle\" transform=\"rotate(-90 " + write_number(left) + " " +
+                          write_number(middle) + ")\" " + quiet(),
+                      format("%g mm", sheet.short_mm));
+    return svg;
+  }
+
+  std::vector<std::pair<Vec2, Vec2>> find_first_cuts() const {
+    const double x = nest_.sheet.long_mm, y = nest_.sheet.short_mm;
+    std::vector<std::pair<Vec2, Vec2>> cuts;
+    if (nest_.first_cut != FirstCut::none) cuts.push_back({{x / 2, 0}, {x / 2, y}});
+    if (nest_.first_cut == FirstCut::quarters) cuts.push_back({{0, y / 2}, {x, y / 2}});
+    return cuts;
+  }
+
+  /// Fine lines the way the grain runs.
+  std::string draw_grain(double top) const {
+    const Sheet& sheet = nest_.sheet;
+    if (sheet.grain == Grain::none) return "";
+    const bool along = sheet.grain == Grain::along_long_side;
+    const double side = along ? sheet.short_mm : sheet.long_mm, step = 3.2 * reduction_;
+    std::string svg = "<g stroke=\"#c9b48a\" stroke-width=\"0.16\">\n";
+    for (double at = step; at < side - step / 3; at += step)
+      svg += along ? line(to_page({0, at}, top), to_page({sheet.long_mm, at}, top), "")
+                   : line(to_page({at, 0}, top), to_page({at, sheet.short_mm}, top), "");
+    return svg + "</g>\n";
+  }
+
+  /// Above the sheet's right end, pointing both ways.
+  std::string draw_grain_arrow(double top) const {
+    const double right = border_mm + paper(nest_.sheet.long_mm);
+    const bool along = nest_.sheet.grain == Grain::along_long_side;
+    const Vec2 middle{right - (along ? 8 : 2), top - 4};
+    const Vec2 half = along ? Vec2{8, 0} : Vec2{0, 3}, side = along ? Vec2{0, 1} : Vec2{1, 0};
+    const std::string stroke = std::string("stroke=\"") + ink_colour + "\" stroke-width=\"0.3\"";
+    std::string svg = line(middle - half, middle + half, stroke);
+    for (const double sign : {-1.0, 1.0})
+      for (const double to : {-0.9, 0.9})
+        svg += line(middle + sign * half,
+                    middle + sign * half.normalized() * (half.norm() - 1.6) + to * side, stroke);
+    const double text_right = middle.x() - (along ? half.x() : 0) - 2;
+    return svg + write_text({text_right, top - 3}, 3.2, "text-anchor=\"end\" " + quiet(), "grain");
+  }
+
+  std::string draw_offcut(const Box& offcut, double top) const {
+    std::string svg = box(offcut, top,
+                          attributes(paper_colour, quiet_ink, 0.2) +
+                              " fill-opacity=\"0.75\" stroke-dasharray=\"2 1\"");
+    const Vec2 middle = to_page((offcut.low + offcut.high) / 2, top);
+    const double width = paper(offcut.size().x()), height = paper(offcut.size().y());
+    const std::string words = format("%.0f \u00d7 %.0f", offcut.size().x(), offcut.size().y());
+    const double text_width = 0.55 * 2.7 * static_cast<double>(words.size());
+    if (std::max(width, height) < text_width || std::min(width, height) < 3.6) return svg;
+    const bool upright = width < text_width;
+    svg += write_text(middle + (upright ? Vec2{1, 0} : Vec2{0, 1}), 2.7,
+                      "text-anchor=\"middle\" " + quiet() +
+                          (upright ? " transform=\"rotate(-90 " + write_number(middle.x() + 1) +
+                                         " " + write_number(middle.y()) + ")\""
+                                   : std::string()),
+                      words);
+    return svg;
+  }
+
+  std::string draw_part(std::size_t i, double top) const {
+    const Placement& placement = nest_.placements[i];
+    std::vector<Polygon> rings{to_page(placement.place(drawing_.outline_mm), top)};
+    for (const Polygon& hole : drawing_.holes_mm)
+      rings.push_back(to_page(placement.place(hole), top));
+    const bool far = std::cos(placement.rotation_rad - nest_.placements[0].rotation_rad) < 0;
+    const std::string fill = placement.turned_over ? "#ecd9a6" : far ? "#a9cbdc" : "#6ca6c6";
+    constexpr double unit = 0.02;
+    std::string svg = "<path fill-rule=\"evenodd\" transform=\"scale(" + write_number(unit) +
+                      ")\"" + attributes(fill, "#173a52", 0.22 / unit) + " d=\"" +
+                      write_path_data(rings, unit) + "\"/>\n";
+    const Attitude attitude{placement.rotation_rad, placement.turned_over};
+    const auto place = [&](const Vec2& p) {
+      return to_page(placement.position_mm + attitude.apply(p), top);
+    };
+    for (const auto& [from, to] : drawing_.folds_mm)
+      svg += line(place(from), place(to),
+                  "stroke=\"#173a52\" stroke-width=\"0.14\" stroke-dasharray=\"0.9 0.6\"");
+    // The same corner of every part, drawn in towards where the number stands.
+    const Vec2 seat = find_seat(drawing_.outline_mm);
+    const double room = paper(distance_to_boundary(drawing_.outline_mm, seat));
+    const Vec2 middle = place(seat);
+    const double size = std::clamp(1.1 * room, 1.3, 4.2);
+    if (size <= 1.9 * room)
+      svg += write_text(middle + Vec2{0, 0.36 * size}, size,
+                        "text-anchor=\"middle\" fill=\"#0d2231\"", std::to_string(i + 1));
+    const Vec2 mark = place(drawing_.outline_mm[0] + 0.12 * (seat - drawing_.outline_mm[0]));
+    svg += "<circle cx=\"" + write_number(mark.x()) + "\" cy=\"" + write_number(mark.y()) +
+           "\" r=\"0.45\" fill=\"#d2522a\"/>\n";
+    return svg;
+  }
+
+  /// A point well inside: the best of a raster, as far from the outline as may be.
+  static Vec2 find_seat(const Polygon& outline) {
+    const Box area = measure_box(outline);
+    Vec2 best = outline[0];
+    double most = -1;
+    constexpr int steps = 24;
+    for (int i = 1; i < steps; ++i)
+      for (int j = 1; j < steps; ++j) {
+        const Vec2 p = area.low + area.size().cwiseProduct(Vec2{double(i), double(j)} / steps);
+        if (!contains(outline, p)) continue;
+        const double room = distance_to_boundary(outline, p);
+        if (room > most) most = room, best = p;
+      }
+    return best;
+  }
+
+  std::string draw_foot(const Vec2& size) const {
+    const double y = size.y() - border_mm + 1;
+    const Sheet& sheet = nest_.sheet;
+    std::string legend = "The dot marks the same corner of every part.";
+    if (sheet.grain != Grain::none) legend = "Fine lines show the grain. " + legend;
+    const bool some_turned = std::any_of(nest_.placements.begin(), nest_.placements.end(),
+                                         [](const Placement& p) { return p.turned_over; });
+    if (some_turned) legend += " Yellow parts lie turned over.";
+    if (nest_.first_cut != FirstCut::none) legend += " Cut along the red line first.";
+    std::string svg =
+        write_text({border_mm, y - 5}, 2.9, quiet(),
+                   format("Scale 1:%d. Parts stay %g mm apart and %g mm from the edges.",
+                          reduction_, sheet.gap_mm, sheet.edge_margin_mm));
+    svg += write_text({border_mm, y}, 2.9, quiet(), legend);
+    // A bar of a round length, about a seventh of the sheet.
+    const double wanted = sheet.long_mm / 7;
+    double length = std::pow(10, std::floor(std::log10(wanted)));
+    for (const double factor : {5.0, 2.0})
+      if (length * factor <= wanted) {
+        length *= factor;
+        break;
+      }
+    const double right = size.x() - border_mm, left = right - paper(length);
+    for (const auto& [x0, x1, h] :
+         {std::tuple{left, right, 0.0}, {left, left, 1.0}, {right, right, 1.0}})
+      svg += line({x0, y - 1 - h}, {x1, y - 1 + h},
+                  std::string("stroke=\"") + ink_colour + "\" stroke-width=\"0.3\"");
+    return svg + write_text({(left + right) / 2, y - 3}, 2.9, "text-anchor=\"middle\" " + quiet(),
+                            format("%g mm", length));
+  }
+
+  const Nest& nest_;
+  const NestDrawing& drawing_;
+  int reduction_;
+};
+
+}  // namespace
+
+std::string make_nest_svg(const Nest& nest, const NestDrawing& drawing) {
+  return Page(nest, drawing).draw();
+}
+
+}  // namespace sixtyfold

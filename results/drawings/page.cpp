@@ -1,0 +1,186 @@
+#include "results/drawings/page.h"
+
+#include <cairo-pdf.h>
+#include <cairo.h>
+#include <librsvg/rsvg.h>
+
+#include <cmath>
+#include <cstdio>
+#include <memory>
+#include <stdexcept>
+
+#include "results/drawings/markup_text.h"
+#include "results/drawings/text_width.h"
+
+namespace sixtyfold {
+
+namespace {
+
+std::string number(double v) {
+  char text[32];
+  std::snprintf(text, sizeof text, "%.3f", std::abs(v) < 5e-4 ? 0.0 : v);
+  return text;
+}
+
+std::string attributes(const PageStyle& style) {
+  std::string text = " fill=\"" + (style.fill.empty() ? std::string("none") : style.fill) + "\"";
+  if (!style.stroke.empty())
+    text += " stroke=\"" + style.stroke + "\" stroke-width=\"" + number(style.width_mm) +
+            "\" stroke-linejoin=\"round\"";
+  if (!style.dashes_mm.empty()) text += " stroke-dasharray=\"" + style.dashes_mm + "\"";
+  return text;
+}
+
+cairo_status_t append(void* bytes, const unsigned char* data, unsigned length) {
+  static_cast<std::string*>(bytes)->append(reinterpret_cast<const char*>(data), length);
+  return CAIRO_STATUS_SUCCESS;
+}
+
+constexpr double points_per_mm = 72 / 25.4;
+
+}  // namespace
+
+void Page::add_polygon(const Polygon& polygon, const PageStyle& style) {
+  add_region({polygon}, style);
+}
+
+void Page::add_region(const std::vector<Polygon>& rings, const PageStyle& style) {
+  std::string data;
+  for (const Polygon& ring : rings) {
+    for (std::size_t i = 0; i < ring.size(); ++i)
+      data += (i ? " L" : "M") + number(ring[i].x()) + "," + number(ring[i].y());
+    if (!ring.empty()) data += " Z ";
+  }
+  if (data.empty()) return;
+  data.pop_back();
+  markup_ += "<path d=\"" + data + "\" fill-rule=\"evenodd\"" + attributes(style) + "/>\n";
+}
+
+void Page::add_line(const Vec2& from, const Vec2& to, const PageStyle& style) {
+  markup_ += "<path d=\"M" + number(from.x()) + "," + number(from.y()) + " L" + number(to.x()) +
+             "," + number(to.y()) + "\"" + attributes(style) + "/>\n";
+}
+
+void Page::add_circle(const Vec2& centre, double radius_mm, const PageStyle& style) {
+  markup_ += "<circle cx=\"" + number(centre.x()) + "\" cy=\"" + number(centre.y()) + "\" r=\"" +
+             number(radius_mm) + "\"" + attributes(style) + "/>\n";
+}
+
+void Page::add_text(const Vec2& anchor, const std::string& text, const PageText& how) {
+  const char* at = how.at == TextAt::start ? "start" : how.at == TextAt::middle ? "middle" : "end";
+  markup_ += "<text x=\"" + number(anchor.x()) + "\" y=\"" + number(anchor.y()) +
+             "\" font-size=\"" + number(how.size_mm) + "\" text-anchor=\"" + at + "\" fill=\"" +
+             how.colour + "\"";
+  if (how.bold) markup_ += " font-weight=\"bold\"";
+  if (how.turned_deg != 0)
+    markup_ += " transform=\"rotate(" + number(how.turned_deg) + " " + number(anchor.x()) + " " +
+               number(anchor.y()) + ")\"";
+  markup_ += ">" + make_markup_text(text, 400) + "</text>\n";
+}
+
+double Page::add_paragraph(const Vec2& top_left, const std::string& text, double width_mm,
+                           const PageText& how) {
+  double y = top_left.y();
+  for (const std::string& line : break_lines(text, width_mm, how.size_mm, how.bold)) {
+    y += how.size_mm * line_spacing;
+    add_text({top_left.x(), y - 0.35 * how.size_mm}, line, how);
+  }
+  return y;
+}
+
+void Page::add_window(const Page& content, const Vec2& shift, const Box& box) {
+  const std::string id = "window" + std::to_string(++clips_);
+  markup_ += "<clipPath id=\"" + id + "\"><rect x=\"" + number(box.low.x()) + "\" y=\"" +
+             number(box.low.y()) + "\" width=\"" + number(box.size().x()) + "\" height=\"" +
+             number(box.size().y()) + "\"/></clipPath>\n<g clip-path=\"url(#" + id +
+             ")\"><g transform=\"translate(" + number(shift.x()) + " " + number(shift.y()) +
+             ")\">\n" + content.markup_ + "</g></g>\n";
+}
+
+void Page::add_svg(const std::string& svg, const Box& box) {
+  const std::size_t start = svg.find("<svg");
+  if (start == std::string::npos) return;
+  const std::size_t end = svg.find('>', start);
+  std::string head = svg.substr(start, end - start);
+  // The document's own size gives way to the box; its viewBox stays.
+  for (const char* name : {" width=\"", " height=\"", " x=\"", " y=\""}) {
+    const std::size_t from = head.find(name);
+    if (from == std::string::npos) continue;
+    const std::size_t to = head.find('"', from + std::char_traits<char>::length(name));
+    head.erase(from, to + 1 - from);
+  }
+  markup_ += head + " x=\"" + number(box.low.x()) + "\" y=\"" + number(box.low.y()) +
+             "\" width=\"" + number(box.size().x()) + "\" height=\"" + number(box.size().y()) +
+             "\"" + svg.substr(end) + "\n";
+}
+
+std::string Page::to_svg() const {
+  return "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" "
+         "xmlns:xlink=\"http://www.w3.org/1999/xlink\" version=\"1.1\" width=\"" +
+         number(width_mm_) + "mm\" height=\"" + number(height_mm_) + "mm\" viewBox=\"0 0 " +
+         number(width_mm_) + " " + number(height_mm_) +
+         "\" font-family=\"DejaVu Sans, Helvetica, Arial, sans-serif\">\n" + markup_ + "</svg>\n";
+}
+
+Vec2 measure_svg(const std::string& svg) {
+  const std::size_t from = svg.find("viewBox=\"");
+  double x = 0, y = 0, width = 0, height = 0;
+  if (from == std::string::npos ||
+      std::sscanf(svg.c_str() + from + 9, "%lf %lf %lf %lf", &x, &y, &width, &height) != 4)
+    throw std::runtime_error("a drawing has no viewBox");
+  return {width, height};
+}
+
+std::string make_pdf(const std::vector<Page>& pages) {
+  std::string bytes;
+  cairo_surface_t* raw = cairo_pdf_surface_create_for_stream(append, &bytes, 100, 100);
+  const std::unique_ptr<cairo_surface_t, decltype(&cairo_surface_destroy)> surface(
+      raw, cairo_surface_destroy);
+  // A fixed date: the same design gives the same bytes.
+  cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE,
+                                 "2000-01-01T00:00:00Z");
+  const std::unique_ptr<cairo_t, decltype(&cairo_destroy)> cairo(cairo_create(surface.get()),
+                                                                 cairo_destroy);
+  for (const Page& page : pages) {
+    const double width = page.width_mm() * points_per_mm, height = page.height_mm() * points_per_mm;
+    cairo_pdf_surface_set_size(surface.get(), width, height);
+    const std::string svg = page.to_svg();
+    GError* fault = nullptr;
+    RsvgHandle* handle =
+        rsvg_handle_new_from_data(reinterpret_cast<const guint8*>(svg.data()), svg.size(), &fault);
+    const RsvgRectangle viewport{0, 0, width, height};
+    const bool drawn =
+        handle && rsvg_handle_render_document(handle, cairo.get(), &viewport, &fault);
+    const std::string reason = fault ? fault->message : "";
+    if (fault) g_error_free(fault);
+    if (handle) g_object_unref(handle);
+    if (!drawn) throw std::runtime_error("a page could not be drawn: " + reason);
+    cairo_show_page(cairo.get());
+  }
+  cairo_surface_finish(surface.get());
+  if (cairo_surface_status(surface.get()) != CAIRO_STATUS_SUCCESS)
+    throw std::runtime_error(
+        "the PDF could not be written: " +
+        std::string(cairo_status_to_string(cairo_surface_status(surface.get()))));
+  return bytes;
+}
+
+void add_check_bars(Page& page, const Vec2& horizontal_from, const Vec2& vertical_from) {
+  const PageStyle thin{"#000000", 0.25, "", ""};
+  for (int k = 0; k <= 10; ++k) {
+    const double tick = k % 5 == 0 ? 3 : 1.8;
+    const Vec2 h = horizontal_from + Vec2(10.0 * k, 0), v = vertical_from + Vec2(0, 10.0 * k);
+    page.add_line(h, h + Vec2(0, tick), thin);
+    page.add_line(v, v + Vec2(tick, 0), thin);
+  }
+  page.add_line(horizontal_from, horizontal_from + Vec2(100, 0), thin);
+  page.add_line(vertical_from, vertical_from + Vec2(0, 100), thin);
+  PageText small;
+  small.size_mm = 2.6;
+  small.at = TextAt::middle;
+  page.add_text(horizontal_from + Vec2(50, 5.6), "this bar must measure 100 mm", small);
+  small.turned_deg = -90;
+  page.add_text(vertical_from + Vec2(5.6, 50), "this bar must measure 100 mm", small);
+}
+
+}  // namespace sixtyfold

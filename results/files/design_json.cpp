@@ -1,0 +1,292 @@
+#include "results/files/design_json.h"
+
+#include <algorithm>
+#include <cmath>
+#include <nlohmann/json.hpp>
+#include <stdexcept>
+
+#include "engine/symmetry/point_group.h"
+#include "results/files/json_fields.h"
+#include "results/files/json_writer.h"
+#include "results/files/limits_json.h"
+#include "results/files/names.h"
+#include "results/files/score_json.h"
+
+namespace sixtyfold {
+
+using nlohmann::ordered_json;
+
+namespace {
+
+constexpr char format_name[] = "sixtyfold-design";
+constexpr int format_version = 1;
+
+template <class Values, class Visit>
+void visit_fields(Values& recipe, const Visit& visit) {
+  visit("symmetry", recipe.symmetry);
+  visit("plane", recipe.plane);
+  visit("family", recipe.family);
+  visit("seed", recipe.seed);
+  visit("index", recipe.index);
+}
+
+/// Adding zero turns -0.0 into 0.0: the same value, and people need not wonder.
+template <class Vector>
+ordered_json to_json(const Vector& vector) {
+  ordered_json numbers = ordered_json::array();
+  for (const double value : vector) numbers.push_back(value + 0.0);
+  return numbers;
+}
+
+ordered_json to_json(const Polygon& polygon) {
+  ordered_json points = ordered_json::array();
+  for (const Vec2& point : polygon) points.push_back(to_json(point));
+  return points;
+}
+
+ordered_json to_json(const Panel& panel) {
+  ordered_json object = {{"origin_mm", to_json(panel.frame.origin)},
+                         {"x_axis", to_json(panel.frame.x_axis)},
+                         {"y_axis", to_json(panel.frame.y_axis)},
+                         {"normal", to_json(panel.frame.normal)},
+                         {"outline_mm", to_json(panel.outline_mm)}};
+  ordered_json holes = ordered_json::array();
+  for (const Polygon& hole : panel.holes_mm) holes.push_back(to_json(hole));
+  object["holes_mm"] = holes;
+  if (!panel.flat_pattern_mm.empty()) object["flat_pattern_mm"] = to_json(panel.flat_pattern_mm);
+  return object;
+}
+
+ordered_json to_json(const std::vector<Mat3>& copies) {
+  ordered_json list = ordered_json::array();
+  for (const Mat3& copy : copies) {
+    ordered_json rows = ordered_json::array();
+    for (int row = 0; row < 3; ++row) rows.push_back(to_json(Vec3(copy.row(row))));
+    list.push_back({{"rotation", rows}});
+  }
+  return list;
+}
+
+ordered_json to_json(const Joint& joint) {
+  return {{"panels", {joint.panels[0], joint.panels[1]}},
+          {"kind", name_of(joint.kind)},
+          {"from_mm", to_json(joint.from_mm)},
+          {"to_mm", to_json(joint.to_mm)},
+          {"angle_deg", joint.angle_deg}};
+}
+
+ordered_json to_json(const Recipe& recipe) {
+  ordered_json object = ordered_json::object();
+  visit_fields(recipe, FieldWriter{object});
+  object["parameters"] = recipe.parameters;
+  return object;
+}
+
+template <int size>
+Eigen::Matrix<double, size, 1> read_vector(const JsonCursor& cursor, double largest) {
+  Eigen::Matrix<double, size, 1> vector;
+  const auto numbers = cursor.array(size, size);
+  for (int i = 0; i < size; ++i)
+    vector[i] = numbers[static_cast<std::size_t>(i)].number(-largest, largest);
+  return vector;
+}
+
+bool is_orthogonal(const Mat3& matrix) {
+  return (matrix.transpose() * matrix - Mat3::Identity()).cwiseAbs().maxCoeff() <=
+         orthogonality_tolerance;
+}
+
+constexpr double least_area_mm2 = 1;
+
+Polygon read_polygon(const JsonCursor& cursor) {
+  Polygon polygon;
+  for (const JsonCursor& point : cursor.array(3, most_points))
+    polygon.push_back(read_vector<2>(point, largest_coordinate_mm));
+  for (std::size_t i = 0; i < polygon.size(); ++i)
+    if (polygon[i] == polygon[(i + 1) % polygon.size()])
+      cursor.fail("point " + std::to_string(i) +
+                  " is given twice in a row; the first point is not repeated at the end");
+  if (!is_simple(polygon)) cursor.fail("crosses or touches itself; a simple polygon is needed");
+  const double area = measure_area(polygon);
+  if (!(std::abs(area) >= least_area_mm2))
+    cursor.fail("encloses " + std::to_string(std::abs(area)) + " mm2; at least 1 is needed");
+  if (!(area > 0)) cursor.fail("runs clockwise seen from the normal; counter-clockwise is needed");
+  return polygon;
+}
+
+Frame read_frame(const JsonCursor& panel) {
+  Frame frame;
+  frame.origin = read_vector<3>(panel.at("origin_mm"), largest_coordinate_mm);
+  frame.x_axis = read_vector<3>(panel.at("x_axis"), 2);
+  frame.y_axis = read_vector<3>(panel.at("y_axis"), 2);
+  frame.normal = read_vector<3>(panel.at("normal"), 2);
+  Mat3 axes;
+  axes << frame.x_axis, frame.y_axis, frame.normal;
+  if (!is_orthogonal(axes))
+    panel.fail("x_axis, y_axis and normal must be three unit vectors at right angles");
+  if (!(axes.determinant() > 0))
+    panel.fail("x_axis, y_axis and normal are left-handed; x_axis x y_axis = normal is needed");
+  const double distance = frame.normal.dot(frame.origin);
+  const double tolerance = 1e-3 + orthogonality_tolerance * frame.origin.norm();
+  if (!(distance >= -tolerance && (frame.origin - distance * frame.normal).norm() <= tolerance))
+    panel.at("origin_mm")
+        .fail(
+            "is not the foot of the perpendicular from the centre: distance times normal, the "
+            "normal "
+            "pointing away from the centre, is needed");
+  return frame;
+}
+
+Panel read_panel(const JsonCursor& cursor) {
+  Panel panel;
+  panel.frame = read_frame(cursor);
+  panel.outline_mm = read_polygon(cursor.at("outline_mm"));
+  if (const auto holes = cursor.find("holes_mm")) {
+    std::size_t points = panel.outline_mm.size();
+    for (const JsonCursor& hole : holes->array(0, most_points / 3)) {
+      panel.holes_mm.push_back(read_polygon(hole));
+      points += panel.holes_mm.back().size();
+      if (points > most_points)
+        holes->fail("outline and holes have more than " + std::to_string(most_points) + " points");
+      for (const Vec2& point : panel.holes_mm.back())
+        if (!contains(panel.outline_mm, point)) hole.fail("leaves the outline; holes lie inside");
+    }
+  }
+  if (const auto pattern = cursor.find("flat_pattern_mm"))
+    if (!pattern->array(0, most_points).empty()) panel.flat_pattern_mm = read_polygon(*pattern);
+  return panel;
+}
+
+std::vector<Mat3> read_copies(const JsonCursor& cursor) {
+  std::vector<Mat3> copies;
+  for (const JsonCursor& copy : cursor.array(1, most_copies)) {
+    const JsonCursor rotation = copy.at("rotation");
+    Mat3 matrix;
+    const auto rows = rotation.array(3, 3);
+    for (int row = 0; row < 3; ++row)
+      matrix.row(row) = read_vector<3>(rows[static_cast<std::size_t>(row)], 2);
+    if (!is_orthogonal(matrix))
+      rotation.fail("is not a rotation or reflection; three orthonormal rows are needed");
+    const auto is_same = [&](const Mat3& other) {
+      return (other - matrix).cwiseAbs().maxCoeff() <= orthogonality_tolerance;
+    };
+    if (const auto same = std::find_if(copies.begin(), copies.end(), is_same); same != copies.end())
+      copy.fail("is the same as copy " + std::to_string(same - copies.begin()) +
+                "; copies must be distinct");
+    copies.push_back(matrix);
+  }
+  return copies;
+}
+
+Orbit read_orbit(const JsonCursor& cursor) {
+  return {read_panel(cursor.at("panel")), read_copies(cursor.at("copies"))};
+}
+
+std::vector<Orbit> read_orbits(const JsonCursor& root) {
+  const auto list = root.find("orbits");
+  if (!list) return {read_orbit(root)};
+  if (root.find("panel") || root.find("copies"))
+    root.fail("has orbits beside panel or copies; allowed is one or the other");
+  std::vector<Orbit> orbits;
+  std::size_t copies = 0;
+  for (const JsonCursor& orbit : list->array(1, most_orbits)) {
+    orbits.push_back(read_orbit(orbit));
+    copies += orbits.back().copies.size();
+    if (copies > most_copies)
+      list->fail("has more than " + std::to_string(most_copies) + " copies in all");
+  }
+  return orbits;
+}
+
+std::vector<Joint> read_joints(const JsonCursor& cursor, std::int64_t copies) {
+  std::vector<Joint> joints;
+  for (const JsonCursor& item : cursor.array(0, most_joints)) {
+    Joint joint;
+    const auto panels = item.at("panels").array(2, 2);
+    for (std::size_t i = 0; i < 2; ++i)
+      joint.panels[i] = static_cast<int>(panels[i].integer(0, copies - 1));
+    if (joint.panels[0] == joint.panels[1])
+      item.fail("joins copy " + std::to_string(joint.panels[0]) +
+                " to itself; two different copies are needed");
+    const JsonCursor kind = item.at("kind");
+    try {
+      parse_name(kind.text(), joint.kind);
+    } catch (const std::invalid_argument& error) {
+      kind.fail(error.what());
+    }
+    joint.from_mm = read_vector<3>(item.at("from_mm"), largest_coordinate_mm);
+    joint.to_mm = read_vector<3>(item.at("to_mm"), largest_coordinate_mm);
+    joint.angle_deg = item.at("angle_deg").number(0, 180);
+    joints.push_back(joint);
+  }
+  return joints;
+}
+
+std::string read_symmetry(const JsonCursor& cursor) {
+  const std::string symbol = cursor.text();
+  if (!is_point_group(symbol))
+    cursor.fail("is " + quote(symbol) +
+                "; allowed is the Schoenflies symbol of a point group: C1 to C60, D2 to D60, T, O, "
+                "I, or one with reflections such as Ih, Th, D5h");
+  return symbol;
+}
+
+Recipe read_recipe(const JsonCursor& cursor) {
+  Recipe recipe;
+  visit_fields(recipe, FieldReader{cursor});
+  if (const auto parameters = cursor.find("parameters"))
+    for (const JsonCursor& parameter : parameters->array(0, 1024))
+      recipe.parameters.push_back(parameter.number(-1e12, 1e12));
+  return recipe;
+}
+
+}  // namespace
+
+std::string write_design_json(const Design& design) {
+  ordered_json document = {{"format", format_name},
+                           {"version", format_version},
+                           {"name", design.name},
+                           {"symmetry", design.symmetry},
+                           {"thickness_mm", design.thickness_mm}};
+  if (design.score.panels > 0) document["diameter_mm"] = design.score.diameter_mm;
+  if (design.orbits.size() == 1) {
+    document["panel"] = to_json(design.orbits[0].panel);
+    document["copies"] = to_json(design.orbits[0].copies);
+  } else {
+    ordered_json orbits = ordered_json::array();
+    for (const Orbit& orbit : design.orbits)
+      orbits.push_back({{"panel", to_json(orbit.panel)}, {"copies", to_json(orbit.copies)}});
+    document["orbits"] = orbits;
+  }
+  ordered_json joints = ordered_json::array();
+  for (const Joint& joint : design.joints) joints.push_back(to_json(joint));
+  document["joints"] = joints;
+  document["limits"] = write_limits_json(design.limits);
+  document["recipe"] = to_json(design.recipe);
+  if (design.score.panels > 0) document["score"] = write_score_json(design.score);
+  return write_json(document);
+}
+
+Design read_design_json(const std::string& bytes, const std::string& where) {
+  const JsonCursor root = JsonCursor::parse(bytes, where);
+  const JsonCursor format = root.at("format");
+  if (const std::string name = format.text(); name != format_name)
+    format.fail("is " + quote(name) + "; " + quote(format_name) + " is needed");
+  root.at("version").integer(format_version, format_version);
+
+  Design design;
+  design.symmetry = read_symmetry(root.at("symmetry"));
+  design.thickness_mm = root.at("thickness_mm").number(0.05, 100);
+  design.orbits = read_orbits(root);
+  if (const auto name = root.find("name")) design.name = name->text();
+  std::int64_t copies = 0;
+  for (const Orbit& orbit : design.orbits) copies += static_cast<std::int64_t>(orbit.copies.size());
+  if (const auto joints = root.find("joints")) design.joints = read_joints(*joints, copies);
+  if (const auto limits = root.find("limits")) design.limits = read_limits_json(*limits);
+  design.limits.thickness_mm = design.thickness_mm;
+  if (const auto recipe = root.find("recipe")) design.recipe = read_recipe(*recipe);
+  if (const auto score = root.find("score")) design.score = read_score_json(*score);
+  return design;
+}
+
+}  // namespace sixtyfold

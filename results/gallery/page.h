@@ -1,0 +1,34 @@
+#pragma once
+// One page to look, compare and vote: everything inside, nothing loaded from anywhere.
+
+#include <string>
+#include <vector>
+
+#include "engine/building/effort.h"
+#include "engine/design.h"
+
+namespace sixtyfold {
+
+struct GalleryOptions {
+  std::string title = "Which one shall we build?";
+  double price_per_sheet = 0;  ///< 0: not known, the page asks for it
+  std::string currency;        ///< written after the cost
+  EffortAssumptions effort;
+  /// Why design i can not be built, one sentence, "" where it can; may be left empty.
+  std::vector<std::string> faults;
+
+  /// Empty when the options make sense, else one sentence.
+  std::string find_fault() const;
+};
+
+/// Most designs on one page.
+inline constexpr std::size_t most_gallery_designs = 500;
+
+/// A complete HTML document. Design i is option i + 1 and is called by its name (see
+/// results/files/design_name.h). Names and titles of others are written as text, never as markup;
+/// the page forbids itself every request (content security policy). Same designs, same bytes.
+/// Throws std::invalid_argument: no design, too many, a design without a panel, a fault in options.
+std::string make_gallery_page(const std::vector<Design>& designs,
+                              const GalleryOptions& options = {});
+
+}  // namespace sixtyfold

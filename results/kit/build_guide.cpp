@@ -1,0 +1,684 @@
+#include "results/kit/build_guide.h"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "engine/building/handling.h"
+#include "engine/structure/body.h"
+#include "engine/text.h"
+#include "results/drawings/copies_picture.h"
+#include "results/drawings/markup_text.h"
+#include "results/drawings/page_flow.h"
+#include "results/drawings/text_width.h"
+
+namespace sixtyfold {
+
+namespace {
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+PageText make_text(double size, const char* colour = page_ink, bool bold = false,
+                   TextAt where = TextAt::start) {
+  PageText how;
+  how.size_mm = size, how.colour = colour, how.bold = bold, how.at = where;
+  return how;
+}
+
+class Guide {
+ public:
+  Guide(const Design& design, const Finished& finished, const AssemblyPlan& plan,
+        const Closure& closure, const GuideOptions& options)
+      : design_(design),
+        finished_(finished),
+        plan_(plan),
+        closure_(closure),
+        options_(options),
+        sides_(find_joint_sides(design, finished.joints)),
+        copies_(count_copies(design)),
+        name_(design.name.empty() ? "Construction" : design.name),
+        flow_(measure_paper(options.paper == Paper::a3 ? Paper::a4 : options.paper),
+              name_ + ": build guide \u00b7 design " + make_design_hash(design)) {
+    for (int copy = 0; copy < copies_; ++copy) {
+      const CopyPlace place = find_copy(design, copy);
+      if (design.orbits[at(place.orbit)].copies[at(place.number)].determinant() < 0)
+        turned_over_.insert(copy);
+    }
+  }
+
+  std::vector<Page> draw() {
+    draw_cover();
+    draw_part_section();
+    if (plan_.chosen.panels > 1) draw_module_section();
+    draw_steps();
+    draw_closing();
+    return flow_.finish();
+  }
+
+ private:
+  bool has_modules() const { return plan_.chosen.panels > 1; }
+  const char* unit_word() const { return has_modules() ? "module" : "panel"; }
+
+  std::string name_copy(int copy) const {
+    std::string text = std::to_string(copy + 1);
+    if (options_.colours.colours > 1)
+      text += std::string(" ") + find_colour_name(options_.colours.colour_of[at(copy)]);
+    if (turned_over_.count(copy)) text += " over";
+    return text;
+  }
+  std::string list_copies(const std::vector<int>& copies) const {
+    std::string text;
+    for (std::size_t k = 0; k < copies.size(); ++k) text += (k ? ", " : "") + name_copy(copies[k]);
+    return text;
+  }
+  CopiesPicture make_picture(std::vector<int> shown, std::vector<int> fresh) const {
+    CopiesPicture picture;
+    picture.shown = std::move(shown), picture.fresh = std::move(fresh);
+    if (options_.colours.colours > 1) picture.colour_of = options_.colours.colour_of;
+    picture.numbers = picture.close_up = true;
+    return picture;
+  }
+  void mark(CopiesPicture& picture, const std::vector<int>& joints) const {
+    for (const int n : joints)
+      picture.glued_mm.emplace_back(design_.joints[at(n)].from_mm, design_.joints[at(n)].to_mm);
+  }
+
+  /// What a tick box stands beside: letter, panels, and where a clamp or a hand does not reach.
+  std::string name_joint(int n) const {
+    const Joint& joint = design_.joints[at(n)];
+    const char* between = joint.kind == JointKind::tab    ? " on "
+                          : joint.kind == JointKind::slot ? " into "
+                                                          : " to ";
+    const Reach& reach = plan_.reach[at(n)];
+    return letter_of(design_, finished_, sides_, n) + ": " + std::to_string(joint.panels[0] + 1) +
+           between + std::to_string(joint.panels[1] + 1) +
+           (!reach.hand    ? " \u2020"
+            : !reach.clamp ? " *"
+                           : "");
+  }
+  void draw_boxes(double x, double y, int joint) {
+    for (const double dx : {0.0, 5.2})
+      flow_.page().add_polygon(
+          {{x + dx, y}, {x + dx + 3.8, y}, {x + dx + 3.8, y + 3.8}, {x + dx, y + 3.8}},
+          {page_ink, 0.28, "#ffffff", ""});
+    flow_.page().add_text({x + 10.8, y + 3.2}, name_joint(joint), make_text(3.2));
+  }
+
+  void draw_cover() {
+    flow_.title(name_, "build guide");
+    std::vector<int> everything;
+    for (int copy = 0; copy < copies_; ++copy) everything.push_back(copy);
+    const double top = flow_.take(108);
+    CopiesPicture picture = make_picture(everything, {});
+    picture.numbers = false;
+    draw_copies(flow_.page(), {{flow_.left(), top + 1}, {flow_.right(), top + 105}}, design_,
+                picture);
+    double diameter = 0;
+    for (const auto& corners : find_corners(design_))
+      for (const Vec3& p : corners) diameter = std::max(diameter, 2 * p.norm());
+    flow_.facts({{std::to_string(copies_), "panels from one template"},
+                 {std::to_string(plan_.steps.size()),
+                  has_modules() ? format("modules of %d panels", plan_.chosen.panels)
+                                : std::string("steps")},
+                 {std::to_string(design_.joints.size()), "joints to glue"},
+                 {format("%.2f m", diameter / 1000), "across"},
+                 {format("%.1f kg", measure_mass_kg(design_)), "of board"}});
+    if (design_.orbits.size() > 1)
+      flow_.paragraph(format("There are %d templates, one for each part.",
+                             static_cast<int>(design_.orbits.size())));
+    flow_.point(
+        "Every joint has two boxes. Tick the first when it is fitted dry, the second when it is "
+        "glued.");
+    flow_.point(
+        "A joint is written with its letter and its two panels: \u201cB: 36 on 7\u201d is tab B of "
+        "panel 36 on seat B of panel 7. Letters stand on the template, numbers are written on the "
+        "parts.");
+    if (has_slots())
+      flow_.point(
+          "\u201cA: 3 into 8\u201d is a slot A of panel 3 in a slot A of panel 8: A1 in A2, or A2 "
+          "in A1.");
+    flow_.point(
+        format("* no clamp that opens %.0f mm and reaches %.0f mm in gets there: press by hand, or "
+               "weigh or tape it while it dries.",
+               options_.reach.clamp_opening_mm, options_.reach.clamp_depth_mm));
+    flow_.point(
+        format("\u2020 no hand gets there either (a passage %.0f mm wide, an arm of %.0f mm): glue "
+               "it first, with a neighbour still open, or press it with a padded stick.",
+               options_.reach.hand_mm, options_.reach.arm_mm));
+    flow_.cautions(find_build_cautions());
+  }
+
+  /// The flat part, its long side across; a mirrored one is crossed out.
+  void draw_part(const FinishedPart& part, int orbit, const Box& box, bool mirrored) {
+    const FlatPattern& pattern = part.pattern;
+    const double turn = measure_least_rectangle(pattern.outline_mm).direction_rad;
+    const Box own = measure_box_along(pattern.outline_mm, turn);
+    const double scale = std::min(box.size().x() / own.size().x(), box.size().y() / own.size().y());
+    const Vec2 middle = (box.low + box.high) / 2, centre = (own.low + own.high) / 2;
+    const auto place = [&](const Vec2& p) {
+      const Vec2 turned(std::cos(turn) * p.x() + std::sin(turn) * p.y(),
+                        -std::sin(turn) * p.x() + std::cos(turn) * p.y());
+      return Vec2(middle.x() + (mirrored ? -1 : 1) * scale * (turned.x() - centre.x()),
+                  middle.y() - scale * (turned.y() - centre.y()));
+    };
+    const auto place_all = [&](const Polygon& polygon) {
+      Polygon placed;
+      for (const Vec2& p : polygon) placed.push_back(place(p));
+      return placed;
+    };
+    std::vector<Polygon> rings{place_all(pattern.outline_mm)};
+    for (const Polygon& hole : pattern.holes_mm) rings.push_back(place_all(hole));
+    Page& page = flow_.page();
+    page.add_region(rings, {page_ink, 0.35, mirrored ? "#f0f0f0" : "#f3e7cf", ""});
+    const double letter_size = mirrored ? 2.8 : 4;
+    for (const Tab& tab : pattern.tabs) {
+      if (!mirrored)
+        page.add_polygon(place_all(tab.outline_mm),
+                         {"", 0, tab.fold_side > 0 ? "#f3c9bd" : "#c5d5ee", ""});
+      page.add_line(place(tab.fold_from_mm), place(tab.fold_to_mm),
+                    {tab.fold_side > 0 ? "#b3261e" : "#1f4fa3", 0.4, "",
+                     tab.fold_side > 0 ? "2.4 1.2" : "2.4 0.9 0.5 0.9"});
+    }
+    page.add_region(rings, {page_ink, 0.35, "", ""});
+    for (const Tab& tab : pattern.tabs)
+      page.add_text(place(measure_centroid(tab.outline_mm)) + Vec2(0, 0.36 * letter_size),
+                    make_letter(finished_.joints.letter[at(orbit)][at(tab.joint)]),
+                    make_text(letter_size, page_ink, true, TextAt::middle));
+    for (const Seat& seat : pattern.seats) {
+      page.add_line(place(seat.from_mm), place(seat.to_mm),
+                    {"#2e7d32", 0.4, "", seat.side > 0 ? "" : "0.6 0.8"});
+      const Vec2 a = place(seat.from_mm), b = place(seat.to_mm),
+                 across = Vec2(-(b - a).y(), (b - a).x()).normalized();
+      page.add_text((a + b) / 2 + 2.4 * (across.y() < 0 ? across : Vec2(-across)) +
+                        Vec2(0, 0.36 * 0.8 * letter_size),
+                    make_letter(finished_.joints.letter[at(orbit)][at(seat.joint)]),
+                    make_text(0.8 * letter_size, "#2e7d32", true, TextAt::middle));
+    }
+    for (const Slot& slot : pattern.slots)
+      page.add_text(place(slot.bottom_mm()) +
+                        0.9 * letter_size *
+                            (place(slot.bottom_mm() + slot.inwards()) - place(slot.bottom_mm()))
+                                .normalized() +
+                        Vec2(0, 0.36 * letter_size),
+                    name_slot(finished_.joints, orbit, slot.joint).own,
+                    make_text(letter_size, page_ink, true, TextAt::middle));
+    if (mirrored) cross_out(box);
+  }
+
+  void cross_out(const Box& box) {
+    flow_.page().add_line(box.low, box.high, {"#b3261e", 0.8, "", ""});
+    flow_.page().add_line({box.low.x(), box.high.y()}, {box.high.x(), box.low.y()},
+                          {"#b3261e", 0.8, "", ""});
+  }
+
+  void draw_captions(double y, double split, const char* right_words, const char* wrong_words) {
+    flow_.page().add_text({(flow_.left() + split) / 2, y}, right_words,
+                          make_text(3.5, "#2e7d32", true, TextAt::middle));
+    flow_.page().add_text({(split + flow_.right()) / 2, y}, wrong_words,
+                          make_text(3.5, "#b3261e", true, TextAt::middle));
+  }
+
+  void draw_part_section() {
+    flow_.keep(150);
+    flow_.heading("1  The part, and its mirror image");
+    flow_.paragraph(
+        std::string("Lay a part down with its outside face up. If it looks like the large picture "
+                    "it lies right; if it only fits the small one it is turned over. ") +
+        (has_tabs() ? "Red tabs fold up towards you, blue ones down. Green lines are seats: "
+                      "dotted, on the other face."
+                    : ""));
+    for (std::size_t o = 0; o < finished_.parts.size(); ++o) {
+      if (finished_.parts.size() > 1) flow_.subheading("Part " + std::to_string(o + 1));
+      const double top = flow_.take(84), split = flow_.left() + 0.7 * flow_.width();
+      draw_part(finished_.parts[o], static_cast<int>(o),
+                {{flow_.left() + 2, top + 2}, {split - 6, top + 74}}, false);
+      draw_part(finished_.parts[o], static_cast<int>(o),
+                {{split + 6, top + 18}, {flow_.right() - 2, top + 58}}, true);
+      draw_captions(top + 81, split, "right: outside face up", "wrong: turned over");
+      std::vector<std::vector<std::string>> rows = {{"Tab", "Fold", "Through", "Depth", "Glued"}};
+      for (const Tab& tab : finished_.parts[o].pattern.tabs) {
+        const PanelJoint& joint = finished_.joints.joints[o][at(tab.joint)];
+        const std::string letter = make_letter(finished_.joints.letter[o][at(tab.joint)]);
+        rows.push_back(
+            {letter, tab.fold_side > 0 ? "up (red)" : "down (blue)",
+             format("%.0f\u00b0", to_degrees(tab.fold_rad)), format("%.0f mm", tab.depth_mm),
+             joint.role == JointRole::double_tab ? "to tab " + letter + " of the other panel"
+             : joint.kind == JointKind::edge ? "inside the other panel, along its edge " + letter
+                                             : "over seat " + letter + " of the other panel"});
+      }
+      if (rows.size() > 1) flow_.table({1, 2, 1.6, 1.6, 6}, rows);
+      draw_slots(static_cast<int>(o));
+      for (const int i : finished_.parts[o].pattern.joints_without_tab)
+        flow_.point("Edge " + make_letter(finished_.joints.letter[o][at(i)]) +
+                    " has no tab, since none of a useful depth fits: glue the edge itself and back "
+                    "it with a strip of board or tape.");
+    }
+    if (!turned_over_.empty())
+      flow_.paragraph(format("%d of the panels are turned over, so that the outside face lies "
+                             "inside; they are marked \u201cover\u201d. On them up and down change "
+                             "places: fold every tab the other way. ",
+                             static_cast<int>(turned_over_.size())) +
+                      "Panels over: " + list_numbers({turned_over_.begin(), turned_over_.end()}) +
+                      ".");
+  }
+
+  bool has_tabs() const {
+    return std::any_of(finished_.parts.begin(), finished_.parts.end(),
+                       [](const FinishedPart& part) { return !part.pattern.tabs.empty(); });
+  }
+
+  bool has_slots() const {
+    return std::any_of(finished_.parts.begin(), finished_.parts.end(),
+                       [](const FinishedPart& part) { return !part.pattern.slots.empty(); });
+  }
+
+  void draw_slots(int orbit) {
+    const FlatPattern& pattern = finished_.parts[at(orbit)].pattern;
+    if (pattern.slots.empty()) return;
+    std::vector<std::vector<std::string>> rows = {
+        {"Slot", "Width", "Depth", "Planes at", "Pushed into"}};
+    std::vector<Vec2> directions;
+    for (const Slot& slot : pattern.slots) {
+      const SlotName name = name_slot(finished_.joints, orbit, slot.joint);
+      const PanelJoint& joint = finished_.joints.joints[at(orbit)][at(slot.joint)];
+      rows.push_back({name.own, format("%.1f mm", slot.width_mm), format("%.0f mm", slot.depth_mm),
+                      format("%.0f\u00b0", to_degrees(joint.angle_rad)),
+                      "slot " + name.other + " of the other panel, until both bottoms touch"});
+      const bool known = std::any_of(directions.begin(), directions.end(),
+                                     [&](const Vec2& d) { return d.dot(slot.inwards()) > 0.999; });
+      if (!known) directions.push_back(slot.inwards());
+    }
+    flow_.table({1, 1.6, 1.6, 1.6, 6}, rows);
+    std::string text =
+        "Slots are wider than the board is thick where panels do not cross at a right angle; the "
+        "glue fills what is left. ";
+    if (directions.size() > 1)
+      text += format(
+          "A panel has slots in %d directions, and a stiff board goes into one of them at a time: "
+          "the later slots of a panel close only if the board gives a little, or "
+          "its neighbours are still loose. Try it on the paper model first, and leave the glue "
+          "until a whole ring stands dry.",
+          static_cast<int>(directions.size()));
+    flow_.paragraph(text);
+  }
+
+  static std::string list_numbers(const std::vector<int>& copies) {
+    std::string text;
+    for (std::size_t k = 0; k < copies.size(); ++k)
+      text += (k ? ", " : "") + std::to_string(copies[k] + 1);
+    return text;
+  }
+
+  void draw_module_section() {
+    const ModuleChoice& chosen = plan_.chosen;
+    flow_.keep(190);
+    flow_.heading("2  One module");
+    flow_.paragraph(
+        plan_.reason + " All modules are alike. Make the first one dry, with clips, then glue. " +
+        (chosen.internal_dof == 0
+             ? "Glued, it holds its shape by itself."
+             : "Glued, it still moves in " + count_of(chosen.internal_dof, "way", "ways") +
+                   ": handle it like a hinge until it is in place."));
+    const std::vector<int>& copies = plan_.steps.front().copies;
+    const double top = flow_.take(92), split = flow_.left() + 0.64 * flow_.width();
+    CopiesPicture picture = make_picture(copies, copies);
+    draw_copies(flow_.page(), {{flow_.left() + 2, top + 2}, {split - 6, top + 82}}, design_,
+                picture);
+    bool chiral = true;
+    for (const int copy : copies) chiral = chiral && !turned_over_.count(copy);
+    if (chiral) {
+      picture.mirrored = true;
+      const Box wrong{{split + 6, top + 18}, {flow_.right() - 2, top + 66}};
+      draw_copies(flow_.page(), wrong, design_, picture);
+      cross_out(wrong);
+      draw_captions(top + 89, split, "right: the module from outside", "wrong: its mirror image");
+    } else {
+      flow_.page().add_text({(flow_.left() + split) / 2, top + 89}, "the module from outside",
+                            make_text(3.5, page_ink, true, TextAt::middle));
+      flow_.page().add_paragraph({split + 6, top + 26},
+                                 "This module has panels turned over. Its mirror image is a module "
+                                 "too, so look at the numbers, not at the shape alone.",
+                                 flow_.right() - split - 8, make_text(3.5));
+    }
+    draw_module_sequence(copies);
+    draw_choices();
+    draw_module_list();
+  }
+
+  /// One panel after another, as many joints at once as there can be.
+  void draw_module_sequence(const std::vector<int>& copies) {
+    if (copies.size() < 2 || copies.size() > 20) return;
+    flow_.subheading("Panel by panel (module 1; the others alike)");
+    const std::vector<int> order = order_panels(design_, copies);
+    const int columns = 4;
+    const double cell = flow_.width() / columns, height = 46;
+    double top = 0;
+    for (std::size_t k = 1; k < order.size(); ++k) {
+      const int column = static_cast<int>(k - 1) % columns;
+      if (column == 0) top = flow_.take(height);
+      std::vector<int> shown(order.begin(), order.begin() + static_cast<long>(k) + 1), joints;
+      std::string text;
+      for (std::size_t n = 0; n < design_.joints.size(); ++n) {
+        const Joint& joint = design_.joints[n];
+        for (const int s : {0, 1})
+          if (joint.panels[s] == order[k] &&
+              std::find(shown.begin(), shown.end() - 1, joint.panels[1 - s]) != shown.end() - 1) {
+            joints.push_back(static_cast<int>(n));
+            text += (text.empty() ? "" : ",  ") + name_joint(static_cast<int>(n));
+          }
+      }
+      CopiesPicture picture = make_picture(shown, k == 1 ? shown : std::vector<int>{order[k]});
+      mark(picture, joints);
+      const double x = flow_.left() + column * cell;
+      draw_copies(flow_.page(), {{x + 2, top + 1}, {x + cell - 2, top + 34}}, design_, picture);
+      double y = top + 36;
+      for (const std::string& line : break_lines(text, cell - 3, 2.9)) {
+        flow_.page().add_text({x + cell / 2, y += 3.6}, line,
+                              make_text(2.9, page_ink, false, TextAt::middle));
+        if (y > top + 42) break;
+      }
+    }
+  }
+
+  void draw_choices() {
+    if (plan_.considered.size() < 3) return;
+    flow_.subheading("Why this module: the ways that were weighed");
+    std::vector<std::vector<std::string>> rows = {
+        {"Module", "Modules", "Joints inside", "Loose movements", "Stiffness"}};
+    std::set<std::vector<std::string>> seen;
+    for (const ModuleChoice& choice : plan_.considered) {
+      if (choice.panels == 1 || rows.size() > 7) continue;
+      std::vector<std::string> row = {
+          describe(choice), std::to_string(choice.modules.size()), std::to_string(choice.joints),
+          std::to_string(choice.internal_dof),
+          choice.internal_dof > 0 ? "0" : format("%.2g", choice.stiffness)};
+      if (seen.insert(row).second) rows.push_back(std::move(row));
+    }
+    flow_.table({5, 1.6, 2, 2.4, 1.6}, rows, 1);
+    flow_.remark(
+        "Cosets of every subgroup that hang together, best first: fewest loose movements, then "
+        "most joints a panel, then stiffest. Stiffness compares designs; it is no proof of "
+        "strength.");
+  }
+
+  void draw_module_list() {
+    flow_.subheading("All modules, in the order in which they are placed");
+    const int columns = 3;
+    const double cell = flow_.width() / columns, line = 5.2;
+    double top = 0, height = 0;
+    for (std::size_t m = 0; m < plan_.steps.size(); ++m) {
+      const std::vector<int>& panels = plan_.steps[m].copies;
+      const auto& joints = joints_in(panels);
+      if (m % columns == 0) {
+        const std::size_t lines = break_lines(list_copies(panels), cell - 6, 2.9).size();
+        height = 8 + 3.9 * static_cast<double>(lines) + line * static_cast<double>(joints.size());
+        top = flow_.take(height + 2.5);
+      }
+      const double x = flow_.left() + static_cast<double>(m % columns) * cell;
+      flow_.page().add_polygon(
+          {{x, top}, {x + cell - 2, top}, {x + cell - 2, top + height}, {x, top + height}},
+          {"#d8d2c4", 0.25, "", ""});
+      flow_.page().add_text({x + 2, top + 4.8}, "Module " + std::to_string(m + 1),
+                            make_text(3.5, page_ink, true));
+      flow_.page().add_text({x + cell - 4, top + 4.8}, "dry, glued",
+                            make_text(2.3, page_quiet, false, TextAt::end));
+      double y = top + 5.4;
+      for (const std::string& text : break_lines(list_copies(panels), cell - 6, 2.9))
+        flow_.page().add_text({x + 2, y += 3.9}, text, make_text(2.9));
+      y += 1.6;
+      for (const int n : joints) {
+        draw_boxes(x + 2, y, n);
+        y += line;
+      }
+    }
+  }
+
+  const std::vector<int>& joints_in(const std::vector<int>& panels) const {
+    const auto found = std::find(plan_.chosen.modules.begin(), plan_.chosen.modules.end(), panels);
+    return plan_.joints_in_module[static_cast<std::size_t>(found - plan_.chosen.modules.begin())];
+  }
+
+  void draw_steps() {
+    const int steps = static_cast<int>(plan_.steps.size());
+    flow_.keep(140);
+    flow_.heading(has_modules() ? "3  The modules in order" : "2  The panels in order");
+    std::vector<int> closing, open;
+    int worst = 0;
+    for (int s = 0; s < steps; ++s) {
+      if (plan_.steps[at(s)].coming_in == ComingIn::no_straight_push) closing.push_back(s);
+      if (plan_.steps[at(s)].coming_in == ComingIn::tabs_open) open.push_back(s);
+      worst = std::max(worst, plan_.steps[at(s)].internal_dof);
+    }
+    std::string text = std::string(
+        "Base first. Red lines are the joints to make, the arrow is the way in: a straight push "
+        "from outside, computed against every board that stands. ");
+    if (!open.empty())
+      text += count_of(static_cast<int>(open.size()), "step needs", "steps need") +
+              " the tabs of the new joints held open on the way in. ";
+    text += closing.empty() ? "Every " + std::string(unit_word()) + " has such a way in."
+                            : "No straight push reaches the place of the closing pieces: " +
+                                  std::string(closing.size() == 1 ? "step " : "steps ") +
+                                  list_numbers(closing) + ".";
+    if (worst > 0)
+      text += format(" At most %s loose on the way: support it then.",
+                     count_of(worst, "movement is", "movements are").c_str());
+    flow_.paragraph(text);
+    std::vector<int> placed;
+    for (int s = 0; s < steps; ++s) {
+      const AssemblyStep& step = plan_.steps[at(s)];
+      placed.insert(placed.end(), step.copies.begin(), step.copies.end());
+      draw_step(s, step, placed);
+    }
+  }
+
+  void draw_step(int s, const AssemblyStep& step, const std::vector<int>& placed) {
+    const double picture_mm = 72, gap = 5, x = flow_.left() + picture_mm + gap,
+                 width = flow_.right() - x;
+    // What stands on the right decides the height.
+    std::string text;
+    if (s == 0)
+      text = "Stand it on the floor as it will stand in the end.";
+    else if (step.coming_in == ComingIn::straight)
+      text = "Push it straight in, its tabs folded.";
+    else if (step.coming_in == ComingIn::tabs_open)
+      text = "Hold the tabs of the new joints open, push it straight in, then fold them over.";
+    else
+      text =
+          "A closing piece: no straight push reaches its place. Leave two joints beside it open "
+          "until it is in, or spring the neighbours apart gently.";
+    if (s > 0 && step.coming_in != ComingIn::no_straight_push) {
+      const double up = step.push.z();
+      text += up > 0.8    ? " From above."
+              : up > 0.3  ? " From above, slanting."
+              : up > -0.3 ? " From the side."
+              : up > -0.8 ? " From below, slanting."
+                          : " From below.";
+    }
+    text += step.internal_dof == 0
+                ? " What stands is then stiff."
+                : " What stands can then still move in " +
+                      count_of(step.internal_dof, "way", "ways") + ": support it.";
+    const auto names = break_lines(list_copies(step.copies), width, 3.2);
+    const auto lines = break_lines(text, width, 3.3);
+    const double line_mm = 3.3 * line_spacing, tick = 5.4;
+    const std::size_t rows = (step.joints.size() + 1) / 2;
+    const double text_height = 7 + 4.3 * static_cast<double>(names.size()) + 1.5 +
+                               line_mm * static_cast<double>(lines.size()) + 2 +
+                               (rows > 0 ? 4 + tick * static_cast<double>(rows) : 0);
+    // Single panels are many: a picture for every third.
+    const bool drawn =
+        has_modules() || s % 3 == 2 || s == 0 || s + 1 == static_cast<int>(plan_.steps.size());
+    const double height = std::max(text_height, drawn ? 57.0 : 0.0), top = flow_.take(height + 3.5);
+    Page& page = flow_.page();
+    page.add_line({flow_.left(), top}, {flow_.right(), top}, {"#d8d2c4", 0.25, "", ""});
+    if (drawn) {
+      CopiesPicture picture = make_picture(placed, step.copies);
+      mark(picture, step.joints);
+      if (s > 0 && step.coming_in != ComingIn::no_straight_push) picture.push = step.push;
+      draw_copies(page, {{flow_.left(), top + 2}, {flow_.left() + picture_mm, top + 57}}, design_,
+                  picture);
+    }
+    double y = top + 5.6;
+    page.add_text({x, y}, "Step " + std::to_string(s + 1), make_text(4.4, page_accent, true));
+    if (step.coming_in == ComingIn::no_straight_push)
+      page.add_text({flow_.right(), y}, "closing piece",
+                    make_text(3.2, page_caution, true, TextAt::end));
+    y += 1.2;
+    for (const std::string& name : names)
+      page.add_text({x, y += 4.3}, name, make_text(3.2, page_ink, true));
+    y += 1.5;
+    for (const std::string& line : lines) page.add_text({x, y += line_mm}, line, make_text(3.3));
+    y += 2;
+    if (rows == 0) return;
+    page.add_text({x, y + 2.6}, "dry, glued", make_text(2.3, page_quiet));
+    y += 4;
+    for (std::size_t k = 0; k < step.joints.size(); ++k)
+      draw_boxes(x + static_cast<double>(k % 2) * width / 2, y + tick * static_cast<double>(k / 2),
+                 step.joints[k]);
+  }
+
+  /// How far the joints miss at every step, as bars.
+  void draw_closure_chart() {
+    const std::size_t steps = closure_.steps.size();
+    double most = closure_.evened.most_mm;
+    for (const Miss& miss : closure_.steps) most = std::max(most, miss.most_mm);
+    if (!(most > 0) || steps == 0) return;
+    const double unit = most > 40   ? 20
+                        : most > 16 ? 8
+                        : most > 8  ? 4
+                        : most > 4  ? 2
+                                    : 1,
+                 height = 32, left = flow_.left() + 12;
+    const double top = flow_.take(height + 11), scale = height / (unit * std::ceil(most / unit)),
+                 bar = (flow_.right() - left) / static_cast<double>(steps);
+    Page& page = flow_.page();
+    for (double v = 0; v <= most + unit - 1e-9; v += unit) {
+      page.add_line({left, top + height - scale * v}, {flow_.right(), top + height - scale * v},
+                    {"#d8d2c4", 0.2, "", ""});
+      page.add_text({left - 1.5, top + height - scale * v + 1}, format("%g mm", v),
+                    make_text(2.6, page_quiet, false, TextAt::end));
+    }
+    for (std::size_t s = 0; s < steps; ++s) {
+      const double x = left + bar * static_cast<double>(s), w = std::min(bar * 0.7, 6.0),
+                   middle = x + bar / 2;
+      const auto box = [&](double value, const char* fill) {
+        page.add_polygon({{middle - w / 2, top + height},
+                          {middle + w / 2, top + height},
+                          {middle + w / 2, top + height - scale * value},
+                          {middle - w / 2, top + height - scale * value}},
+                         {"", 0, fill, ""});
+      };
+      box(closure_.steps[s].most_mm, "#b9d3e2");
+      box(closure_.steps[s].median_mm, page_accent);
+      if (steps <= 30 || s % 5 == 4)
+        page.add_text({middle, top + height + 3.6}, std::to_string(s + 1),
+                      make_text(2.6, page_quiet, false, TextAt::middle));
+    }
+    const double y = top + height - scale * closure_.evened.most_mm;
+    page.add_line({left, y}, {flow_.right(), y}, {"#2e7d32", 0.5, "", "2 1"});
+    page.add_text({left, top + height + 8},
+                  "step; dark: half of the builds miss by more, light: 95 of 100 by less; green: "
+                  "fitted dry and evened out, 95 of 100",
+                  make_text(2.7, page_quiet));
+  }
+
+  void draw_closing() {
+    flow_.keep(90);
+    flow_.heading("How well it closes");
+    const ClosureOptions& off = options_.tolerance;
+    flow_.paragraph(
+        format("Suppose every cut and every seat line is off by up to %g mm and every fold by up "
+               "to %g\u00b0, each by itself. Glued for good %s after %s, the joints of the last "
+               "step then miss by "
+               "%.1f mm in half of the builds and by less than %.1f mm in 95 of 100. Fitted dry "
+               "with clips first and evened out before any glue, no joint misses by more than %.1f "
+               "mm in 95 of 100.",
+               off.cut_mm, off.fold_deg, unit_word(), unit_word(), closure_.last.median_mm,
+               closure_.last.most_mm, closure_.evened.most_mm));
+    draw_closure_chart();
+    std::size_t from = closure_.steps.size();
+    while (from > 1 && closure_.steps[from - 1].most_mm >
+                           2.5 * std::max(off.cut_mm, closure_.evened.most_mm / 2))
+      --from;
+    if (from < closure_.steps.size())
+      flow_.paragraph(
+          format("So: up to step %d glue as you go; from step %d on fit dry, clip, even out by "
+                 "eye, and glue when the last %s is in.",
+                 static_cast<int>(from), static_cast<int>(from) + 1, unit_word()));
+    else
+      flow_.paragraph("So: the errors do not pile up here; glue as you go, and even out by eye.");
+    flow_.remark(format(
+        "Monte Carlo, %d builds, on the linearised structure: rigid panels, glue lines and folds "
+        "as soft as glued board's; errors evenly spread and independent. The board's own bending, "
+        "which "
+        "helps, is left out; so are errors all parts share, such as a template printed too large.",
+        closure_.trials));
+    int hand = 0, clamp = 0;
+    for (const Reach& reach : plan_.reach)
+      hand += static_cast<int>(!reach.hand), clamp += static_cast<int>(!reach.clamp);
+    flow_.heading("Out of reach");
+    flow_.paragraph(hand + clamp == 0
+                        ? format("Every joint is within reach of a hand and of a clamp that opens "
+                                 "%.0f mm and reaches %.0f mm in.",
+                                 options_.reach.clamp_opening_mm, options_.reach.clamp_depth_mm)
+                        : format("Of %d joints %d are beyond the clamp (*) and %d beyond a hand "
+                                 "(\u2020) when they are made. Other clamps: --clamp-opening, "
+                                 "--clamp-depth; smaller hands: --hand.",
+                                 static_cast<int>(plan_.reach.size()), clamp, hand));
+  }
+
+  const Design& design_;
+  const Finished& finished_;
+  const AssemblyPlan& plan_;
+  const Closure& closure_;
+  const GuideOptions& options_;
+  JointSides sides_;
+  int copies_;
+  std::string name_;
+  std::set<int> turned_over_;
+  PageFlow flow_;
+};
+
+}  // namespace
+
+std::vector<std::string> find_build_cautions() {
+  return {
+      "Saws and knives: trained people only, guards on, eye protection at the saw, cut away from "
+      "the hand; follow the maker's manual.",
+      "Ladders: on level ground, one person holds it, nobody leans out; use a platform for work "
+      "with both hands.",
+      "Overhead: the loads in this kit are estimates for comparing, not a load calculation. "
+      "Whoever is responsible for the "
+      "building and a competent rigger decide on points, ropes and safety lines before anything "
+      "hangs above people; nobody stands "
+      "under it while it is hoisted.",
+      "Glue: read its label and safety data sheet, open the windows, keep it from eyes and skin.",
+      "Fire: board burns. Ask the venue for its rules on fire load and decorations in public "
+      "rooms; keep away from lamps, candles and exits.",
+      "Local codes and the house's rules come before anything printed here.",
+  };
+}
+
+std::vector<Page> make_guide_pages(const Design& design, const Finished& finished,
+                                   const AssemblyPlan& plan, const Closure& closure,
+                                   const GuideOptions& options) {
+  return Guide(design, finished, plan, closure, options).draw();
+}
+
+std::string make_pages_html(const std::string& title, const std::vector<Page>& pages) {
+  std::string html =
+      "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><title>" +
+      make_markup_text(title) +
+      "</title>\n<style>body{margin:0;background:#e9e5da}svg{display:block;margin:12px "
+      "auto;background:#fff;"
+      "box-shadow:0 1px 6px #0003;max-width:96vw;height:auto}@media "
+      "print{body{background:#fff}svg{margin:0;"
+      "box-shadow:none;break-after:page;max-width:none}}</style></head><body>\n";
+  for (const Page& page : pages) {
+    const std::string svg = page.to_svg();
+    html += svg.substr(svg.find("<svg"));
+  }
+  return html + "</body></html>\n";
+}
+
+}  // namespace sixtyfold

@@ -1,0 +1,33 @@
+#pragma once
+// The build guide: how one module goes together, then the order of the modules, a drawing and tick
+// boxes for every step.
+
+#include <string>
+#include <vector>
+
+#include "engine/building/assembly.h"
+#include "engine/building/closure.h"
+#include "results/kit/colour_pages.h"
+#include "results/kit/kit_template.h"
+
+namespace sixtyfold {
+
+struct GuideOptions {
+  Paper paper = Paper::a4;
+  ColourScheme colours;      ///< one colour: not coloured
+  ReachOptions reach;        ///< as used in the plan
+  ClosureOptions tolerance;  ///< as used for the closure
+};
+
+std::vector<Page> make_guide_pages(const Design& design, const Finished& finished,
+                                   const AssemblyPlan& plan, const Closure& closure,
+                                   const GuideOptions& options);
+
+/// The pages as one HTML document that needs nothing else; text stays text.
+std::string make_pages_html(const std::string& title, const std::vector<Page>& pages);
+
+/// Cautions for everything that can hurt, one sentence each; they defer to local rules and a
+/// competent person.
+std::vector<std::string> find_build_cautions();
+
+}  // namespace sixtyfold

@@ -1,0 +1,104 @@
+#include "results/kit/cutting_pages.h"
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+
+#include "engine/text.h"
+#include "results/drawings/nest_drawing.h"
+#include "results/drawings/page_flow.h"
+#include "results/kit/kit_template.h"
+
+namespace sixtyfold {
+
+std::vector<Page> make_cutting_pages(const Design& design, const Finished& finished,
+                                     const Purchase& purchase, const PurchaseOptions& options,
+                                     const Vec2& paper_mm) {
+  PageFlow flow(paper_mm, (design.name.empty() ? "Construction" : design.name) +
+                              ": cutting plan \u00b7 design " + make_design_hash(design));
+  flow.title(
+      "Cutting plan",
+      design.name.empty()
+          ? "what to order, how the parts lie, how they are stacked and cut"
+          : design.name + ": what to order, how the parts lie, how they are stacked and cut");
+  if (purchase.sheets == 0)
+    flow.paragraph(format("The part does not fit a sheet of %g \u00d7 %g mm with this edge margin "
+                          "and grain: choose larger sheets or a smaller design.",
+                          options.sheet.short_mm, options.sheet.long_mm),
+                   page_caution);
+  int spares = 0;
+  for (const PartPurchase& part : purchase.parts) spares += part.spares;
+  if (purchase.sheets > 0) {
+    std::vector<std::pair<std::string, std::string>> facts = {
+        {std::to_string(purchase.sheets),
+         purchase.sheets == 1 ? "sheet to order" : "sheets to order"},
+        {std::to_string(purchase.count_parts()),
+         "parts, " + std::to_string(spares) + " of them spare"},
+        {format("%.0f kg", purchase.board_kg), "of board"}};
+    if (purchase.cost)
+      facts.emplace_back(format("%.2f", *purchase.cost),
+                         format("for the sheets at %.2f", *options.price));
+    flow.facts(facts);
+    flow.paragraph("Order " + describe_sheets(purchase, options) +
+                   (options.material.empty() ? "" : ", " + options.material) + ".");
+  }
+  for (std::size_t o = 0; o < purchase.parts.size(); ++o) {
+    const PartPurchase& part = purchase.parts[o];
+    if (purchase.parts.size() > 1)
+      flow.heading("Part " + std::to_string(o + 1));
+    else
+      flow.heading("At the saw");
+    const CuttingPlan& plan = part.cutting;
+    if (plan.blanks_per_stack == 0) {
+      flow.paragraph(
+          format("The board, %g mm, is thicker than the cutting height of %g mm: cut it with "
+                 "another tool.",
+                 options.cutting.thickness_mm, options.cutting.cutting_height_mm));
+    } else if (options.cutting.tool == CutTool::knife) {
+      flow.paragraph(
+          format("With a knife, one layer at a time: %.2f m of line a part, about %.0f minutes "
+                 "each, %.1f hours for one person.",
+                 plan.cut_length_mm / 1000, plan.time_per_stack_min, plan.total_time_min / 60));
+    } else {
+      flow.facts({{std::to_string(plan.stacks), "stacks"},
+                  {std::to_string(plan.blanks_per_stack),
+                   format("blanks in a stack, %.0f mm",
+                          plan.blanks_per_stack * options.cutting.thickness_mm)},
+                  {format("%.0f \u00d7 %.0f", plan.blank_mm.x(), plan.blank_mm.y()), "blank in mm"},
+                  {format("%.2f m", plan.cut_length_mm / 1000), "of line a stack"},
+                  {format("%.0f min", plan.time_per_stack_min), "a stack"},
+                  {format("%.1f h", plan.total_time_min / 60), "at one saw"}});
+      flow.remark(format(
+          "A stack up to %.0f mm high: common practice, no published source. %.0f mm of line a "
+          "minute, %.0f s at each of %d sharp turns, "
+          "%.0f min to stack and clamp: from memory; time one stack and correct the figures.",
+          options.cutting.cutting_height_mm, options.cutting.feed_mm_per_min,
+          options.cutting.corner_s, plan.sharp_turns, options.cutting.stack_s / 60));
+    }
+    for (std::string warning : plan.warnings) {
+      if (!warning.empty())
+        warning[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(warning[0])));
+      flow.point(warning + (warning.empty() || warning.back() == '.' ? "" : "."));
+    }
+    if (part.nest.parts_per_sheet > 0) {
+      NestDrawing drawing;
+      drawing.title = design.name;
+      drawing.material = options.material;
+      drawing.outline_mm = finished.parts[o].pattern.outline_mm;
+      drawing.holes_mm = finished.parts[o].pattern.holes_mm;
+      for (const Tab& tab : finished.parts[o].pattern.tabs)
+        drawing.folds_mm.emplace_back(tab.fold_from_mm, tab.fold_to_mm);
+      const std::string svg = make_nest_svg(part.nest, drawing);
+      const Vec2 size = measure_svg(svg);
+      const double scale = std::min(flow.width() / size.x(), 116 / size.y());
+      const double top = flow.take(scale * size.y() + 2),
+                   x = flow.left() + (flow.width() - scale * size.x()) / 2;
+      flow.page().add_svg(svg, {{x, top}, {x + scale * size.x(), top + scale * size.y()}});
+      if (scale < 0.999) flow.remark("Drawn smaller than its scale says, to fit this page.");
+    }
+  }
+  flow.cautions(find_cutting_cautions(options.cutting.tool));
+  return flow.finish();
+}
+
+}  // namespace sixtyfold

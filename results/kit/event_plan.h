@@ -1,0 +1,49 @@
+#pragma once
+// The plan of the day as pages: stations, schedule, shopping, carrying, hanging, standing,
+// afterwards.
+
+#include <string>
+#include <vector>
+
+#include "engine/building/handling.h"
+#include "engine/building/schedule.h"
+#include "engine/structure/load.h"
+#include "results/drawings/page.h"
+
+namespace sixtyfold {
+
+struct EventOptions {
+  ScheduleOptions schedule;
+  int hanging_points = 3;
+  double door_width_mm = 900, door_height_mm = 2000;
+  GlueLine glue;  ///< strength of the joints, for the reserve
+  std::string glue_source = "common practice, no published source";
+
+  /// Empty, or one sentence: the value and what is allowed.
+  std::string find_fault() const;
+};
+
+/// What the pages are made from.
+struct EventPlan {
+  EventWork work;
+  Schedule schedule;
+  Savings savings;
+  double mass_kg = 0, diameter_mm = 0;
+  Vec3 module_passage_mm = Vec3::Zero(), whole_passage_mm = Vec3::Zero();  ///< see measure_passage
+  bool module_passes_door = false, whole_passes_door = false;
+  Standing drawn, best;
+  Hanging hanging;
+  double glue_g = 0;
+  int clips = 0;  ///< for each team
+};
+
+EventPlan make_event_plan(const Design& design, const Finished& finished, const AssemblyPlan& plan,
+                          const Purchase& purchase, const PurchaseOptions& ordering,
+                          const EventOptions& options);
+
+std::vector<Page> make_event_pages(const Design& design, const AssemblyPlan& assembly,
+                                   const EventPlan& plan, const Purchase& purchase,
+                                   const PurchaseOptions& ordering, const EventOptions& options,
+                                   const Vec2& paper_mm);
+
+}  // namespace sixtyfold

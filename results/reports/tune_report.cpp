@@ -1,0 +1,456 @@
+#include "results/reports/tune_report.h"
+
+#include <algorithm>
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "engine/text.h"
+#include "results/drawings/drawing_svg.h"
+#include "results/drawings/palette.h"
+#include "results/drawings/svg_text.h"
+#include "results/files/json_writer.h"
+#include "results/files/run_folder.h"
+#include "results/files/score_json.h"
+
+namespace sixtyfold {
+namespace {
+
+struct Row {
+  std::string name, before, after;
+};
+
+std::vector<Row> make_rows(const Score& a, const TunedVariant& variant) {
+  const Score& b = variant.design.score;
+  const auto whole = [](int n) { return format("%d", n); };
+  return {{"joints", whole(a.joints), whole(b.joints)},
+          {"glued length, m", format("%.1f", a.total_joint_mm / 1000),
+           format("%.1f", b.total_joint_mm / 1000)},
+          {"shortest joint, mm", format("%.0f", a.shortest_joint_mm),
+           format("%.0f", b.shortest_joint_mm)},
+          {"plane angles, deg", format("%.0f to %.0f", a.min_angle_deg, a.max_angle_deg),
+           format("%.0f to %.0f", b.min_angle_deg, b.max_angle_deg)},
+          {"stiffness number", format("%.3g", a.stiffness), format("%.3g", b.stiffness)},
+          {"internal freedoms", whole(a.internal_dof), whole(b.internal_dof)},
+          {"diameter, mm", format("%.0f", a.diameter_mm), format("%.0f", b.diameter_mm)},
+          {"thinnest place, mm", format("%.0f", a.min_width_mm), format("%.0f", b.min_width_mm)},
+          {"sheets", whole(a.sheets), whole(b.sheets)},
+          {"mass, kg", format("%.1f", a.mass_kg), format("%.1f", b.mass_kg)},
+          {"outline kept, %", "100", format("%.0f", 100 * variant.look.outline_overlap)},
+          {"silhouette kept, %", "100", format("%.0f", 100 * variant.look.silhouette_overlap)}};
+}
+
+// A whole drawing as a part of a page: its own ids get a prefix, so that two can stand side by
+// side.
+std::string embed(const std::string& document, const std::string& prefix, const Vec2& at,
+                  const Vec2& size) {
+  const std::size_t begin = document.find("<svg"), end = document.find('>', begin);
+  std::string inside = document.substr(end + 1);
+  inside.erase(inside.rfind("</svg>"));
+  // Title and description belong to the page.
+  for (const char* tag : {"title", "desc"}) {
+    const std::string open = std::string("<") + tag + ">", close = std::string("</") + tag + ">";
+    if (const std::size_t from = inside.find(open); from != std::string::npos)
+      inside.erase(from, inside.find(close) + close.size() - from);
+  }
+  for (const char* mark : {"id=\"", "url(#", "href=\"#"}) {
+    const std::string what = mark;
+    for (std::size_t p = inside.find(what); p != std::string::npos; p = inside.find(what, p + 1)) {
+      if (what == "id=\"" && p > 0 && inside[p - 1] != ' ') continue;
+      inside.insert(p + what.size(), prefix);
+    }
+  }
+  const std::string width = write_number(size.x()), height = write_number(size.y());
+  return "<svg x=\"" + write_number(at.x()) + "\" y=\"" + write_number(at.y()) + "\" width=\"" +
+         width + "\" height=\"" + height + "\" viewBox=\"0 0 " + width + " " + height + "\">\n" +
+         inside + "</svg>\n";
+}
+
+std::string ink(const char* colour, const char* more = "") {
+  return std::string("fill=\"") + colour + "\"" + more;
+}
+constexpr const char* at_end = " text-anchor=\"end\"";
+constexpr const char* in_middle = " text-anchor=\"middle\"";
+constexpr const char* bold = " font-weight=\"bold\"";
+constexpr const char* rule_colour = "#d8d2c4";
+constexpr const char* gone_colour = "#d2522a";
+constexpr const char* kept_colour = "#2a7fae";
+constexpr const char* new_colour = "#2f8f4e";
+
+/// A joint of copy 0 in the panel's plane, with the rotation that leads to the other copy.
+struct OwnJoint {
+  Vec2 from, to;
+  Mat3 other;
+};
+
+std::vector<OwnJoint> find_own_joints(const Design& design) {
+  const Orbit& orbit = design.orbits.front();
+  const Mat3 back = orbit.copies.front().transpose();
+  std::vector<OwnJoint> joints;
+  for (const Joint& joint : design.joints) {
+    if (joint.panels[0] != 0 && joint.panels[1] != 0) continue;
+    const int other = joint.panels[0] + joint.panels[1];
+    joints.push_back({orbit.panel.frame.to_plane(back * joint.from_mm),
+                      orbit.panel.frame.to_plane(back * joint.to_mm),
+                      back * orbit.copies[static_cast<std::size_t>(other)]});
+  }
+  return joints;
+}
+
+int count_like(const std::vector<OwnJoint>& joints, const Mat3& other) {
+  return static_cast<int>(std::count_if(joints.begin(), joints.end(), [&](const OwnJoint& j) {
+    return (j.other - other).cwiseAbs().maxCoeff() < 1e-4;
+  }));
+}
+
+/// Both outlines over each other in a box of the page, with the joints that went, stay and came.
+std::string draw_overlay(const Design& before, const Design& after, const Box& room) {
+  const Panel &panel = before.orbits.front().panel, &changed = after.orbits.front().panel;
+  const auto lay = [&](const Polygon& polygon) {
+    return make_laid(polygon, changed.frame, panel.frame);
+  };
+  const Polygon old = panel.outline_mm, now = lay(changed.outline_mm);
+  const double turn = measure_least_rectangle(old).direction_rad;
+  Polygon both = old;
+  both.insert(both.end(), now.begin(), now.end());
+  const Box box = measure_box_along(both, turn);
+  const double scale = std::min(room.size().x() / box.size().x(), room.size().y() / box.size().y());
+  const auto place = [&](const Vec2& p) -> Vec2 {
+    const Vec2 q(std::cos(turn) * p.x() + std::sin(turn) * p.y(),
+                 -std::sin(turn) * p.x() + std::cos(turn) * p.y());
+    const Vec2 from_middle = scale * (q - (box.low + box.high) / 2);
+    const Vec2 middle = (room.low + room.high) / 2;
+    return {middle.x() + from_middle.x(), middle.y() - from_middle.y()};
+  };
+  const auto path = [&](const Polygon& outline, const std::vector<Polygon>& holes,
+                        const std::string& attributes) {
+    std::vector<Polygon> rings{outline};
+    rings.insert(rings.end(), holes.begin(), holes.end());
+    for (Polygon& ring : rings)
+      for (Vec2& p : ring) p = place(p);
+    return "<path fill-rule=\"evenodd\" d=\"" + write_path_data(rings, 0.01) + "\" " + attributes +
+           "/>\n";
+  };
+  std::vector<Polygon> holes;
+  for (const Polygon& hole : changed.holes_mm) holes.push_back(lay(hole));
+  std::string svg = "<g transform=\"scale(0.01)\" stroke-linejoin=\"round\">\n";
+  svg += path(now, holes, std::string("fill=\"") + board_colour + "\"");
+  svg += path(old, panel.holes_mm,
+              std::string("fill=\"none\" stroke=\"") + gone_colour +
+                  "\" stroke-width=\"30\" stroke-dasharray=\"140 90\"");
+  svg += path(now, holes,
+              std::string("fill=\"none\" stroke=\"") + ink_colour + "\" stroke-width=\"30\"");
+  svg += "</g>\n";
+  const auto line = [&](const Vec2& from, const Vec2& to, const char* colour) {
+    const Vec2 a = place(from), b = place(to);
+    svg += "<path d=\"M" + write_number(a.x()) + " " + write_number(a.y()) + "L" +
+           write_number(b.x()) + " " + write_number(b.y()) + "\" fill=\"none\" stroke=\"" + colour +
+           "\" stroke-width=\"1.1\" stroke-linecap=\"round\"/>\n";
+  };
+  const std::vector<OwnJoint> were = find_own_joints(before), are = find_own_joints(after);
+  for (const OwnJoint& joint : are) {
+    const Polygon laid = lay({joint.from, joint.to});
+    line(laid[0], laid[1], count_like(were, joint.other) > 0 ? kept_colour : new_colour);
+  }
+  for (const OwnJoint& joint : were)
+    if (count_like(are, joint.other) < count_like(were, joint.other))
+      line(joint.from, joint.to, gone_colour);
+  return svg;
+}
+
+/// Lines of at most `most` characters, broken at spaces.
+std::vector<std::string> wrap(std::string text, std::size_t most) {
+  std::vector<std::string> lines;
+  while (text.size() > most) {
+    std::size_t cut = text.rfind(' ', most);
+    if (cut == std::string::npos) cut = most;
+    lines.push_back(text.substr(0, cut));
+    text = text.substr(cut + (text[cut] == ' ' ? 1 : 0));
+  }
+  lines.push_back(text);
+  return lines;
+}
+
+}  // namespace
+
+std::string make_comparison_svg(const TuneResult& result, int which) {
+  const TunedVariant& variant = result.variants.at(static_cast<std::size_t>(which));
+  const Design &before = result.before.design, &after = variant.design;
+  const std::string title =
+      before.name.empty() ? "Before and after" : before.name + ", before and after";
+  std::string svg = write_svg_head(
+      {297, 210}, title, format("%d joints become %d", before.score.joints, after.score.joints));
+  svg += "<rect width=\"297\" height=\"210\" fill=\"" + std::string(paper_colour) + "\"/>\n";
+  DrawingOptions drawing;
+  drawing.width_mm = 92;
+  drawing.height_mm = 88;
+  drawing.setting = Setting::plain;
+  const Vec2 size(drawing.width_mm, drawing.height_mm);
+  svg += embed(make_drawing_svg(before, drawing), "a-", {10, 28}, size);
+  svg += embed(make_drawing_svg(after, drawing), "b-", {106, 28}, size);
+  svg += std::string("<g font-family=\"") + drawing_fonts + "\">\n";
+  svg += write_text({10, 17}, 7.5, ink(ink_colour, bold), title);
+  svg += write_text({56, 27}, 4.6, ink(quiet_ink, in_middle),
+                    format("before: %d joints", before.score.joints));
+  svg += write_text({152, 27}, 4.6, ink(ink_colour, (std::string(in_middle) + bold).c_str()),
+                    format("after: %d joints", after.score.joints));
+
+  // The table.
+  double y = 27;
+  svg += write_text({258, y}, 3.6, ink(quiet_ink, at_end), "before");
+  svg += write_text({287, y}, 3.6, ink(quiet_ink, at_end), "after");
+  for (const Row& row : make_rows(before.score, variant)) {
+    y += 7.2;
+    svg += "<path d=\"M206 " + write_number(y - 5) + "H287\" stroke=\"" + rule_colour +
+           "\" stroke-width=\"0.2\"/>\n";
+    svg += write_text({206, y}, 3.6, ink(quiet_ink), row.name);
+    svg += write_text({258, y}, 3.6, ink(ink_colour, at_end), row.before);
+    svg += write_text(
+        {287, y}, 3.6,
+        ink(ink_colour,
+            row.before != row.after ? " text-anchor=\"end\" font-weight=\"bold\"" : at_end),
+        row.after);
+  }
+
+  svg += "<path d=\"M10 122H287\" stroke=\"" + std::string(rule_colour) +
+         "\" stroke-width=\"0.3\"/>\n";
+  svg += draw_overlay(before, after, {{16, 130}, {124, 194}});
+  // Legend: one line a kind.
+  const std::vector<OwnJoint> were = find_own_joints(before), are = find_own_joints(after);
+  const bool any_gone = std::any_of(were.begin(), were.end(), [&](const OwnJoint& j) {
+    return count_like(are, j.other) < count_like(were, j.other);
+  });
+  const bool any_new = std::any_of(
+      are.begin(), are.end(), [&](const OwnJoint& j) { return count_like(were, j.other) == 0; });
+  double x = 16;
+  const auto legend = [&](const char* colour, const char* dash, double width,
+                          const std::string& label, double step) {
+    svg += "<path d=\"M" + write_number(x) + " 201.8h8\" fill=\"none\" stroke=\"" + colour +
+           "\" stroke-width=\"" + write_number(width) + "\"" + dash + "/>\n";
+    svg += write_text({x + 10, 203}, 3.4, ink(quiet_ink), label);
+    x += step;
+  };
+  legend(gone_colour, " stroke-dasharray=\"1.4 0.9\"", 0.35, "before", 24);
+  legend(ink_colour, "", 0.35, "after", 22);
+  legend(kept_colour, "", 1.1, "joints kept", 32);
+  if (any_gone) legend(gone_colour, "", 1.1, "gone", 22);
+  if (any_new) legend(new_colour, "", 1.1, "new", 20);
+
+  // What was done.
+  double line = 134;
+  svg += write_text({138, line}, 4.6, ink(ink_colour, bold), "What changed");
+  line += 1.6;
+  for (const std::string& step : variant.steps) {
+    for (const std::string& text : wrap(step, 84)) {
+      if (line > 190) break;
+      svg += write_text({138, line += 5.4}, 3.6, ink(quiet_ink), text);
+    }
+    line += 1.8;
+  }
+  svg += write_text({287, 203}, 3, ink(quiet_ink, at_end),
+                    "Stiffness compares designs; it is no proof of strength.");
+  return svg + "</g>\n</svg>\n";
+}
+
+namespace {
+
+/// One plot of the trade-off: joints across, a share upwards.
+struct Plot {
+  Box room;
+  int low = 0, high = 1;
+  double bottom = 0, top = 1, step = 0.25, asked = 0;
+  std::string title;
+
+  Vec2 place(double joints, double share) const {
+    const double across = high == low ? 0.5 : (joints - low) / (high - low);
+    return {room.low.x() + 6 + (room.size().x() - 12) * across,
+            room.high.y() - room.size().y() * (share - bottom) / (top - bottom)};
+  }
+};
+
+std::string draw_axes(const Plot& plot, const std::vector<int>& ticks) {
+  std::string svg = write_text({plot.room.low.x(), plot.room.low.y() - 5}, 3.6,
+                               ink(ink_colour, bold), plot.title);
+  for (double share = plot.bottom; share <= plot.top + 1e-9; share += plot.step) {
+    const double y = plot.place(plot.low, share).y();
+    svg += "<path d=\"M" + write_number(plot.room.low.x()) + " " + write_number(y) + "H" +
+           write_number(plot.room.high.x()) + "\" stroke=\"" + rule_colour +
+           "\" stroke-width=\"0.2\"/>\n";
+    svg += write_text({plot.room.low.x() - 2, y + 1.2}, 3.2, ink(quiet_ink, at_end),
+                      format("%.0f %%", 100 * share));
+  }
+  double last = -100;
+  for (const int joints : ticks) {
+    const double x = plot.place(joints, 0).x();
+    if (x - last < 7) continue;
+    last = x;
+    svg += write_text({x, plot.room.high.y() + 5.5}, 3.2, ink(quiet_ink, in_middle),
+                      format("%d", joints));
+  }
+  svg += write_text({(plot.room.low.x() + plot.room.high.x()) / 2, plot.room.high.y() + 12}, 3.4,
+                    ink(quiet_ink, in_middle), "joints in the whole construction");
+  if (plot.bottom < plot.asked && plot.asked < plot.top) {
+    const double y = plot.place(plot.low, plot.asked).y();
+    svg += "<path d=\"M" + write_number(plot.room.low.x()) + " " + write_number(y) + "H" +
+           write_number(plot.room.high.x()) + "\" stroke=\"" + gone_colour +
+           "\" stroke-width=\"0.35\" stroke-dasharray=\"1.6 1.2\"/>\n";
+    // Between two columns of points, where nothing covers it.
+    const double x = ticks.size() > 1
+                         ? (plot.place(ticks[0], 0).x() + plot.place(ticks[1], 0).x()) / 2
+                         : plot.room.low.x() + 0.2 * plot.room.size().x();
+    svg += write_text({x, y - 1.2}, 2.9, ink(gone_colour, in_middle),
+                      format("asked for: %.0f %%", 100 * plot.asked));
+  }
+  return svg;
+}
+
+}  // namespace
+
+std::string make_trade_off_svg(const TuneResult& result) {
+  const bool for_joints = result.asked.purpose == TunePurpose::joints;
+  const std::string title = for_joints ? "What fewer joints cost" : "What more stiffness costs";
+  std::string svg = write_svg_head({210, 120}, title, format("%zu variants", result.curve.size()));
+  svg += "<rect width=\"210\" height=\"120\" fill=\"" + std::string(paper_colour) + "\"/>\n";
+  svg += std::string("<g font-family=\"") + drawing_fonts + "\">\n";
+  svg += write_text({10, 12}, 5.4, ink(ink_colour, bold), title);
+  Plot stiffness, look;
+  stiffness.room = {{22, 32}, {100, 92}};
+  stiffness.title = "Stiffness, share of the original";
+  look.room = {{124, 32}, {202, 92}};
+  look.title = "Look kept";
+  stiffness.low = stiffness.high = result.curve.empty() ? 0 : result.curve.front().joints;
+  double most = 1, least_look = result.asked.keep_look;
+  std::vector<int> ticks;
+  for (const TradeOffPoint& p : result.curve) {
+    stiffness.low = std::min(stiffness.low, p.joints);
+    stiffness.high = std::max(stiffness.high, p.joints);
+    most = std::max(most, p.stiffness_share);
+    least_look = std::min(least_look, p.look);
+    ticks.push_back(p.joints);
+  }
+  std::sort(ticks.begin(), ticks.end());
+  ticks.erase(std::unique(ticks.begin(), ticks.end()), ticks.end());
+  look.low = stiffness.low;
+  look.high = stiffness.high;
+  stiffness.step = most > 5 ? std::ceil(most / 5) : most > 2.5 ? 1 : most > 1.25 ? 0.5 : 0.25;
+  stiffness.top = stiffness.step * std::ceil(most / stiffness.step - 1e-9);
+  stiffness.asked = for_joints ? result.asked.min_stiffness : 1;
+  look.asked = result.asked.keep_look;
+  look.step = least_look < 0.5 ? 0.25 : 0.1;
+  look.bottom = look.step * std::floor(std::max(0.0, least_look - 0.02) / look.step + 1e-9);
+  svg += draw_axes(stiffness, ticks) + draw_axes(look, ticks);
+
+  // Plain points first, the listed ones with their numbers over them, the original last.
+  std::vector<const TradeOffPoint*> order;
+  for (const TradeOffPoint& p : result.curve) order.push_back(&p);
+  std::stable_sort(order.begin(), order.end(), [](const TradeOffPoint* a, const TradeOffPoint* b) {
+    return a->chosen < b->chosen;
+  });
+  // The original over its near twins.
+  if (!order.empty()) std::rotate(order.begin(), order.begin() + 1, order.end());
+  int rank = 0;
+  for (const TradeOffPoint* p : order) {
+    if (p->chosen) ++rank;
+    for (const auto& [plot, share] :
+         {std::pair{&stiffness, p->stiffness_share}, std::pair{&look, p->look}}) {
+      const Vec2 at = plot->place(p->joints, share);
+      const bool first = p == &result.curve.front();
+      const char* colour = first ? ink_colour : p->chosen || p->within ? kept_colour : paper_colour;
+      svg += "<circle cx=\"" + write_number(at.x()) + "\" cy=\"" + write_number(at.y()) +
+             "\" r=\"" +
+             (p->chosen ? "2.3"
+              : first   ? "1.8"
+                        : "1.1") +
+             "\" fill=\"" + colour + "\" stroke=\"" + (p->within ? paper_colour : quiet_ink) +
+             "\" stroke-width=\"0.3\"/>\n";
+      if (p->chosen)
+        svg +=
+            write_text({at.x(), at.y() + 1}, 2.8,
+                       ink("#ffffff", (std::string(in_middle) + bold).c_str()), format("%d", rank));
+      if (first) {
+        const bool left = at.x() < (plot->room.low.x() + plot->room.high.x()) / 2;
+        svg += write_text({at.x() + (left ? 3.2 : -3.2), at.y() - 1}, 3,
+                          ink(ink_colour, left ? "" : at_end), "original");
+      }
+    }
+  }
+  double x = 22;
+  const auto legend = [&](const char* fill, const char* stroke, double radius, const char* label,
+                          double step) {
+    svg += "<circle cx=\"" + write_number(x) + "\" cy=\"112.9\" r=\"" + write_number(radius) +
+           "\" fill=\"" + fill + "\" stroke=\"" + stroke + "\" stroke-width=\"0.3\"/>\n";
+    svg += write_text({x + 4, 114}, 3.2, ink(quiet_ink), label);
+    x += step;
+  };
+  legend(kept_colour, paper_colour, 2.3, "listed, with its rank", 46);
+  legend(kept_colour, paper_colour, 1.1, "also within what was asked", 54);
+  legend(paper_colour, quiet_ink, 1.1, "needs a lower --keep-look or --min-stiffness", 40);
+  return svg + "</g>\n</svg>\n";
+}
+
+std::string write_tune_json(const TuneResult& result) {
+  using Json = nlohmann::ordered_json;
+  Json document;
+  document["format"] = "sixtyfold-tune";
+  document["version"] = 1;
+  document["purpose"] = result.asked.purpose == TunePurpose::joints ? "joints" : "stiffness";
+  document["keep_look"] = result.asked.keep_look;
+  document["min_stiffness"] = result.asked.min_stiffness;
+  document["before"] = write_score_json(result.before.design.score);
+  document["least_joints"] = {{"least", result.least.least},
+                              {"by_group", result.least.by_group},
+                              {"by_body_hinge_count", result.least.by_count},
+                              {"of_all_meeting_lines", result.least_anywhere},
+                              {"reached", result.proved_least}};
+  document["notes"] = result.notes;
+  document["variants"] = Json::array();
+  int rank = 0;
+  for (const TunedVariant& variant : result.variants) {
+    Json item;
+    item["rank"] = ++rank;
+    item["file"] = candidate_file_name(rank, "json");
+    item["stiffness_share"] = variant.stiffness_share;
+    item["look"] = {{"kept", variant.look.kept()},
+                    {"outline_overlap", variant.look.outline_overlap},
+                    {"silhouette_overlap", variant.look.silhouette_overlap},
+                    {"plane_turn_deg", variant.look.plane_turn_deg},
+                    {"distance_change", variant.look.distance_change}};
+    item["steps"] = variant.steps;
+    item["score"] = write_score_json(variant.design.score);
+    document["variants"].push_back(std::move(item));
+  }
+  document["trade_off"] = Json::array();
+  for (const TradeOffPoint& p : result.curve)
+    document["trade_off"].push_back({{"joints", p.joints},
+                                     {"stiffness_share", p.stiffness_share},
+                                     {"look", p.look},
+                                     {"within", p.within},
+                                     {"listed", p.chosen}});
+  if (!result.why_none.empty()) document["why_none"] = result.why_none;
+  return write_json(document);
+}
+
+std::string make_tune_report(const TuneResult& result) {
+  const Score& old = result.before.design.score;
+  std::string text = format("The original: %d panels, %d joints, stiffness number %.3g.\n",
+                            old.panels, old.joints, old.stiffness);
+  for (const std::string& note : result.notes) text += "  " + note + "\n";
+  if (result.least.least > 0)
+    text += format(
+        "  With the meeting lines in reach (%.0f mm) no construction has fewer than %d joints; in "
+        "other "
+        "planes none has fewer than %d.\n",
+        result.reach_mm, result.least.least, result.least_anywhere);
+  if (result.variants.empty()) return text + "No improvement. " + result.why_none + "\n";
+  text += "\n   joints  stiffness kept  look kept  shortest joint\n";
+  int rank = 0;
+  for (const TunedVariant& variant : result.variants) {
+    const Score& score = variant.design.score;
+    text +=
+        format("%2d %6d %12.0f %% %8.0f %% %12.0f mm\n", ++rank, score.joints,
+               100 * variant.stiffness_share, 100 * variant.look.kept(), score.shortest_joint_mm);
+    for (const std::string& step : variant.steps) text += "      " + step + "\n";
+  }
+  return text;
+}
+
+}  // namespace sixtyfold

@@ -1,7 +1,0 @@
-#include "results/version.h"
-
-namespace sixtyfold {
-
-std::string program_version() { return SIXTYFOLD_VERSION; }
-
-}  // namespace sixtyfold

@@ -1,0 +1,38 @@
+#pragma once
+// From what the streams found to a ranking: near-duplicates dropped, each candidate confirmed by
+// the independent inspection (engine/variant/inspection.h), ordered, and its place explained.
+
+#include <string>
+#include <vector>
+
+#include "search/choose/variant_likeness.h"
+#include "search/run/stream.h"
+
+namespace sixtyfold {
+
+struct Candidate {
+  Find find;
+  Design design;
+  Signature signature;
+  std::vector<std::string> reasons;  ///< why it stands where it stands, one sentence each
+};
+
+struct Choice {
+  std::vector<Candidate> candidates;  ///< best first
+  bool only_flexible = false;         ///< nothing rigid was found, so these move
+  std::uint64_t considered = 0;       ///< finds to choose from
+  std::uint64_t duplicates = 0;       ///< finds dropped because they look like a better one
+  std::vector<std::string> refused;   ///< one sentence for each find the independent check refused
+};
+
+/// Pools of the streams in their order. The result does not depend on the number of threads.
+Choice choose_candidates(const SearchTask& task, const std::vector<Pool>& pools,
+                         Evaluator& evaluator);
+
+/// Several pools as one: tallies added, curves added row by row, finds in order.
+Pool merge_pools(const std::vector<Pool>& pools);
+
+/// Sentences that say which limit ruled out how many variants and what the nearest miss was.
+std::vector<std::string> explain_nothing_found(const SearchTask& task, const Tally& tally);
+
+}  // namespace sixtyfold

@@ -1,0 +1,75 @@
+#include "search/propose/bandit.h"
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+
+namespace sixtyfold {
+
+Bandit::Bandit(int choices, BanditOptions options)
+    : options_(options), arms_(static_cast<std::size_t>(choices)) {
+  assert(choices >= 1);
+}
+
+int Bandit::choose() {
+  double total = 0;
+  for (const Arm& arm : arms_) total += arm.weight + static_cast<double>(arm.pending);
+  int best = -1;
+  double best_bound = 0;
+  for (std::size_t i = 0; i < arms_.size(); ++i) {
+    const Arm& arm = arms_[i];
+    if (arm.retired) continue;
+    const double weight = arm.weight + static_cast<double>(arm.pending);
+    // An arm not yet tried comes first; a pending one counts as tried with its present mean.
+    const double bound =
+        arm.chosen == 0
+            ? HUGE_VAL
+            : mean(static_cast<int>(i)) +
+                  options_.exploration * std::sqrt(std::log(1 + total) / std::max(weight, 1e-9));
+    if (best < 0 || bound > best_bound) {
+      best = static_cast<int>(i);
+      best_bound = bound;
+    }
+  }
+  assert(best >= 0);
+  Arm& arm = arms_[static_cast<std::size_t>(best)];
+  ++arm.chosen;
+  ++arm.pending;
+  return best;
+}
+
+void Bandit::reward(int choice, double reward) {
+  assert(0 <= reward && reward <= 1);
+  for (Arm& arm : arms_) {
+    arm.weight *= options_.discount;
+    arm.sum *= options_.discount;
+  }
+  Arm& arm = arms_[static_cast<std::size_t>(choice)];
+  assert(arm.pending > 0);
+  --arm.pending;
+  arm.weight += 1;
+  arm.sum += reward;
+}
+
+void Bandit::retire(int choice) { arms_[static_cast<std::size_t>(choice)].retired = true; }
+
+double Bandit::mean(int choice) const {
+  const Arm& arm = arms_[static_cast<std::size_t>(choice)];
+  return arm.weight > 0 ? arm.sum / arm.weight : 0;
+}
+
+long long Bandit::times_chosen(int choice) const {
+  return arms_[static_cast<std::size_t>(choice)].chosen;
+}
+
+void Bandit::Arm::exchange(State& state) {
+  state.exchange(weight);
+  state.exchange(sum);
+  state.exchange(chosen);
+  state.exchange(pending);
+  state.exchange(retired);
+}
+
+void Bandit::exchange(State& state) { state.exchange(arms_); }
+
+}  // namespace sixtyfold

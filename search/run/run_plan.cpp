@@ -1,0 +1,49 @@
+#include "search/run/run_plan.h"
+
+#include <stdexcept>
+
+namespace sixtyfold {
+
+std::vector<std::string> default_symmetries() {
+  return {"I", "O", "T", "D3", "D4", "D5", "D6", "D7"};
+}
+
+std::vector<std::string> all_symmetries() {
+  std::vector<std::string> symmetries = {"I", "O", "T"};
+  for (const char* kind : {"D", "C"})
+    for (int n = kind[0] == 'D' ? 2 : 3; n <= 12; ++n)
+      symmetries.push_back(kind + std::to_string(n));
+  return symmetries;
+}
+
+std::string RunPlan::find_fault() const {
+  if (choice.symmetries.empty()) return "no symmetry group is given";
+  if (!(1 <= streams && streams <= 9999)) return "the number of streams must be 1 to 9999";
+  if (!(0 <= shard && shard <= streams))
+    return "shard " + std::to_string(shard) + " of " + std::to_string(streams) +
+           " does not exist; shards are numbered from 1";
+  if (budget == 0 && !(time_limit_s > 0)) return "a run needs a budget of variants or a time limit";
+  if (budget > 0 && budget < static_cast<std::uint64_t>(streams))
+    return "the budget is smaller than the number of streams";
+  if (const std::string fault = limits.find_fault(); !fault.empty()) return fault;
+  if (goals.ask_for("cost") && !(limits.sheet_price > 0))
+    return "a goal is set on cost, but no price of a sheet is known; give --price, or a material "
+           "that has one";
+  return goals.find_fault();
+}
+
+SearchTask make_task(const RunPlan& plan) {
+  if (const std::string fault = plan.find_fault(); !fault.empty())
+    throw std::invalid_argument(fault);
+  SearchTask task;
+  task.branches = find_branches(plan.choice, plan.limits);
+  task.limits = plan.limits;
+  task.goals = plan.goals;
+  task.seed = plan.seed;
+  task.count = plan.count;
+  if (const std::string fault = task.find_fault(); !fault.empty())
+    throw std::invalid_argument(fault);
+  return task;
+}
+
+}  // namespace sixtyfold

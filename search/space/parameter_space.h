@@ -1,0 +1,82 @@
+#pragma once
+// The parameter space: discrete branches, each with its own box of named numbers.
+
+#include <array>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "engine/shape/outline_family.h"
+#include "engine/variant/variant.h"
+#include "search/space/outcome.h"
+
+namespace sixtyfold {
+
+/// How the panel's plane lies to the group.
+///   generic      anywhere;
+///   on_axis      normal on an axis of order k, outline k-fold about it: |G|/k copies;
+///   in_sector    normal on an axis of order k, k panels share the plane, each in its own sector;
+///   centre       through the centre;
+///   square       perpendicular to its images about an axis of order k: n . R^j n = 0.
+enum class PlaneKind { generic, on_axis, in_sector, centre, square };
+
+/// One bounded number. Angles are degrees, all others without unit.
+struct SearchParameter {
+  std::string name;
+  double low = 0, high = 1;
+  bool logarithmic = false;  ///< equal steps of the unit coordinate are equal ratios
+};
+
+/// One branch: group, kind of plane and outline family are chosen, the rest are parameters.
+/// The hub of the outline lies at distance 1 from the centre; `size` is the outline's radius.
+struct Branch {
+  std::string symmetry, plane, family;  ///< names as in Recipe
+  PlaneKind kind = PlaneKind::generic;
+  Axis axis{Vec3::UnitZ(), 1};   ///< on_axis, in_sector, square
+  double cone_rad = 0;           ///< square: angle between normal and axis
+  std::array<Vec3, 3> domain{};  ///< generic, centre: corners of a spherical triangle of normals
+  bool is_lune = false;          ///< then domain[0] is the axis and azimuths run over one sector
+  double sector_rad = 0;
+  OrbitScheme scheme;
+  const OutlineFamily* outline = nullptr;
+  std::vector<SearchParameter> parameters;
+
+  int dimension() const { return static_cast<int>(parameters.size()); }
+};
+
+/// "generic", "centre", and for each class of axes "axis-k", "sector-k" and "square-k" where there
+/// is one; a second class of the same order has a letter: "axis-3b".
+std::vector<std::string> find_plane_names(const PointGroup& group);
+
+/// Throws std::invalid_argument: the word that is not known and what is allowed.
+Branch make_branch(const std::string& symmetry, const std::string& plane,
+                   const std::string& family);
+
+struct BranchChoice {
+  std::vector<std::string> symmetries, planes, families;  ///< empty planes, families: all there are
+};
+
+/// All branches of a choice whose number of panels is within the limits; plane kinds that a group
+/// does not have are passed over. Throws std::invalid_argument for unknown words.
+std::vector<Branch> find_branches(const BranchChoice& choice, const Limits& limits);
+
+/// Values of the named parameters, in their units.
+std::vector<double> to_values(const Branch& branch, const UnitPoint& point);
+/// The inverse, clipped to the box.
+UnitPoint to_unit_point(const Branch& branch, std::span<const double> values);
+/// Empty when the values fit the branch, else one sentence with the parameter and what is allowed.
+std::string find_fault(const Branch& branch, std::span<const double> values);
+
+/// Where a panel lies: the plane's normal and the hub, a point of it at distance 1 from the centre.
+/// The group's elements and point reflection through the centre make others of it that give the
+/// same construction or its mirror image; find_placing chooses the same one for all of them, but
+/// next to where its choice jumps.
+struct Placing {
+  Vec3 normal = Vec3::UnitZ(), hub = Vec3::UnitZ();
+};
+Placing find_placing(const Branch& branch, const UnitPoint& point);
+
+/// Draws the panel of these values. The values must have no fault.
+void make_draft(const Branch& branch, std::span<const double> values, Draft& draft);
+
+}  // namespace sixtyfold

@@ -1,0 +1,74 @@
+#include "search/space/task.h"
+
+#include <algorithm>
+#include <limits>
+
+#include "engine/stock/stock_use.h"
+
+namespace sixtyfold {
+
+std::array<double, 3> measure_place(const Score& score) {
+  return {score.openness / 0.9, (score.joints / double(score.panels) - 0.5) / 5,
+          (score.roundness - 0.45) / 0.5};
+}
+
+std::string SearchTask::find_fault() const {
+  if (branches.empty()) return "no kind of construction is left within the limits on panels";
+  if (!(count >= 1 && count <= 9999)) return "the number of candidates must be 1 to 9999";
+  if (!(refine_share >= 0 && refine_share <= 0.9)) return "the refiner's share must be 0 to 0.9";
+  if (!(refine_evaluations >= 1)) return "a refinement needs at least one evaluation";
+  if (const std::string fault = limits.find_fault(); !fault.empty()) return fault;
+  return goals.find_fault();
+}
+
+void Find::exchange(State& state) {
+  state.exchange(branch);
+  state.exchange(point);
+  state.exchange(outcome);
+}
+
+Outcome evaluate(const SearchTask& task, const Branch& branch, const UnitPoint& point,
+                 VariantWorkspace& work, Draft& draft, Variant& variant, StageGate* gate) {
+  make_draft(branch, to_values(branch, point), draft);
+  MakeOptions options;
+  options.gate = gate;
+  if (!task.all_numbers && !task.goals.ask_for_stock()) options.stock = StockEstimate::left_out;
+  if (!task.all_numbers && !task.goals.ask_for("clearance")) options.clearance_up_to = 1;
+  make_variant(branch.scheme, draft, task.limits, work, variant, options);
+  Outcome outcome;
+  if (variant.status == Status::outdone) {
+    outcome.violation = std::numeric_limits<double>::infinity();
+    return outcome;
+  }
+  if (variant.status != Status::ok) {
+    // Lexicographic: whoever comes further through the stages is nearer to feasible.
+    const int stages_left = static_cast<int>(Status::outdone) - static_cast<int>(variant.status);
+    outcome.violation = stages_left + std::clamp(variant.shortfall, 0.0, 1.0);
+    if (variant.status != Status::flexible) return outcome;
+  }
+  outcome.quality = measure_quality(task.goals, variant.score);
+  if (measure_shortfall(task.goals, variant.score) > 0) {
+    // Sheets, waste, cost and time are estimates so far. Only what the full nest can not mend is
+    // turned down; what it may mend comes after what keeps the bounds already.
+    PartSketch sketch;
+    sketch.outline_mm = work.polygon;
+    sketch.copies = branch.scheme.panels();
+    Score best_case = variant.score;
+    bound_stock_use(sketch, task.limits).put_into(best_case);
+    if (const double shortfall = measure_sure_shortfall(task.goals, variant.score, best_case);
+        shortfall > 0) {
+      if (variant.status == Status::ok) outcome.violation = shortfall / (1 + shortfall);
+      outcome.quality = 0;
+      return outcome;
+    }
+    outcome.quality *= 0.5;
+  }
+  outcome.objectives = measure_objectives(task.goals, variant.score);
+  outcome.guides = measure_guides(task.goals, variant.score);
+  const std::array<double, 3> place = measure_place(variant.score);
+  outcome.measures.assign(place.begin(), place.end());
+  outcome.joint_pattern = variant.score.joints;
+  return outcome;
+}
+
+}  // namespace sixtyfold

@@ -1,0 +1,180 @@
+#include "search/tune/job.h"
+
+#include <algorithm>
+#include <cmath>
+#include <memory>
+#include <stdexcept>
+
+#include "engine/nest/sheet_fit.h"
+#include "engine/shape/hub.h"
+#include "engine/structure/block_stiffness.h"
+#include "engine/text.h"
+#include "engine/tolerance.h"
+#include "engine/variant/structure.h"
+
+namespace sixtyfold {
+namespace {
+
+std::size_t index(int i) { return static_cast<std::size_t>(i); }
+
+}  // namespace
+
+void measure_placed(const TuneJob& job, const Frame& frame, Placed& placed) {
+  const OrbitScheme& scheme = job.scheme;
+  Variant& variant = placed.variant;
+  variant.frame = frame;
+  variant.outline.assign(placed.outline);
+  variant.joints.clear();
+  variant.scale_mm = 1;
+  find_meeting_lines(scheme, frame, variant.lines);
+  std::vector<Polygon> loops{placed.outline};
+  loops.insert(loops.end(), placed.holes.begin(), placed.holes.end());
+  placed.crossing_mm = placed.total_mm = placed.max_angle_deg = 0;
+  placed.joints = 0;
+  placed.shortest_mm = std::numeric_limits<double>::infinity();
+  placed.min_angle_deg = 180;
+  SideSpans first, second;
+  std::vector<Contact> contacts;
+  int subgroup = scheme.outline_subgroup;
+  for (const PairClass& pair : scheme.pairs) {
+    const MeetingLine &line = variant.lines[index(pair.element)],
+                      &other = variant.lines[index(pair.inverse)];
+    if (!line.exists) continue;
+    find_spans(loops, line, contact_band_mm, first);
+    if (first.empty()) continue;
+    contacts.clear();
+    if (pair.element == pair.inverse) {
+      find_contacts(first, first, pair.proper, contact_band_mm, contacts);
+    } else {
+      find_spans(loops, other, contact_band_mm, second);
+      find_contacts(first, second, pair.proper, contact_band_mm, contacts);
+    }
+    for (const Contact& contact : contacts) {
+      if (contact.kind == ContactKind::crossing) {
+        placed.crossing_mm = std::max(placed.crossing_mm, contact.length());
+        continue;
+      }
+      const PairJoint joint{pair.element, pair.pairs, contact,
+                            measure_contact_angle(contact, line.theta_rad())};
+      variant.joints.push_back(joint);
+      if (contact.length() < least_joint_mm) continue;
+      placed.joints += pair.pairs;
+      placed.total_mm += pair.pairs * contact.length();
+      placed.shortest_mm = std::min(placed.shortest_mm, contact.length());
+      placed.min_angle_deg = std::min(placed.min_angle_deg, to_degrees(joint.angle_rad));
+      placed.max_angle_deg = std::max(placed.max_angle_deg, to_degrees(joint.angle_rad));
+      subgroup = scheme.subgroups->add(subgroup, pair.element);
+    }
+  }
+  double squared = 0;
+  for (const Vec2& p : placed.outline) squared = std::max(squared, frame.to_space(p).squaredNorm());
+  placed.diameter_mm = 2 * std::sqrt(squared);
+  placed.pieces = scheme.count_pieces(subgroup);
+}
+
+std::vector<PairJoint> find_class_joints(const Placed& placed, const PairClass& pair) {
+  std::vector<PairJoint> joints;
+  for (const PairJoint& joint : placed.variant.joints)
+    if (joint.element == pair.element) joints.push_back(joint);
+  std::stable_sort(joints.begin(), joints.end(), [](const PairJoint& a, const PairJoint& b) {
+    return a.contact.length() > b.contact.length();
+  });
+  return joints;
+}
+
+TuneJob make_tune_job(const Design& design, Placed& original) {
+  if (design.orbits.size() != 1)
+    throw std::invalid_argument(
+        format("tune works on one panel type; this design has %zu", design.orbits.size()));
+  if (design.limits.joints_by != JointsBy::tab)
+    throw std::invalid_argument(
+        "tune works on panels joined by tabs; this design's limits allow slots (joints_by)");
+  const Orbit& orbit = design.orbits.front();
+  const Frame& frame = orbit.panel.frame;
+  const auto group = std::make_shared<const PointGroup>(make_point_group(design.symmetry));
+  const double distance = frame.origin.dot(frame.normal);
+  double reach = 1;
+  for (const Vec2& p : orbit.panel.outline_mm) reach = std::max(reach, frame.to_space(p).norm());
+  const bool through_centre = std::abs(distance) < 1e-6 * reach;
+  const bool whole = static_cast<int>(orbit.copies.size()) == group->order();
+  TuneJob job;
+  const Vec3 normal = distance < 0 ? Vec3(-frame.normal) : frame.normal;
+  job.scheme = make_orbit_scheme(group, normal.normalized(), through_centre,
+                                 whole ? OnAxis::own_sector : OnAxis::symmetric_outline);
+  bool same = job.scheme.panels() == static_cast<int>(orbit.copies.size());
+  for (const Mat3& copy : orbit.copies)
+    same = same && std::any_of(group->elements.begin(), group->elements.end(), [&](const Mat3& g) {
+             return (g - copy).cwiseAbs().maxCoeff() < 1e-5;
+           });
+  if (!same)
+    throw std::invalid_argument("the design's copies are not those that its symmetry " +
+                                design.symmetry + " makes of its panel; tune needs them to be");
+
+  const Frame own = make_frame(normal, std::abs(distance));
+  const auto move = [&](const Polygon& polygon) {
+    Polygon moved;
+    for (const Vec2& p : polygon) moved.push_back(own.to_plane(frame.to_space(p)));
+    return make_counter_clockwise(std::move(moved));
+  };
+  original.outline = move(orbit.panel.outline_mm);
+  for (const Polygon& hole : orbit.panel.holes_mm) original.holes.push_back(move(hole));
+  job.thickness_mm = design.thickness_mm;
+  job.own_limits = job.limits = design.limits;
+  // The hub: the axis of a symmetric outline, else the deepest point of a grid, so that pulling
+  // back and trimming never lose the panel's body.
+  if (job.scheme.outline_fold() == 1) original.hub = find_hub(original.outline);
+  for (const Vec2& p : original.outline)
+    job.radius_mm = std::max(job.radius_mm, (p - original.hub).norm());
+  measure_placed(job, own, original);
+  return job;
+}
+
+double measure_room(const TuneJob& job, const Placed& placed) {
+  Polygon points = placed.outline;
+  const double depth = job.limits.tab_depth_mm;
+  for (const PairJoint& joint : placed.variant.joints) {
+    const Contact& contact = joint.contact;
+    const bool proper = job.scheme.group->elements[index(joint.element)].determinant() > 0;
+    const auto add_tab = [&](int element, double from, double to, bool above) {
+      // Ends cut back at 45 degrees.
+      const MeetingLine& line = placed.variant.lines[index(element)];
+      const Vec2 out = (above ? -depth : depth) * line.side;
+      const double cut = std::min(depth, (to - from) / 2);
+      from += cut;
+      to -= cut;
+      points.push_back(line.point_at(from) + out);
+      points.push_back(line.point_at(to) + out);
+    };
+    if (contact.kind != ContactKind::edge_second)
+      add_tab(joint.element, contact.from, contact.to, contact.first_above);
+    if (contact.kind != ContactKind::edge_first)
+      add_tab(job.scheme.group->invert(joint.element), proper ? -contact.to : contact.from,
+              proper ? -contact.from : contact.to, contact.second_above);
+  }
+  const double sheet =
+      measure_largest_scale(make_convex_hull(points), 0, make_sheet(job.limits)).scale;
+  return std::min(sheet, job.limits.max_diameter_mm / placed.diameter_mm);
+}
+
+double measure_placed_stiffness(const TuneJob& job, const Placed& placed) {
+  if (placed.joints == 0 || placed.pieces != 1) return 0;
+  SymmetricStructure structure;
+  make_symmetric_structure(job.scheme, placed.variant, placed.outline, structure);
+  structure.body = measure_body(placed.variant.frame, placed.outline, placed.holes);
+  structure.pieces = placed.pieces;
+  const auto work = std::make_unique<StiffnessWorkspace>();
+  return measure_stiffness(*job.scheme.blocks, structure, *work).value;
+}
+
+Design make_placed_design(const TuneJob& job, const Design& original, const Placed& placed) {
+  Design design = make_design(job.scheme, placed.variant, job.own_limits);
+  design.name = original.name;
+  design.thickness_mm = original.thickness_mm;
+  design.orbits.front().panel.holes_mm = placed.holes;
+  design.orbits.front().panel.outline_mm = placed.outline;
+  design.recipe = Recipe{};
+  design.recipe.symmetry = original.symmetry;
+  return design;
+}
+
+}  // namespace sixtyfold

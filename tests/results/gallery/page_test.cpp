@@ -1,0 +1,81 @@
+#include "results/gallery/page.h"
+
+#include <catch2/catch.hpp>
+#include <set>
+
+#include "results/files/design_name.h"
+#include "results/gallery/folder.h"
+#include "tests/support/found_designs.h"
+#include "tests/support/run_program.h"
+
+using namespace sixtyfold;
+
+namespace {
+
+std::size_t count_of(const std::string& text, const std::string& part) {
+  std::size_t count = 0;
+  for (auto at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) ++count;
+  return count;
+}
+
+}  // namespace
+
+TEST_CASE("a page holds every design and nothing from elsewhere", "[gallery]") {
+  std::vector<Design> designs = make_found_designs({"I", "T", "D5"}, 5, 3);
+  designs[1].name = "</script><script>alert(1)</script>";
+  GalleryOptions options;
+  options.title = "<b>Which?</b>";
+  const std::string page = make_gallery_page(designs, options);
+  CHECK(page == make_gallery_page(designs, options));
+  CHECK(count_of(page, "class=\"card\"") == 5);
+  CHECK(count_of(page, "<script") == 2);  // the data and the page's own
+  CHECK(count_of(page, "</script>") == 2);
+  CHECK(page.find("<b>Which") == std::string::npos);
+  CHECK(page.find("{{") == std::string::npos);
+  for (const char* const outside : {"src=", "@import", "url(", "fetch(", "XMLHttpRequest", "http:"})
+    CHECK(count_of(page, outside) ==
+          (std::string(outside) == "http:" ? count_of(page, "http://www.w3.org/2000/svg") : 0));
+}
+
+TEST_CASE("pages of nothing, of too much and with faults are refused", "[gallery]") {
+  CHECK_THROWS_AS(make_gallery_page({}), std::invalid_argument);
+  CHECK_THROWS_AS(make_gallery_page(std::vector<Design>(most_gallery_designs + 1)),
+                  std::invalid_argument);
+  GalleryOptions options;
+  options.price_per_sheet = std::nan("");
+  CHECK_THROWS_AS(make_gallery_page(make_found_designs({"T"}, 1, 3), options),
+                  std::invalid_argument);
+}
+
+TEST_CASE("names are the same for the same shape, and can be told apart", "[gallery]") {
+  std::vector<Design> designs = make_found_designs({"I", "O", "D5", "D7"}, 12, 8);
+  const std::vector<std::string> names = find_design_names(designs);
+  CHECK(std::set<std::string>(names.begin(), names.end()).size() == designs.size());
+  Design larger = designs[0];
+  for (Vec2& p : larger.orbits[0].panel.outline_mm) p *= 2;
+  larger.orbits[0].panel.frame.origin *= 2;
+  larger.score = {};
+  CHECK(make_design_name(larger) == names[0]);
+  designs[3].name = "ours";
+  CHECK(find_design_names(designs)[3] == "ours");
+  // Two of the same shape still get two names.
+  CHECK(find_design_names({designs[0], designs[0]})[0] !=
+        find_design_names({designs[0], designs[0]})[1]);
+}
+
+TEST_CASE("a gallery folder is a run folder, and others' runs are left alone", "[gallery]") {
+  const ScratchFolder scratch;
+  const auto folder = scratch.path() / "gallery";
+  const std::vector<Design> designs = make_found_designs({"T", "D5"}, 3, 5);
+  write_gallery_folder(folder, designs, {});
+  const GalleryFolder back = read_gallery_folder(folder);
+  CHECK(back.designs.size() == 3);
+  CHECK(std::filesystem::exists(folder / "index.html"));
+  CHECK(std::filesystem::exists(folder / "002.svg"));
+  CHECK_THROWS_AS(write_gallery_folder(folder, designs, {}), std::invalid_argument);
+  write_gallery_folder(folder, back.designs, {}, folder);  // the page alone, at home
+  std::filesystem::remove(folder / "ranking.json");
+  CHECK(read_gallery_folder(folder).designs.size() == 3);
+  CHECK_THROWS_AS(read_gallery_folder(scratch.path()), std::invalid_argument);
+  CHECK_THROWS_AS(read_gallery_folder(scratch.path() / "no"), std::invalid_argument);
+}

@@ -1,0 +1,361 @@
+// The kit's files, read back by other programs, and the laws of its plans.
+#include "results/kit/kit.h"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <map>
+#include <set>
+#include <sstream>
+
+#include "engine/building/assembly.h"
+#include "results/files/file.h"
+#include "tests/support/pdf_paths.h"
+#include "tests/support/polyhedra.h"
+#include "tests/support/random_designs.h"
+#include "tests/support/run_program.h"
+
+using namespace sixtyfold;
+using namespace sixtyfold::test;
+
+namespace {
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+Design make_sample(const char* symbol) {
+  for (std::uint64_t index = 700;; ++index)
+    if (const auto design = make_random_design(symbol, Limits{}, index)) return *design;
+}
+
+TemplateDrawing make_drawing(const Design& design, const TemplateOptions& options = {}) {
+  return make_template_drawing(design, make_finished(design, FlatOptions{}), 0, options);
+}
+
+/// Straight stroked lines of exactly 100 mm, across or up.
+int count_bars(const PdfPage& page, bool across) {
+  int bars = 0;
+  for (const PdfPath& path : page.paths) {
+    if (!path.stroked || path.points_mm.size() != 2) continue;
+    const Vec2 length = (path.points_mm[1] - path.points_mm[0]).cwiseAbs();
+    const double along = across ? length.x() : length.y(), aside = across ? length.y() : length.x();
+    bars += static_cast<int>(std::abs(along - 100) < 0.005 && aside < 0.005);
+  }
+  return bars;
+}
+
+/// The path with so many corners that is drawn, not clipped by: the outline of the part.
+const PdfPath* find_outline(const PdfPage& page, std::size_t corners) {
+  for (const PdfPath& path : page.paths)
+    if (path.stroked && path.closed && path.points_mm.size() == corners) return &path;
+  return nullptr;
+}
+
+}  // namespace
+
+TEST_CASE("the DXF gives another program's reader the cut line and its layers", "[kit]") {
+  // Read by ezdxf (Debian's python3-ezdxf), which also audits the file against the DXF reference.
+  for (const char* symbol : {"I", "T", "D5"}) {
+    const TemplateDrawing drawing = make_drawing(make_sample(symbol));
+    const ScratchFolder folder;
+    write_file(folder.path() / "part.dxf", make_template_dxf(drawing));
+    const std::string script = std::string(SIXTYFOLD_SOURCE_DIR) + "/tests/support/read_dxf.py";
+    const ProgramResult read = run_program({"/usr/bin/python3", script, "part.dxf"}, folder.path());
+    CAPTURE(symbol, read.err);
+    REQUIRE(read.status == 0);
+    std::istringstream lines(read.out);
+    std::set<std::string> layers;
+    std::vector<Polygon> rings;
+    std::size_t folds = 0, marks = 0;
+    for (std::string line; std::getline(lines, line);) {
+      std::istringstream in(line);
+      std::string word, layer, closed, pair;
+      in >> word >> layer;
+      if (word == "version") CHECK(layer == "AC1009");
+      if (word == "errors") CHECK(layer == "0");
+      if (word == "layer") layers.insert(layer);
+      if (word == "line") (layer == "FOLD" ? folds : marks) += 1;
+      if (word != "ring") continue;
+      CHECK(layer == "CUT");
+      in >> closed;
+      CHECK(closed == "closed");
+      rings.emplace_back();
+      double x = 0, y = 0;
+      while (in >> pair) {
+        REQUIRE(std::sscanf(pair.c_str(), "%lf,%lf", &x, &y) == 2);
+        rings.back().emplace_back(x, y);
+      }
+    }
+    for (const char* layer : {"CUT", "FOLD", "MARK"}) CHECK(layers.count(layer) == 1);
+    REQUIRE(rings.size() == drawing.cut_mm.size());
+    for (std::size_t k = 0; k < rings.size(); ++k) {
+      REQUIRE(rings[k].size() == drawing.cut_mm[k].size());
+      for (std::size_t i = 0; i < rings[k].size(); ++i)
+        CHECK((rings[k][i] - drawing.cut_mm[k][i]).norm() < 1e-3);
+    }
+    std::size_t wanted_folds = 0;
+    for (const auto& line : drawing.lines) wanted_folds += static_cast<std::size_t>(line.is_fold);
+    CHECK(folds == wanted_folds);
+    CHECK(marks == drawing.lines.size() - wanted_folds);
+  }
+}
+
+TEST_CASE(
+    "pages have the sizes of their standards, bars of 100.00 mm, and tiles that make the part",
+    "[kit]") {
+  // Measured in the PDF's own coordinates. ISO 216: A4 210 x 297 mm, A3 297 x 420 mm; ANSI/ASME
+  // Y14.1: Letter 215.9 x 279.4 mm.
+  const std::map<Paper, Vec2> sizes = {
+      {Paper::a4, {210, 297}}, {Paper::a3, {297, 420}}, {Paper::letter, {215.9, 279.4}}};
+  for (const auto& [paper, size] : sizes) {
+    CHECK(measure_paper(paper) == size);
+    TemplateOptions options;
+    options.paper = paper;
+    const TemplateDrawing drawing = make_drawing(make_sample("T"), options);
+    const std::vector<Page> pages = make_tiled_pages(drawing, options);
+    const std::string bytes = make_pdf(pages);
+    CHECK(bytes == make_pdf(pages));
+    const std::vector<PdfPage> read = read_pdf(bytes);
+    REQUIRE(read.size() == pages.size());
+    const std::size_t corners = drawing.cut_mm[0].size();
+    Polygon part;              // on the plane of the first tile
+    std::vector<Box> windows;  // on the same plane
+    for (std::size_t k = 0; k < read.size(); ++k) {
+      CHECK(std::min(read[k].width_mm, read[k].height_mm) == Approx(size.x()).margin(0.01));
+      CHECK(std::max(read[k].width_mm, read[k].height_mm) == Approx(size.y()).margin(0.01));
+      CHECK(count_bars(read[k], true) == 1);
+      CHECK(count_bars(read[k], false) == 1);
+      if (k == 0) continue;  // the map
+      const PdfPath* outline = find_outline(read[k], corners);
+      REQUIRE(outline != nullptr);
+      if (part.empty()) part = outline->points_mm;
+      // Tiles differ by a shift alone.
+      const Vec2 shift = outline->points_mm[0] - part[0];
+      for (std::size_t i = 0; i < corners; ++i)
+        CHECK((outline->points_mm[i] - shift - part[i]).norm() < 0.005);
+      // The frame drawn round the tile.
+      Box window{Vec2::Constant(1e9), Vec2::Constant(-1e9)};
+      double largest = 0;
+      for (const PdfPath& path : read[k].paths)
+        if (path.stroked && path.closed && path.points_mm.size() == 4 &&
+            measure_area(path.points_mm) * measure_area(path.points_mm) > largest) {
+          largest = measure_area(path.points_mm) * measure_area(path.points_mm);
+          window = measure_box(path.points_mm);
+        }
+      windows.push_back({window.low - shift, window.high - shift});
+    }
+    REQUIRE(part.size() == corners);
+    // The same shape as the template: all distances, so up to the turning that saves paper.
+    for (std::size_t i = 0; i < corners; ++i)
+      for (std::size_t k = 0; k < i; k += 3)
+        CHECK((part[i] - part[k]).norm() ==
+              Approx((drawing.cut_mm[0][i] - drawing.cut_mm[0][k]).norm()).margin(0.01));
+    CHECK(measure_area(part) * measure_area(drawing.cut_mm[0]) <
+          0);  // y down here, up there: the same face
+    // Every bit of the line is on some tile.
+    for (std::size_t i = 0; i < corners; ++i)
+      for (const double s : {0.0, 0.25, 0.5, 0.75}) {
+        const Vec2 p = (1 - s) * part[i] + s * part[(i + 1) % corners];
+        bool shown = false;
+        for (const Box& window : windows)
+          shown = shown ||
+                  ((p - window.low).minCoeff() > -0.01 && (window.high - p).minCoeff() > -0.01);
+        CHECK(shown);
+      }
+  }
+}
+
+TEST_CASE("a kit is whole: its PDFs are sound, with text as text and fonts embedded", "[kit]") {
+  // qpdf checks the files, pdffonts and pdftotext (poppler) read them.
+  const Design design = make_sample("D5");
+  KitOptions options = make_kit_options(design);
+  options.purchase.price = 2;
+  const Kit kit = make_kit(design, options);
+  std::set<std::string> names;
+  const ScratchFolder folder;
+  for (const KitFile& file : kit.files) {
+    names.insert(file.name);
+    CHECK(!file.bytes.empty());
+    write_file(folder.path() / file.name, file.bytes);
+    if (file.name.find(".pdf") == std::string::npos) continue;
+    CAPTURE(file.name);
+    CHECK(run_program({"qpdf", "--check", file.name}, folder.path()).status == 0);
+    std::istringstream fonts(run_program({"pdffonts", file.name}, folder.path()).out);
+    std::string line;
+    std::getline(fonts, line);
+    const std::size_t column = line.find("emb");
+    std::getline(fonts, line);
+    int count = 0;
+    for (; std::getline(fonts, line); ++count) CHECK(line.substr(column, 3) == "yes");
+    CHECK(count >= 1);
+  }
+  for (const char* name :
+       {"template.svg", "template.pdf", "template.dxf", "coupon.pdf", "paper-model.pdf",
+        "guide.html", "guide.pdf", "colours.pdf", "cutting-plan.pdf", "day.pdf"})
+    CHECK(names.count(name) == 1);
+  const auto text_of = [&](const char* name) {
+    return run_program({"pdftotext", "-layout", name, "-"}, folder.path()).out;
+  };
+  const std::string guide = text_of("guide.pdf");
+  for (const char* words :
+       {"glued", "How well it closes", "Base first", "wrong: turned over", "Local codes"}) {
+    CAPTURE(words);
+    CHECK(guide.find(words) != std::string::npos);
+  }
+  const std::string day = text_of("day.pdf");
+  for (const char* words : {"five more people", "Shopping list", "no load calculation", "torn tab",
+                            "common practice, no published source"}) {
+    CAPTURE(words);
+    CHECK(day.find(words) != std::string::npos);
+  }
+  // Same design and options, same bytes.
+  const Kit again = make_kit(design, options);
+  REQUIRE(again.files.size() == kit.files.size());
+  for (std::size_t k = 0; k < kit.files.size(); ++k)
+    CHECK(again.files[k].bytes == kit.files[k].bytes);
+}
+
+TEST_CASE("options of a kit out of range are one sentence", "[kit]") {
+  const Design design = make_sample("D5");
+  KitOptions options = make_kit_options(design);
+  options.colours = 7;
+  CHECK_THROWS_WITH(make_kit(design, options), Catch::Contains("colours is 7"));
+  options.colours = 0;
+  options.assembly.reach.hand_mm = std::nan("");
+  CHECK_THROWS_WITH(make_kit(design, options), Catch::Contains("hand_mm"));
+}
+
+TEST_CASE("the order of assembly makes every joint once and pushes through nothing", "[kit]") {
+  // Replayed by small steps of the moving module, not by swept hulls.
+  Limits limits;
+  int designs = 0, straight = 0;
+  for (const char* symbol : {"T", "D5", "C6", "D3"})
+    for (std::uint64_t index = 0; index < 12; ++index) {
+      const auto design = make_random_design(symbol, limits, 700 + index);
+      if (!design) continue;
+      ++designs;
+      const Finished finished = make_finished(*design, FlatOptions{});
+      const AssemblyPlan plan = plan_assembly(*design, finished);
+      std::set<int> made, placed;
+      // Which copy each tab of each copy is glued to, told by where the mate of the first copy's
+      // tab goes.
+      const auto middle_of = [&](int copy) {
+        return make_copy_frame(*design, copy)
+            .to_space(measure_centroid(design->orbits[0].panel.outline_mm));
+      };
+      const Mat3 back = design->orbits[0].copies[0].transpose();
+      const auto find_mate = [&](int copy, int tab) {
+        const Vec3 there = design->orbits[0].copies[at(copy)] * back *
+                           middle_of(finished.parts[0].pattern.tabs[at(tab)].mate);
+        for (int other = 0; other < count_copies(*design); ++other)
+          if (other != copy && (middle_of(other) - there).norm() < 1e-3) return other;
+        return -1;
+      };
+      struct Plate {
+        ConvexPlate plate;
+        int mate;  // -1: body
+      };
+      const auto plates_of = [&](int copy, double shrink) {
+        std::vector<Plate> plates;
+        const Frame frame = make_copy_frame(*design, copy);
+        for (std::size_t i = 0; i < finished.parts[0].plates.size(); ++i) {
+          ConvexPlate plate = finished.parts[0].plates[i];
+          const auto turn = [&](const Vec3& v) {
+            return Vec3(v.x() * frame.x_axis + v.y() * frame.y_axis + v.z() * frame.normal);
+          };
+          for (Vec3& p : plate.middle) p = frame.origin + turn(p);
+          plate.half = shrink * turn(plate.half);
+          const int tab = finished.parts[0].tab_of[i];
+          plates.push_back({plate, tab < 0 ? -1 : find_mate(copy, tab)});
+        }
+        return plates;
+      };
+      for (const auto& joints : plan.joints_in_module)
+        for (const int n : joints) CHECK(made.insert(n).second);
+      for (const AssemblyStep& step : plan.steps) {
+        for (const int n : step.joints) {
+          CHECK(made.insert(n).second);
+          const Joint& joint = design->joints[at(n)];
+          CHECK((placed.count(joint.panels[0]) + placed.count(joint.panels[1])) == 1);
+        }
+        if (!placed.empty()) CHECK(!step.joints.empty());
+        if (!placed.empty() && step.coming_in != ComingIn::no_straight_push) {
+          ++straight;
+          // Where tabs are held open, the folded ones are those that are glued: inside the module
+          // that comes, and between copies that stand.
+          const bool all_folded = step.coming_in == ComingIn::straight;
+          const std::set<int> coming(step.copies.begin(), step.copies.end());
+          std::vector<ConvexPlate> moving, standing;
+          for (const int copy : step.copies)
+            for (const Plate& plate : plates_of(copy, 0.9))
+              if (all_folded || plate.mate < 0 || coming.count(plate.mate))
+                moving.push_back(plate.plate);
+          for (const int copy : placed)
+            for (const Plate& plate : plates_of(copy, 0.9))
+              if (all_folded || plate.mate < 0 || placed.count(plate.mate))
+                standing.push_back(plate.plate);
+          bool hit = false;
+          for (double s = 0; s < 500 && !hit; s += 25)
+            for (ConvexPlate plate : moving) {
+              for (Vec3& p : plate.middle) p += s * step.push;
+              for (const ConvexPlate& other : standing)
+                hit = hit || measure_distance(plate, other).distance <= 0;
+            }
+          CHECK_FALSE(hit);
+        }
+        placed.insert(step.copies.begin(), step.copies.end());
+      }
+      CHECK(made.size() == design->joints.size());
+      CHECK(static_cast<int>(placed.size()) == count_copies(*design));
+    }
+  CHECK(designs >= 5);
+  CHECK(straight > 5);
+}
+
+TEST_CASE("the day takes what such days take, and obeys its laws", "[kit]") {
+  // Common practice, no published source: a scroll-saw stack of about six sheets of single-wall
+  // board, which is about 4 mm thick, is about 25 mm high.
+  CuttingOptions cutting;
+  const CuttingPlan plan = plan_cutting({{0, 0}, {500, 0}, {500, 250}, {0, 250}}, {}, 60, cutting);
+  CHECK(plan.blanks_per_stack == 6);
+  CHECK(plan.stacks == 10);
+  // Common practice, no published source: sixty parts take a group about three hours to cut,
+  // assemble and glue, cutting being the longest. Setting: curly parts of 3 m outline with a dozen
+  // sharp turns and four tabs, twelve modules of five, one saw, fifteen people.
+  ScheduleOptions options;
+  options.saws = 1;
+  options.people = 15;
+  EventWork work;
+  work.parts = 60, work.modules = 12, work.tabs_per_part = 4, work.joints_in_module = 5;
+  for (int k = 0; k < 10; ++k)
+    work.stacks.push_back(
+        {6, cutting.stack_s / 60, 3000 / cutting.feed_mm_per_min + 12 * cutting.corner_s / 60});
+  work.joints_at_step.assign(12, 5);
+  work.joints_at_step[0] = 0;
+  const Schedule schedule = simulate(work, options);
+  CHECK(schedule.minutes > 120);
+  CHECK(schedule.minutes < 240);
+  const auto length_of = [&](Station from, Station to) {
+    return schedule.stations[static_cast<int>(to)].to -
+           schedule.stations[static_cast<int>(from)].from;
+  };
+  CAPTURE(schedule.minutes);
+  CHECK(length_of(Station::trace, Station::cut) > length_of(Station::module, Station::module));
+  // Assembling waits for modules; the time its crew works is what counts.
+  CHECK(length_of(Station::trace, Station::cut) >
+        schedule.stations[static_cast<int>(Station::assembly)].work_min / options.assembly_people);
+  // Laws: one more saw or more people never make the day much longer; work fits into the people's
+  // time.
+  for (int saws = 1; saws < 5; ++saws) {
+    ScheduleOptions a = options, b = options;
+    a.saws = saws;
+    b.saws = saws + 1;
+    CHECK(simulate(work, b).minutes <= simulate(work, a).minutes * 1.1);
+  }
+  double work_minutes = 0;
+  for (const auto& span : schedule.stations) work_minutes += span.work_min;
+  CHECK(schedule.minutes * options.people >= work_minutes);
+  CHECK(schedule.stations[static_cast<int>(Station::assembly)].to == Approx(schedule.minutes));
+  const Savings savings = measure_savings(work, options);
+  CHECK(savings.saw_min > 10);  // with one saw the saw is what holds it up
+  CHECK(name_bottleneck(schedule, savings, options).find("saws are the bottleneck") !=
+        std::string::npos);
+}

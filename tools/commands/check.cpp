@@ -1,0 +1,137 @@
+#include <CLI/CLI.hpp>
+#include <iostream>
+#include <memory>
+#include <nlohmann/json.hpp>
+
+#include "engine/building/joint_sides.h"
+#include "engine/part/scaled_pattern.h"
+#include "engine/structure/motion.h"
+#include "engine/text.h"
+#include "results/drawings/motion_drawing.h"
+#include "results/files/design_json.h"
+#include "results/files/file.h"
+#include "results/files/json_writer.h"
+#include "results/reports/load_report.h"
+#include "results/reports/report.h"
+#include "tools/commands/command.h"
+#include "tools/options/limit_options.h"
+#include "tools/options/material_option.h"
+
+namespace sixtyfold {
+
+namespace {
+
+struct CheckOptions {
+  std::string path;
+  std::string motion_path;
+  std::vector<int> hung_from, standing_on;
+  GlueLine glue;
+  bool json = false;
+  LimitChanges changes;
+};
+
+/// Which panels turn about which folds, one sentence a motion, the freest first.
+std::string describe_motions(const std::vector<FreeMotion>& motions, int internal_dof) {
+  std::string text = "\nIt moves:\n";
+  for (const FreeMotion& motion : motions) text += "  - " + motion.sentence + "\n";
+  if (internal_dof > static_cast<int>(motions.size()))
+    text += "  - and " +
+            count_of(internal_dof - static_cast<int>(motions.size()), "motion", "motions") +
+            " more\n";
+  return text;
+}
+
+struct Load {
+  LoadCase load_case;
+  LoadResult result;
+};
+
+/// Own weight, hung and standing, as far as asked for, with glue where the tabs are.
+std::vector<Load> find_loads(const CheckOptions& options, const Design& design) {
+  std::vector<Load> loads;
+  if (options.hung_from.empty() && options.standing_on.empty()) return loads;
+  // What collides is not finished.
+  const Design glued = design.score.collisions > 0
+                           ? design
+                           : make_glued(design, make_finished(design, make_flat_options(design)));
+  for (const Hold hold : {Hold::hung, Hold::standing}) {
+    const std::vector<int>& copies = hold == Hold::hung ? options.hung_from : options.standing_on;
+    if (copies.empty()) continue;
+    LoadCase load_case = make_load_case(design, hold, copies);
+    load_case.mass_kg_per_m2 = design.limits.mass_kg_per_m2;
+    load_case.glue = options.glue;
+    loads.push_back({load_case, measure_load(glued, load_case)});
+  }
+  return loads;
+}
+
+std::string make_json(const Inspection& inspection, const std::vector<FreeMotion>& motions,
+                      const std::vector<Load>& loads) {
+  nlohmann::ordered_json document = write_inspection_json(inspection);
+  for (const FreeMotion& motion : motions) document["motions"].push_back(motion.sentence);
+  for (const Load& load : loads)
+    document["loads"].push_back(write_load_json(load.load_case, load.result));
+  return write_json(document);
+}
+
+ExitStatus check(const CheckOptions& options) {
+  Design design = read_design_json(read_file(options.path), options.path);
+  design.limits = apply(options.changes, design.limits);
+  design.thickness_mm = design.limits.thickness_mm;
+  const Inspection inspection = inspect(design);
+  const int internal_dof = inspection.design.score.internal_dof;
+  const std::vector<FreeMotion> motions =
+      internal_dof > 0 ? find_free_motions(inspection.design) : std::vector<FreeMotion>();
+  const std::vector<Load> loads = find_loads(options, inspection.design);
+  if (options.json) {
+    std::cout << make_json(inspection, motions, loads);
+  } else {
+    std::cout << make_report(inspection);
+    if (!motions.empty()) std::cout << describe_motions(motions, internal_dof);
+    for (const Load& load : loads)
+      std::cout << make_load_report(inspection.design, load.load_case, load.result);
+  }
+  if (!options.motion_path.empty()) {
+    if (!motions.empty())
+      write_file(options.motion_path, make_motion_svg(inspection.design, motions.front()));
+    else
+      std::cerr << "Nothing moves, so " << options.motion_path << " is not written.\n";
+  }
+  return inspection.buildable() ? ExitStatus::ok : ExitStatus::no;
+}
+
+}  // namespace
+
+void add_check_command(CLI::App& app) {
+  CLI::App* command = add_command(
+      app, "check",
+      "Rebuild a design from its panel and copies, measure everything, and say whether it can be "
+      "built under the limits stored in the file or given here",
+      {"sixtyfold check run/001.json", "sixtyfold check run/001.json --sheet 600x1200 --grain long",
+       "sixtyfold check run/001.json --material corrugated-b --hang 0,7,12",
+       "sixtyfold check run/001.json --json"});
+  auto options = std::make_shared<CheckOptions>();
+  command->add_option("DESIGN", options->path, "a design file, such as run/001.json")->required();
+  command->add_flag("--json", options->json,
+                    "print one JSON object: buildable, faults, score, motions, loads");
+  command
+      ->add_option("--hang", options->hung_from,
+                   "copies to hang it from, by number: deflection and forces under its own "
+                   "weight")
+      ->delimiter(',')
+      ->group("Weight");
+  command->add_option("--stand", options->standing_on, "copies to stand it on, by number")
+      ->delimiter(',')
+      ->group("Weight");
+  command->add_option("--motion", options->motion_path,
+                      "an SVG file for a design that is not rigid: its freest motion, both ways");
+  add_material_option(*command, options->changes,
+                      [options = options.get()](const Material& material) {
+                        if (material.glue_strength_n_per_mm)
+                          options->glue.strength_n_per_mm = material.glue_strength_n_per_mm->value;
+                      });
+  add_limit_options(*command, options->changes);
+  run_when_chosen(*command, [options] { return check(*options); });
+}
+
+}  // namespace sixtyfold

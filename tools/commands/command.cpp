@@ -1,0 +1,129 @@
+#include "tools/commands/command.h"
+
+#include <CLI/CLI.hpp>
+#include <exception>
+#include <iostream>
+#include <new>
+#include <stdexcept>
+
+#include "results/files/json_reader.h"
+#include "results/files/version.h"
+
+namespace sixtyfold {
+
+namespace {
+
+/// Carries a status out through the command line library.
+struct CommandEnded {
+  ExitStatus status;
+};
+
+constexpr char exit_statuses[] =
+    "Exit status: 0 yes or done; 1 the answer is no (not buildable); 2 a mistake in the command or "
+    "in a file;\n3 nothing found within the limits; 4 the system failed (disk, memory, rights); "
+    "5 no improvement exists within the limits.";
+
+int tell(const std::string& fault, ExitStatus status) {
+  std::cerr << "sixtyfold: " << fault << std::endl;
+  return static_cast<int>(status);
+}
+
+/// The fault of a command line, with the help that would have told.
+int tell_mistake(const CLI::App& app, std::string fault) {
+  std::string command = "sixtyfold";
+  for (const CLI::App* chosen : app.get_subcommands()) command += " " + chosen->get_name();
+  while (!fault.empty() && (fault.back() == '\n' || fault.back() == '.')) fault.pop_back();
+  return tell(fault + "; `" + command + " --help` shows what is allowed", ExitStatus::mistake);
+}
+
+/// What was printed may still wait in a buffer: only a flush shows whether it could be written.
+void check_output() {
+  std::cout.flush();
+  if (!std::cout) throw std::runtime_error("standard output can not be written");
+}
+
+int run_guarded(CLI::App& app, int argc, const char* const* argv) {
+  try {
+    try {
+      app.parse(argc, argv);
+    } catch (const CLI::Success& asked_for_help) {
+      app.exit(asked_for_help);
+      check_output();
+    }
+    return static_cast<int>(ExitStatus::ok);
+  } catch (const CommandEnded& ended) {
+    return static_cast<int>(ended.status);
+  } catch (const CLI::ParseError& fault) {
+    return tell_mistake(app, fault.what());
+  } catch (const std::invalid_argument& fault) {
+    return tell(fault.what(), ExitStatus::mistake);
+  } catch (const std::bad_alloc&) {
+    return tell("there is not enough memory", ExitStatus::trouble);
+  } catch (const std::exception& fault) {
+    return tell(fault.what(), ExitStatus::trouble);
+  }
+}
+
+}  // namespace
+
+CLI::App* add_command(CLI::App& app, const std::string& name, const std::string& description,
+                      const std::vector<std::string>& examples) {
+  CLI::App* command = app.add_subcommand(name, description);
+  std::string footer = "Examples:\n";
+  for (const std::string& example : examples) footer += "  " + example + "\n";
+  command->footer("\n" + footer);
+  return command;
+}
+
+void run_when_chosen(CLI::App& command, std::function<ExitStatus()> run) {
+  command.callback([run = std::move(run)] {
+    const ExitStatus status = run();
+    check_output();
+    if (status != ExitStatus::ok) throw CommandEnded{status};
+  });
+}
+
+std::string write_command_line(const CLI::App& command) {
+  std::string text = "sixtyfold " + command.get_name();
+  for (const CLI::Option* option : command.get_options()) {
+    if (option->count() == 0 || option->get_name().empty()) continue;
+    for (const std::string& result : option->results())
+      text +=
+          " " + option->get_name() + (option->get_items_expected_max() == 0 ? "" : " " + result);
+  }
+  return text;
+}
+
+int run_program_line(int argc, const char* const* argv) {
+  CLI::App app{
+      "sixtyfold: find, compare and build large constructions from many identical flat panels",
+      "sixtyfold"};
+  app.set_version_flag("--version", program_version());
+  app.require_subcommand(1);
+  app.footer(
+      std::string("\n`sixtyfold COMMAND --help` shows a command's options with examples.\n") +
+      exit_statuses);
+  add_find_command(app);
+  add_merge_command(app);
+  add_gallery_command(app);
+  add_tally_command(app);
+  add_score_command(app);
+  add_check_command(app);
+  add_nest_command(app);
+  add_materials_command(app);
+  add_tune_command(app);
+  add_kit_command(app);
+  std::string names;
+  bool is_known = argc < 2 || argv[1][0] == '-';
+  for (const CLI::App* command : app.get_subcommands({})) {
+    names += (names.empty() ? "" : ", ") + command->get_name();
+    is_known = is_known || command->get_name() == argv[1];
+  }
+  if (!is_known)
+    return tell("there is no command " + quote(argv[1]) + "; the commands are " + names +
+                    " (`sixtyfold --help` says what they do)",
+                ExitStatus::mistake);
+  return run_guarded(app, argc, argv);
+}
+
+}  // namespace sixtyfold

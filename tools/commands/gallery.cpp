@@ -1,0 +1,167 @@
+#include <CLI/CLI.hpp>
+#include <cmath>
+#include <filesystem>
+#include <iostream>
+#include <memory>
+
+#include "engine/text.h"
+#include "engine/variant/inspection.h"
+#include "results/files/file.h"
+#include "results/files/run_folder.h"
+#include "results/files/variety_json.h"
+#include "results/files/version.h"
+#include "results/gallery/folder.h"
+#include "search/choose/variety.h"
+#include "tools/commands/search_run.h"
+#include "tools/options/arguments.h"
+#include "tools/options/limit_options.h"
+#include "tools/options/material_option.h"
+#include "tools/options/options.h"
+#include "tools/options/search_options.h"
+
+namespace sixtyfold {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+// Three or six plates make no group's day; who names groups or --panels gets what is asked for.
+constexpr int usual_least_panels = 10;
+
+struct GalleryCommand {
+  std::string from, out;
+  GalleryOptions page;
+  RunPlan plan;
+  LimitChanges changes;
+  int threads = 0;
+  bool quiet = false;
+};
+
+void tell_where(const fs::path& out, std::size_t count) {
+  std::cout << count << " designs. Open " << (out / "index.html").string()
+            << " in a browser and vote; put the ballots it saves beside it and count them with\n"
+               "  sixtyfold tally "
+            << (out / "ballots.csv").string() << "\n";
+}
+
+/// What the page says of price and cutting follows from the limits.
+void set_page(const Limits& limits, GalleryOptions& page) {
+  page.price_per_sheet = limits.sheet_price;
+  page.effort.cutting = make_cutting_options(limits, limits.thickness_mm);
+}
+
+ExitStatus search(const CLI::App& command, GalleryCommand& options) {
+  RunPlan& plan = options.plan;
+  if (command.count("--group") == 0) plan.limits.min_panels = usual_least_panels;
+  plan.limits = sixtyfold::apply(options.changes, plan.limits);
+  set_page(plan.limits, options.page);
+  if (plan.budget == 0 && plan.time_limit_s == 0) plan.time_limit_s = default_search_time_s;
+  const fs::path out = choose_folder(options.out);
+  RunRecord record;
+  record.command = write_command_line(command);
+  record.version = program_version();
+  record.seed = plan.seed;
+  record.started = tell_time();
+  Run run(plan);
+  Evaluator evaluator(options.threads);
+  RunContext context;
+  const EndReason reason = watch_run(run, plan, evaluator, context, options.quiet, [] {});
+  const std::vector<Pool> pools = run.make_pools();
+  const Variety variety = choose_variety(run.task(), pools, evaluator);
+  const Pool all = merge_pools(pools);
+  if (variety.candidates.empty()) {
+    for (const std::string& sentence : explain_nothing_found(run.task(), all.tally))
+      std::cout << sentence << "\n";
+    return ExitStatus::nothing_found;
+  }
+  std::vector<Design> designs;
+  for (const Candidate& candidate : variety.candidates) designs.push_back(candidate.design);
+  write_gallery_folder(out, designs, options.page);
+  record.threads = evaluator.threads();
+  record.seconds = context.elapsed_s();
+  record.variants = all.tally.evaluated;
+  record.feasible = all.tally.feasible;
+  record.why_ended = describe(reason);
+  write_file(out / "run.json", write_run_json(record));
+  write_file(out / "variety.json", write_variety_json(variety, all.curve));
+  if (reason == EndReason::stopped)
+    std::cout << "Stopped early; made from what was found so far.\n";
+  tell_where(out, designs.size());
+  if (std::isfinite(variety.smallest_difference) && variety.smallest_of_best > 0)
+    std::cout << "Chosen from " << variety.considered
+              << " buildable candidates. The two most alike differ by "
+              << format("%.3f", variety.smallest_difference)
+              << "; of as many taken by quality alone, by "
+              << format("%.3f", variety.smallest_of_best) << ".\n";
+  if (!all.curve.empty())
+    std::cout << "Archive coverage " << format("%.1f", 100 * all.curve.back().coverage)
+              << " %, after half the run "
+              << format("%.1f", 100 * all.curve[all.curve.size() / 2].coverage) << " %.\n";
+  if (static_cast<int>(designs.size()) < plan.count)
+    std::cout << "Fewer than the " << plan.count << " asked for: " << variety.duplicates
+              << " finds look like a better one, and the independent check refused "
+              << variety.refused.size() << ".\n";
+  return ExitStatus::ok;
+}
+
+ExitStatus make_gallery(const CLI::App& command, GalleryCommand& options) {
+  if (const std::string fault = options.page.find_fault(); !fault.empty())
+    throw std::invalid_argument(fault);
+  if (options.from.empty()) return search(command, options);
+  if (options.out.empty()) options.out = options.from;
+  GalleryFolder source = read_gallery_folder(options.from);
+  // The page shows what is measured here, not what a file says of itself.
+  for (Design& design : source.designs) {
+    design.limits = sixtyfold::apply(options.changes, design.limits);
+    design.thickness_mm = design.limits.thickness_mm;
+    Inspection inspection = inspect(design);
+    options.page.faults.push_back(inspection.faults.empty() ? "" : inspection.faults.front());
+    design = std::move(inspection.design);
+  }
+  if (!source.designs.empty()) set_page(source.designs.front().limits, options.page);
+  write_gallery_folder(options.out, source.designs, options.page, options.from);
+  tell_where(options.out, source.designs.size());
+  return ExitStatus::ok;
+}
+
+}  // namespace
+
+void add_gallery_command(CLI::App& app) {
+  CLI::App* command = add_command(
+      app, "gallery",
+      "Find designs that look as different as can be, or take those of a folder, and make one page "
+      "on which a group looks at them, compares them and votes. Unless --group or --panels says "
+      "otherwise, every design found has at least 10 panels; designs of a folder are measured "
+      "afresh, under their own limits or those given here",
+      {"sixtyfold gallery --sheet 600x1200 --out gallery",
+       "sixtyfold gallery --sheet 600x1200 --group I,O,D5 --joints ..120 --time 60s --out gallery",
+       "sixtyfold gallery --from find-001",
+       "sixtyfold gallery --from our-designs --out gallery --title 'Which one for the hall?' "
+       "--price 6.5 --currency euros"});
+  auto options = std::make_shared<GalleryCommand>();
+  options->plan.count = 24;
+  add_material_option(*command, options->changes);
+  add_limit_options(*command, options->changes);
+  CLI::Option* from = command
+                          ->add_option("--from", options->from,
+                                       "folder of a run or of design files, instead of a search")
+                          ->type_name("FOLDER");
+  command
+      ->add_option("--out", options->out,
+                   "folder of the page; default: that of --from, or find-001, find-002 ...")
+      ->type_name("FOLDER");
+  for (CLI::Option* option : add_search_options(*command, options->plan, options->threads, 2,
+                                                static_cast<int>(most_gallery_designs)))
+    option->excludes(from);
+  command->add_flag("--quiet", options->quiet, "no progress");
+  const auto on_page = [](CLI::Option* option) { return option->group("Page"); };
+  on_page(command->add_option("--title", options->page.title, "title of the page"))
+      ->capture_default_str();
+  on_page(command->add_option("--currency", options->page.currency, "word written after the cost"));
+  on_page(command->add_option("--minutes-per-joint", options->page.effort.minutes_per_joint,
+                              "minutes to fold and glue one joint, for the hours"))
+      ->capture_default_str();
+  run_when_chosen(*command, [command, options] { return make_gallery(*command, *options); });
+}
+
+}  // namespace sixtyfold

@@ -1,0 +1,299 @@
+#include "tools/commands/search_run.h"
+
+#include <sys/resource.h>
+
+#include <algorithm>
+#include <csignal>
+#include <cstdio>
+#include <ctime>
+#include <iostream>
+#include <nlohmann/json.hpp>
+
+#include "engine/text.h"
+#include "results/files/file.h"
+#include "results/files/run_output.h"
+#include "results/files/run_plan_json.h"
+#include "results/files/state_file.h"
+#include "results/files/version.h"
+#include "search/run/run.h"
+
+namespace sixtyfold {
+
+namespace {
+
+// A signal handler can reach nothing but a global; it is set while a run goes on and only then.
+std::atomic<bool>* stop_switch = nullptr;
+
+extern "C" void ask_to_stop(int signal_number) {
+  if (stop_switch) stop_switch->store(true);
+  std::signal(signal_number, SIG_DFL);  // a second Ctrl-C ends the program at once
+}
+
+/// Catches Ctrl-C and SIGTERM while it lives.
+class StopOnSignal {
+ public:
+  explicit StopOnSignal(std::atomic<bool>& stop) {
+    stop_switch = &stop;
+    std::signal(SIGINT, ask_to_stop);
+    std::signal(SIGTERM, ask_to_stop);
+  }
+  ~StopOnSignal() {
+    std::signal(SIGINT, SIG_DFL);
+    std::signal(SIGTERM, SIG_DFL);
+    stop_switch = nullptr;
+  }
+  StopOnSignal(const StopOnSignal&) = delete;
+  StopOnSignal& operator=(const StopOnSignal&) = delete;
+};
+
+void remove_leftovers(const std::filesystem::path& folder) {
+  for (const auto& entry : std::filesystem::directory_iterator(folder))
+    if (entry.path().extension() == ".tmp") std::filesystem::remove(entry.path());
+}
+
+void print_ranking(const std::string& folder, const Choice& choice, bool is_partial) {
+  std::cout << (is_partial ? "Stopped early. What was found so far, best first:\n"
+                           : "Found, best first:\n");
+  int rank = 0;
+  for (const Candidate& candidate : choice.candidates) {
+    const Score& score = candidate.design.score;
+    std::cout << "  " << candidate_file_name(++rank, "svg") << "  " << candidate.design.name << ", "
+              << candidate.design.symmetry << ": " << score.panels << " panels, " << score.joints
+              << " joints, " << format("%.2f m", score.diameter_mm / 1000);
+    if (score.sheets > 0)
+      std::cout << ", " << score.sheets << (score.sheets == 1 ? " sheet" : " sheets");
+    if (score.cost > 0) std::cout << format(", board %.2f", score.cost);
+    if (score.internal_dof > 0)
+      std::cout << ", flexible: " << score.internal_dof << " internal degrees of freedom";
+    std::cout << format(", quality %.2f", candidate.find.outcome.quality) << "\n";
+  }
+  std::cout << "Drawings and design files: " << folder << "\n";
+}
+
+ExitStatus finish(const std::filesystem::path& folder, const RunPlan& plan, const SearchTask& task,
+                  const std::vector<Pool>& pools, RunRecord record, Evaluator& evaluator,
+                  bool is_partial) {
+  Choice choice = choose_candidates(task, pools, evaluator);
+  const Tally tally = merge_pools(pools).tally;
+  record.version = program_version();
+  record.seed = plan.seed;
+  record.threads = evaluator.threads();
+  record.variants = tally.evaluated;
+  record.feasible = tally.feasible;
+  write_run_output(folder, {plan, task, pools, choice, record});
+  if (!choice.candidates.empty()) {
+    print_ranking(folder.string(), choice, is_partial);
+    if (choice.only_flexible)
+      std::cout << "Nothing rigid was found in " << tally.evaluated
+                << " variants; these keep all other limits but move.\n";
+    if (choice.candidates.size() < static_cast<std::size_t>(plan.count) && !is_partial)
+      std::cout << "Fewer than the " << plan.count << " asked for: of " << choice.considered
+                << " feasible finds " << choice.duplicates
+                << " look like a better one, and the independent check refused "
+                << choice.refused.size() << ".\n";
+    return ExitStatus::ok;
+  }
+  for (const std::string& sentence : explain_nothing_found(task, tally))
+    std::cout << sentence << "\n";
+  if (!choice.refused.empty())
+    std::cout << choice.refused.size()
+              << " kept the limits but were refused by the independent check: "
+              << choice.refused.front() << "\n";
+  return ExitStatus::nothing_found;
+}
+
+}  // namespace
+
+std::string choose_folder(const std::string& given) {
+  namespace fs = std::filesystem;
+  if (given.empty()) {
+    for (int number = 1;; ++number) {
+      char name[40];
+      std::snprintf(name, sizeof name, "find-%03d", number);
+      if (!fs::exists(name)) return name;
+    }
+  }
+  if (fs::exists(given) && !fs::is_directory(given))
+    throw std::invalid_argument("--out is '" + given + "', which is a file; a folder is needed");
+  if (fs::exists(given) && !fs::is_empty(given))
+    throw std::invalid_argument(
+        "--out is '" + given + "', which is not empty; give a new folder" +
+        (fs::exists(fs::path(given) / state_file_name(StateKind::checkpoint))
+             ? ", or `sixtyfold find --resume " + given + "` to go on with the run stopped there"
+             : ""));
+  return given;
+}
+
+std::string tell_time() {
+  const std::time_t now = std::time(nullptr);
+  char text[40];
+  std::strftime(text, sizeof text, "%Y-%m-%dT%H:%M:%S%z", std::localtime(&now));
+  return text;
+}
+
+EndReason watch_run(Run& run, const RunPlan& plan, Evaluator& evaluator, RunContext& context,
+                    bool quiet, const std::function<void()>& between) {
+  const StopOnSignal guard(context.stop);
+  Progress progress(std::cerr, Progress::find_style(quiet));
+  return run.go_on(evaluator, context, [&] {
+    between();
+    const Tally tally = run.tally();
+    ProgressState state;
+    state.seconds = context.elapsed_s();
+    const double by_time = plan.time_limit_s > 0 ? state.seconds / plan.time_limit_s : 0;
+    const double by_budget =
+        plan.budget > 0 ? static_cast<double>(tally.evaluated) / static_cast<double>(plan.budget)
+                        : 0;
+    state.share_done = std::min(1.0, std::max(by_time, by_budget));
+    state.variants = tally.evaluated;
+    state.feasible = tally.feasible;
+    state.best = format("quality %.2f", run.best_quality());
+    progress.show(state);
+  });
+}
+
+namespace {
+
+void print_stats(const Run& run, const Evaluator& evaluator, double seconds) {
+  const Tally tally = run.tally();
+  const StageTimes times = run.stage_times();
+  double all = 0;
+  for (const double part : times.seconds) all += part;
+  const auto evaluated = static_cast<double>(tally.evaluated);
+  std::cout << format("%.0f variants a second", evaluated / seconds) << " on "
+            << evaluator.threads() << (evaluator.threads() == 1 ? " thread" : " threads")
+            << format("; scoring took %.0f %% of the threads' time, ",
+                      100 * all / (seconds * evaluator.threads()))
+            << format("%.1f us a variant\n", 1e6 * all / evaluated)
+            << "stage      came to it  turned down  us each  share of time\n";
+  for (std::size_t i = 0; i < StageTimes::count; ++i) {
+    const auto came = static_cast<double>(times.variants[i]);
+    char line[120];
+    std::snprintf(line, sizeof line, "%-10s %10.0f  %10.1f%%  %7.2f  %12.1f%%\n",
+                  name_of(static_cast<Stage>(i)).c_str(), came,
+                  came > 0 ? 100 * static_cast<double>(times.turned_down[i]) / came : 0.0,
+                  came > 0 ? 1e6 * times.seconds[i] / came : 0.0,
+                  all > 0 ? 100 * times.seconds[i] / all : 0.0);
+    std::cout << line;
+  }
+  if (const auto outdone = tally.by_status[static_cast<std::size_t>(Status::outdone)]; outdone > 0)
+    std::cout << format("%.1f%% of all were ended before all was measured: ",
+                        100 * static_cast<double>(outdone) / evaluated)
+              << describe(Status::outdone) << '\n';
+  rusage usage{};
+  getrusage(RUSAGE_SELF, &usage);
+  std::cout << format("most memory in use: %.0f MB\n", static_cast<double>(usage.ru_maxrss) / 1024);
+}
+
+}  // namespace
+
+ExitStatus carry_out_run(const RunPlan& plan, bool resume, const SearchRunOptions& options) {
+  const std::filesystem::path folder = options.folder;
+  Run run(plan);
+  Evaluator evaluator(options.threads);
+  RunContext context;
+  RunRecord record;
+  record.command = options.command;
+  record.started = tell_time();
+  if (resume) {
+    StateFile file = read_state_file(folder, StateKind::checkpoint);
+    run.exchange(file.state);
+    if (!file.state.at_end())
+      throw std::invalid_argument((folder / state_file_name(StateKind::checkpoint)).string() +
+                                  ": is longer than a checkpoint of this run can be");
+    context.earlier_s = file.elapsed_s;
+    remove_leftovers(folder);
+  } else {
+    make_folder(folder);
+  }
+  const auto store_checkpoint = [&] {
+    State state;
+    run.exchange(state);
+    write_state_file(folder, StateKind::checkpoint, plan, context.elapsed_s(), state);
+  };
+
+  if (options.stats) run.watch_stages();
+  double stored_s = context.elapsed_s();
+  // A run that is killed before its first interval is over can be resumed, too.
+  if (!resume && options.checkpoint_s > 0) store_checkpoint();
+  const EndReason reason = watch_run(run, plan, evaluator, context, options.quiet, [&] {
+    const double now_s = context.elapsed_s();
+    if (options.checkpoint_s > 0 && now_s - stored_s >= options.checkpoint_s) {
+      stored_s = now_s;
+      store_checkpoint();
+    }
+  });
+  if (reason == EndReason::stopped) store_checkpoint();
+  record.seconds = context.elapsed_s();
+  record.why_ended = describe(reason);
+  if (options.stats) print_stats(run, evaluator, record.seconds);
+  const bool is_partial = reason == EndReason::stopped;
+  const ExitStatus status =
+      finish(folder, plan, run.task(), run.make_pools(), record, evaluator, is_partial);
+  if (is_partial) {
+    std::cout << "`sixtyfold find --resume " << folder.string() << "` goes on from here.\n";
+  } else {
+    std::filesystem::remove(folder / state_file_name(StateKind::checkpoint));
+  }
+  return status;
+}
+
+ExitStatus merge_runs(const std::vector<std::string>& folders, const SearchRunOptions& options) {
+  const auto began = std::chrono::steady_clock::now();
+  RunRecord record;
+  record.command = options.command;
+  record.started = tell_time();
+  RunPlan plan;
+  std::vector<Pool> pools;
+  std::vector<std::pair<int, std::string>> order;
+  std::vector<StateFile> files;
+  for (const std::string& folder : folders) {
+    files.push_back(read_state_file(folder, StateKind::finds));
+    order.push_back({files.back().plan.shard, folder});
+  }
+  // Shards in their own order, whatever the order they are named in.
+  std::vector<std::size_t> numbers(files.size());
+  for (std::size_t i = 0; i < numbers.size(); ++i) numbers[i] = i;
+  std::stable_sort(numbers.begin(), numbers.end(),
+                   [&](std::size_t a, std::size_t b) { return order[a].first < order[b].first; });
+  std::string first_text;
+  int previous_shard = 0;
+  for (const std::size_t i : numbers) {
+    RunPlan alike = files[i].plan;
+    if (alike.shard != 0 && alike.shard == previous_shard)
+      throw std::invalid_argument(order[i].second + ": shard " + std::to_string(alike.shard) +
+                                  " is given twice");
+    previous_shard = alike.shard;
+    alike.shard = 0;
+    const std::string text = write_run_plan_json(alike).dump();
+    if (first_text.empty()) {
+      first_text = text;
+      plan = alike;
+    } else if (text != first_text) {
+      throw std::invalid_argument(order[i].second + ": was searched under other options than " +
+                                  order[numbers.front()].second +
+                                  "; only runs of the same limits, goals and seed can be merged");
+    }
+    std::vector<Pool> some;
+    files[i].state.exchange(some);
+    pools.insert(pools.end(), some.begin(), some.end());
+  }
+  const SearchTask task = make_task(plan);
+  for (Pool pool : pools) {
+    pool.finds.insert(pool.finds.end(), pool.movable.begin(), pool.movable.end());
+    for (const Find& find : pool.finds)
+      if (!(0 <= find.branch && find.branch < static_cast<int>(task.branches.size()) &&
+            find.point.size() ==
+                task.branches[static_cast<std::size_t>(find.branch)].parameters.size()))
+        throw std::invalid_argument(
+            "the finds do not fit their own options; were they written by "
+            "another version?");
+  }
+  Evaluator evaluator(options.threads);
+  make_folder(options.folder);
+  record.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count();
+  record.why_ended = std::to_string(folders.size()) + " runs were merged";
+  return finish(options.folder, plan, task, pools, record, evaluator, false);
+}
+
+}  // namespace sixtyfold

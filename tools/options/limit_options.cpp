@@ -1,0 +1,151 @@
+#include "tools/options/limit_options.h"
+
+#include <climits>
+#include <stdexcept>
+
+#include "engine/stock/cutting.h"
+#include "results/files/names.h"
+#include "tools/options/arguments.h"
+#include "tools/options/options.h"
+
+namespace sixtyfold {
+
+namespace {
+
+constexpr char group_name[] = "Limits";
+
+/// An option whose text is read at once and changes the limits later.
+template <class Read, class Set>
+void add_limit(CLI::App& command, LimitChanges& changes, const std::string& name,
+               const std::string& shape, const std::string& help, Read read, Set set) {
+  add_parsed_option(
+      command, name, shape,
+      [&changes, read, set](const std::string& text) {
+        const auto value = read(text);
+        changes.typed.push_back([set, value](Limits& limits) { set(limits, value); });
+      },
+      help)
+      ->group(group_name);
+}
+
+void add_length(CLI::App& command, LimitChanges& changes, const std::string& name,
+                const std::string& help, double Limits::*field) {
+  add_limit(command, changes, name, "LENGTH", help, parse_length_mm,
+            [field](Limits& limits, double value) { limits.*field = value; });
+}
+
+template <class Choice>
+auto read_name(const std::string& text) {
+  Choice choice{};
+  parse_name(text, choice);
+  return choice;
+}
+
+int to_int(double value) { return value >= INT_MAX ? INT_MAX : static_cast<int>(value); }
+
+}  // namespace
+
+void add_limit_options(CLI::App& command, LimitChanges& changes) {
+  const auto within = [](auto parse, Range bounds) {
+    return [parse, bounds](const std::string& text) { return parse(text, bounds); };
+  };
+  add_limit(command, changes, "--sheet", "SIZE", "size of a sheet: 600x1200 (mm), 20inx40in",
+            parse_sheet_size, [](Limits& limits, const SheetSize& sheet) {
+              limits.sheet_width_mm = sheet.short_mm;
+              limits.sheet_height_mm = sheet.long_mm;
+              limits.sheet_price = 0;  // of another sheet
+            });
+  add_parsed_option(
+      command, "--price", "MONEY",
+      [&changes](const std::string& text) {
+        const double price = parse_number(text, {0, 1e9});
+        changes.price.push_back([price](Limits& limits) { limits.sheet_price = price; });
+      },
+      "of one sheet, in your own money")
+      ->group(group_name);
+  add_limit(command, changes, "--grain", "SIDE",
+            "side of the sheet the grain runs along: long, short or none", read_name<Grain>,
+            [](Limits& limits, Grain grain) { limits.grain = grain; });
+  add_length(command, changes, "--thickness", "thickness of the board", &Limits::thickness_mm);
+  add_limit(command, changes, "--board-mass", "KG/M2", "mass of the board, kg a square metre",
+            within(parse_number, {0, 1000}),
+            [](Limits& limits, double mass) { limits.mass_kg_per_m2 = mass; });
+  add_length(command, changes, "--edge-margin", "kept free along the sheet's edges",
+             &Limits::edge_margin_mm);
+  add_length(command, changes, "--gap", "between parts on the sheet", &Limits::gap_mm);
+  command
+      .add_flag_callback(
+          "--turn-over",
+          [&changes] {
+            changes.typed.push_back([](Limits& limits) { limits.both_faces_alike = true; });
+          },
+          "parts may be laid turned over: both faces are alike")
+      ->group(group_name);
+  add_length(command, changes, "--tab-depth", "depth of the tabs", &Limits::tab_depth_mm);
+  add_length(command, changes, "--min-width", "thinnest tip or neck", &Limits::min_width_mm);
+  add_length(command, changes, "--min-joint", "shortest joint", &Limits::min_joint_mm);
+  add_limit(command, changes, "--angles", "LOW..HIGH", "plane angles at joints, degrees",
+            within(parse_range, {0, 180}), [](Limits& limits, const Range& range) {
+              limits.min_angle_deg = range.low;
+              limits.max_angle_deg = range.high;
+            });
+  add_limit(command, changes, "--diameter", "LOW..HIGH", "of the construction: 1200..2000, ..2m",
+            within(parse_length_range_mm, {0, 100000}), [](Limits& limits, const Range& range) {
+              limits.min_diameter_mm = range.low;
+              limits.max_diameter_mm = range.high;
+            });
+  add_limit(command, changes, "--panels", "LOW..HIGH", "number of panels: 12..60, ..60, 60",
+            within(parse_whole_range, {1, INT_MAX}), [](Limits& limits, const Range& range) {
+              limits.min_panels = to_int(range.low);
+              limits.max_panels = to_int(range.high);
+            });
+  add_limit(command, changes, "--joints", "..HIGH", "number of joints at most: ..180",
+            within(parse_whole_range, {0, INT_MAX}),
+            [](Limits& limits, const Range& range) { limits.max_joints = to_int(range.high); });
+  add_limit(command, changes, "--min-stiffness", "NUMBER", "least stiffness number",
+            within(parse_number, {0, 1e6}),
+            [](Limits& limits, double value) { limits.min_stiffness = value; });
+  add_limit(command, changes, "--openness", "LOW..HIGH",
+            "share of directions from the centre that no panel blocks: 0.1..0.6",
+            within(parse_range, {0, 1}), [](Limits& limits, const Range& range) {
+              limits.min_openness = range.low;
+              limits.max_openness = range.high;
+            });
+  add_limit(command, changes, "--tool", "TOOL",
+            "knife or scroll-saw, with its usual feed: an assumption unless --feed gives yours",
+            read_name<CutTool>, [](Limits& limits, CutTool tool) {
+              limits.tool = tool;
+              const CuttingOptions usual = tool == CutTool::knife
+                                               ? make_knife_options(limits.thickness_mm)
+                                               : CuttingOptions{};
+              limits.feed_mm_per_min = usual.feed_mm_per_min;
+            });
+  add_length(command, changes, "--cutting-height", "of a stack on the saw",
+             &Limits::cutting_height_mm);
+  add_length(command, changes, "--throat", "from the saw's blade to its column",
+             &Limits::throat_mm);
+  add_limit(command, changes, "--feed", "MM/MIN",
+            "speed along the cut: time one stack and put in yours", within(parse_number, {1, 1e5}),
+            [](Limits& limits, double feed) { limits.feed_mm_per_min = feed; });
+  command
+      .add_flag_callback(
+          "--allow-flexible",
+          [&changes] {
+            changes.typed.push_back([](Limits& limits) { limits.allow_flexible = true; });
+          },
+          "take designs that are not rigid, with their freedoms")
+      ->group(group_name);
+  add_limit(command, changes, "--joints-by", "KIND", "how panels are joined: tab, slot or both",
+            read_name<JointsBy>,
+            [](Limits& limits, JointsBy joints_by) { limits.joints_by = joints_by; });
+}
+
+Limits apply(const LimitChanges& changes, Limits limits) {
+  for (const auto* some : {&changes.material, &changes.typed, &changes.price})
+    for (const auto& change : *some) change(limits);
+  if (const std::string fault = limits.find_fault(); !fault.empty())
+    throw std::invalid_argument(fault);
+  return limits;
+}
+
+}  // namespace sixtyfold

@@ -1,0 +1,48 @@
+#include "tools/options/search_options.h"
+
+#include "tools/options/arguments.h"
+#include "tools/options/options.h"
+
+namespace sixtyfold {
+
+std::vector<CLI::Option*> add_search_options(CLI::App& command, RunPlan& plan, int& threads,
+                                             int least_count, int most_count) {
+  std::vector<CLI::Option*> added;
+  added.push_back(add_parsed_option(
+      command, "--group", "LIST",
+      [&plan](const std::string& text) {
+        plan.choice.symmetries = parse_groups(text);
+        if (plan.choice.symmetries.empty()) plan.choice.symmetries = all_symmetries();
+      },
+      "symmetry groups such as I,O,T,D5, or any; default I,O,T,D3..D7"));
+  added.push_back(command
+                      .add_option("--family", plan.choice.families,
+                                  "outline families: radial, straight, arcs, limbs, blades; "
+                                  "default all")
+                      ->delimiter(','));
+  added.push_back(command
+                      .add_option("--plane", plan.choice.planes,
+                                  "how planes lie: generic, axis, sector, centre, square, or one "
+                                  "of them such as axis-5; default all")
+                      ->delimiter(','));
+  added.push_back(command.add_option("--count", plan.count, "designs wanted")
+                      ->check(CLI::Range(least_count, most_count))
+                      ->capture_default_str());
+  added.push_back(add_parsed_option(
+      command, "--seed", "NUMBER",
+      [&plan](const std::string& text) { plan.seed = parse_whole(text); },
+      "another seed, another search; default 1"));
+  added.push_back(add_parsed_option(
+      command, "--budget", "NUMBER",
+      [&plan](const std::string& text) { plan.budget = parse_whole(text); },
+      "variants to score; with a budget the same seed gives the same bytes"));
+  added.push_back(add_parsed_option(
+      command, "--time", "TIME",
+      [&plan](const std::string& text) { plan.time_limit_s = parse_seconds(text); },
+      "how long to search: 30s, 5m, 1h; default 20s when no budget is given"));
+  added.push_back(command.add_option("--threads", threads, "default: as many as the machine has")
+                      ->check(CLI::Range(0, 1024)));
+  return added;
+}
+
+}  // namespace sixtyfold
