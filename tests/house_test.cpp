@@ -10,11 +10,13 @@
 #include <string>
 #include <vector>
 
+#include "tests/support/run_program.h"
+
 namespace fs = std::filesystem;
 
 namespace {
 
-const fs::path source = SIXTYFOLD_SOURCE_DIR;
+const fs::path source = sixtyfold::source_folder();
 
 struct SourceFile {
   std::string path;  ///< from the top of the source tree

@@ -9,10 +9,12 @@
 #include <string>
 #include <vector>
 
+#include "tests/support/run_program.h"
+
 namespace {
 
 std::string read_source(const std::string& name) {
-  std::ifstream stream(std::string(SIXTYFOLD_SOURCE_DIR) + "/" + name);
+  std::ifstream stream(sixtyfold::source_folder() + "/" + name);
   REQUIRE(stream);
   std::ostringstream text;
   text << stream.rdbuf();

@@ -12,7 +12,7 @@ using namespace sixtyfold;
 
 namespace {
 
-const std::filesystem::path source = SIXTYFOLD_SOURCE_DIR;
+const std::filesystem::path source = source_folder();
 
 std::vector<std::string> read_lines(const std::string& name) {
   std::vector<std::string> lines;
@@ -64,7 +64,7 @@ TEST_CASE("links of the README and DEVELOPERS.md lead to files", "[readme]") {
 TEST_CASE("the README's commands run as printed", "[readme]") {
   const ScratchFolder folder;
   std::filesystem::create_directory(folder.path() / "build");
-  std::filesystem::create_symlink(SIXTYFOLD_PROGRAM, folder.path() / "build" / "sixtyfold");
+  std::filesystem::create_symlink(program_path(), folder.path() / "build" / "sixtyfold");
   std::filesystem::create_directory_symlink(source / "results", folder.path() / "results");
   int run = 0;
   for (const std::string& command : find_commands("README.md")) {

@@ -61,7 +61,7 @@ ProgramResult run_program(const std::vector<std::string>& argv,
 
 ProgramResult run_sixtyfold(std::vector<std::string> arguments,
                             const std::filesystem::path& folder) {
-  arguments.insert(arguments.begin(), SIXTYFOLD_PROGRAM);
+  arguments.insert(arguments.begin(), program_path());
   return run_program(arguments, folder);
 }
 

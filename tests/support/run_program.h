@@ -7,6 +7,10 @@
 
 namespace sixtyfold {
 
+/// The top of the source tree, and the sixtyfold program of this build.
+std::string source_folder();
+std::string program_path();
+
 struct ProgramResult {
   int status = 0;  ///< exit status, or 128 + signal
   std::string out, err;

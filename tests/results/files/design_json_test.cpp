@@ -223,8 +223,8 @@ TEST_CASE("design files meet the JSON Schema (Debian's python3-jsonschema)", "[d
   bare.orbits.push_back(bare.orbits[0]);
   write_file(folder.path() / "two.json", write_design_json(bare));
   write_file(folder.path() / "bad.json", "{\"format\": \"sixtyfold-design\"}");
-  const std::string tests = SIXTYFOLD_SOURCE_DIR "/tests/support/validate_json.py";
-  const std::string schema = SIXTYFOLD_SOURCE_DIR "/results/design.schema.json";
+  const std::string tests = source_folder() + "/tests/support/validate_json.py";
+  const std::string schema = source_folder() + "/results/design.schema.json";
   const auto good =
       run_program({"/usr/bin/python3", tests, schema, "one.json", "two.json"}, folder.path());
   INFO(good.out << good.err);

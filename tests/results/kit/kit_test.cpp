@@ -57,7 +57,7 @@ TEST_CASE("the DXF gives another program's reader the cut line and its layers", 
     const TemplateDrawing drawing = make_drawing(make_sample(symbol));
     const ScratchFolder folder;
     write_file(folder.path() / "part.dxf", make_template_dxf(drawing));
-    const std::string script = std::string(SIXTYFOLD_SOURCE_DIR) + "/tests/support/read_dxf.py";
+    const std::string script = source_folder() + "/tests/support/read_dxf.py";
     const ProgramResult read = run_program({"/usr/bin/python3", script, "part.dxf"}, folder.path());
     CAPTURE(symbol, read.err);
     REQUIRE(read.status == 0);

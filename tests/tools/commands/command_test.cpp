@@ -31,7 +31,6 @@ TEST_CASE("help and version go to standard output", "[command]") {
 
 TEST_CASE("a full disk is trouble, not success", "[command]") {
   // /dev/full refuses every write (Linux full(4)).
-  const ProgramResult result =
-      run_program({"sh", "-c", std::string(SIXTYFOLD_PROGRAM) + " --help >/dev/full"});
+  const ProgramResult result = run_program({"sh", "-c", program_path() + " --help >/dev/full"});
   CHECK(result.status == 4);
 }

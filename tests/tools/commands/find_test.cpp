@@ -14,6 +14,7 @@
 #include "results/files/run_folder.h"
 #include "results/files/score_stream.h"
 #include "search/propose/sobol.h"
+#include "tests/support/run_program.h"
 
 using namespace sixtyfold;
 namespace fs = std::filesystem;
@@ -38,7 +39,7 @@ Ran run(const std::string& command) {
 }
 
 Ran run_find(const std::string& options) {
-  return run(std::string(SIXTYFOLD_PROGRAM) + " find --quiet " + options);
+  return run(program_path() + " find --quiet " + options);
 }
 
 /// A new folder that goes away at the end.
@@ -91,24 +92,24 @@ TEST_CASE("merged shards are the single run byte for byte", "[tools][find]") {
   REQUIRE(run_find(options + "--streams 2 --out " + scratch / "whole").status == 0);
   REQUIRE(run_find(options + "--shard 2/2 --out " + scratch / "p2").status == 0);
   REQUIRE(run_find(options + "--shard 1/2 --out " + scratch / "p1").status == 0);
-  const std::string merge = std::string(SIXTYFOLD_PROGRAM) + " merge " + scratch / "p2" + " " +
-                            scratch / "p1" + " --out ";
+  const std::string merge =
+      program_path() + " merge " + scratch / "p2" + " " + scratch / "p1" + " --out ";
   const Ran merged = run(merge + scratch / "all");
   CAPTURE(merged.output);
   REQUIRE(merged.status == 0);
   CHECK(read_folder(scratch / "whole") == read_folder(scratch / "all"));
 
   REQUIRE(run_find(options + "--seed 9 --out " + scratch / "other").status == 0);
-  const Ran refused = run(std::string(SIXTYFOLD_PROGRAM) + " merge " + scratch / "p1" + " " +
-                          scratch / "other" + " --out " + scratch / "no");
+  const Ran refused = run(program_path() + " merge " + scratch / "p1" + " " + scratch / "other" +
+                          " --out " + scratch / "no");
   CHECK(refused.status == 2);
   CHECK_THAT(refused.output, Catch::Contains("other options"));
 }
 
 TEST_CASE("a run killed at random moments ends with the same bytes", "[tools][find]") {
   // The long form of this is `tests/tools/kill_and_resume PROGRAM 200`.
-  const Ran ran = run(std::string(SIXTYFOLD_SOURCE_DIR) + "/tests/tools/kill_and_resume " +
-                      SIXTYFOLD_PROGRAM + " 3 12000");
+  const Ran ran =
+      run(source_folder() + "/tests/tools/kill_and_resume " + program_path() + " 3 12000");
   CAPTURE(ran.output);
   CHECK(ran.status == 0);
 }
@@ -222,15 +223,15 @@ TEST_CASE("score reads any amount of lines through a pipe", "[tools][score]") {
     for (int i = 0; i < 3000; ++i) file << "{\"number\": " << i << "}\n";
     file << "{\"last\": 1}";  // no line end
   }
-  const Ran ran = run(std::string(SIXTYFOLD_PROGRAM) + " score --threads 2 < " + scratch / "lines");
+  const Ran ran = run(program_path() + " score --threads 2 < " + scratch / "lines");
   CHECK(ran.status == 0);
   CHECK(std::count(ran.output.begin(), ran.output.end(), '\n') == 3001);
   CHECK_THAT(ran.output, Catch::Contains("line 3001"));
 }
 
 TEST_CASE("the described space is a schema that names every parameter", "[tools][score]") {
-  const Ran ran = run(std::string(SIXTYFOLD_PROGRAM) +
-                      " score --describe --group I,D5 --plane generic,axis --family radial");
+  const Ran ran =
+      run(program_path() + " score --describe --group I,D5 --plane generic,axis --family radial");
   REQUIRE(ran.status == 0);
   const auto schema = nlohmann::json::parse(ran.output);
   CHECK(schema.at("$schema") == "https://json-schema.org/draft/2020-12/schema");

@@ -27,8 +27,7 @@ TEST_CASE("a class looks, votes in a browser, and the tally finds its winner",
   REQUIRE(made.status == 0);
 
   const ProgramResult browsed = run_program(
-      {"python3", std::string(SIXTYFOLD_SOURCE_DIR) + "/tests/support/browse_gallery.py",
-       "gallery/index.html", "."},
+      {"python3", source_folder() + "/tests/support/browse_gallery.py", "gallery/index.html", "."},
       scratch.path());
   INFO(browsed.out << browsed.err);
   REQUIRE(browsed.status == 0);
