@@ -1,10 +1,7 @@
 #include "engine/building/effort.h"
 
 #include <algorithm>
-#include <cassert>
 #include <stdexcept>
-
-#include "engine/text.h"
 
 namespace sixtyfold {
 
@@ -39,26 +36,21 @@ BuildEffort measure_build_effort(const Design& design, const EffortAssumptions& 
   hand_min += score.joints * assumptions.minutes_per_joint;
   effort.person_hours = effort.cutting_hours + hand_min / 60;
 
-  const auto add_level = [&](bool harder, const std::string& reason) {
+  using Kind = EffortReason::Kind;
+  const auto add_level = [&](bool harder, Kind kind, double value) {
     if (!harder) return;
     ++effort.difficulty;
-    if (!reason.empty()) effort.reasons.push_back(reason);
+    effort.reasons.push_back({kind, value});
   };
-  add_level(score.joints > 100, format("%d joints", score.joints));
-  add_level(score.joints > 200, "");
-  add_level(score.joints > 0 && score.min_angle_deg < 35,
-            format("a plane angle of %.0f\u00b0", score.min_angle_deg));
-  add_level(score.joints > 0 && score.shortest_joint_mm < 80,
-            format("a joint of only %.0f mm", score.shortest_joint_mm));
-  add_level(score.internal_dof > 0, "the whole moves until it is held");
+  add_level(score.joints > 100, Kind::joints, score.joints);
+  if (score.joints > 200) ++effort.difficulty;
+  add_level(score.joints > 0 && score.min_angle_deg < 35, Kind::plane_angle_deg,
+            score.min_angle_deg);
+  add_level(score.joints > 0 && score.shortest_joint_mm < 80, Kind::joint_length_mm,
+            score.shortest_joint_mm);
+  add_level(score.internal_dof > 0, Kind::motion, 0);
   effort.difficulty = std::min(effort.difficulty, 5);
   return effort;
-}
-
-const char* find_difficulty_word(int difficulty) {
-  static constexpr const char* words[] = {"easy", "steady", "careful", "demanding", "expert"};
-  assert(1 <= difficulty && difficulty <= 5);
-  return words[difficulty - 1];
 }
 
 }  // namespace sixtyfold

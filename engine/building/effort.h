@@ -20,11 +20,19 @@ struct EffortAssumptions {
   std::string find_fault() const;
 };
 
+/// Why a design is harder than easy: more than so many joints, planes that meet at so small an
+/// angle, a joint so short, or a whole that moves until it is held (no value).
+struct EffortReason {
+  enum class Kind { joints, plane_angle_deg, joint_length_mm, motion };
+  Kind kind = Kind::joints;
+  double value = 0;
+};
+
 struct BuildEffort {
-  double cutting_hours = 0;          ///< one person at one saw, see engine/stock/cutting.h
-  double person_hours = 0;           ///< cutting, preparing and gluing, one person
-  int difficulty = 1;                ///< 1 easy to 5 for experts, see find_difficulty_word
-  std::vector<std::string> reasons;  ///< one phrase for each level above easy: "120 joints"
+  double cutting_hours = 0;           ///< one person at one saw, see engine/stock/cutting.h
+  double person_hours = 0;            ///< cutting, preparing and gluing, one person
+  int difficulty = 1;                 ///< 1 easy to 5 for experts
+  std::vector<EffortReason> reasons;  ///< for the levels above easy
 };
 
 /// From the flat pattern (else the outline), the thickness and the score's counts and angles. A
@@ -32,8 +40,5 @@ struct BuildEffort {
 /// degrees, a joint shorter than 80 mm, a construction that is flexible. Board thicker than the
 /// cutting height is cut one by one. Throws std::invalid_argument for a fault in the assumptions.
 BuildEffort measure_build_effort(const Design& design, const EffortAssumptions& assumptions = {});
-
-/// "easy", "steady", "careful", "demanding", "expert" for 1 to 5.
-const char* find_difficulty_word(int difficulty);
 
 }  // namespace sixtyfold

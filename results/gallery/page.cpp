@@ -2,9 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdint>
-#include <cstdio>
-#include <map>
 #include <nlohmann/json.hpp>
 #include <stdexcept>
 
@@ -86,11 +83,11 @@ ordered_json make_shape(const Design& design) {
 }
 
 struct Fact {
-  std::string name, value;
+  std::string key, value;
   const char* classes = "";  // of the row: "minor" is left out of a crowded poster
 };
 
-struct Option {
+struct Card {
   int number = 0;
   std::string name;
   const Design* design = nullptr;
@@ -100,138 +97,166 @@ struct Option {
   double diameter_mm = 0;
 };
 
-std::string write_hours(double hours) {
-  if (hours < 1) return "under an hour";
-  return "about " + count_of(static_cast<int>(std::lround(hours)), "hour", "hours");
+std::string write_hours(double hours, const GalleryWords& words) {
+  if (hours < 1) return words.say("under_an_hour");
+  return words.say("about_hours", {{"n", std::to_string(std::lround(hours))}});
 }
 
-std::string write_cost(double cost, const std::string& currency) {
-  return format(cost < 100 && cost != std::floor(cost) ? "%.2f" : "%.0f", cost) +
-         (currency.empty() ? "" : " " + currency);
+std::string write_cost(double cost, const GalleryOptions& options) {
+  return options.words.write_number(cost, cost < 100 && cost != std::floor(cost) ? 2 : 0) +
+         (options.currency.empty() ? "" : " " + options.currency);
 }
 
-std::vector<Fact> find_card_facts(const Option& option, const GalleryOptions& options) {
-  const Score& score = option.design->score;
-  std::vector<Fact> facts = {{"panels", std::to_string(option.panels)}};
+// "like a football (I)"; groups of other families keep their symbol alone.
+std::string describe_symmetry(const std::string& symbol, const GalleryWords& words) {
+  const auto with_symbol = [&](const std::string& text) { return text + " (" + symbol + ")"; };
+  if (symbol == "T" || symbol == "O" || symbol == "I")
+    return with_symbol(words.say("symmetry_" + symbol));
+  const bool plain =
+      symbol.size() > 1 && symbol.find_first_not_of("0123456789", 1) == std::string::npos;
+  if (plain && (symbol[0] == 'C' || symbol[0] == 'D'))
+    return with_symbol(words.say(std::string("symmetry_") + symbol[0], {{"n", symbol.substr(1)}}));
+  return symbol;
+}
+
+std::string describe_reason(const EffortReason& reason, const GalleryWords& words) {
+  const std::string value = words.write_number(reason.value, 0);
+  switch (reason.kind) {
+    case EffortReason::Kind::joints:
+      return words.say("reason_joints", {{"n", value}});
+    case EffortReason::Kind::plane_angle_deg:
+      return words.say("reason_angle", {{"n", value}});
+    case EffortReason::Kind::joint_length_mm:
+      return words.say("reason_short", {{"n", value}});
+    case EffortReason::Kind::motion:
+      break;
+  }
+  return words.say("reason_motion");
+}
+
+std::string find_difficulty(int difficulty, const GalleryWords& words) {
+  return words.say("difficulty_" + std::to_string(difficulty));
+}
+
+std::vector<Fact> find_card_facts(const Card& card, const GalleryOptions& options) {
+  const GalleryWords& words = options.words;
+  const Score& score = card.design->score;
+  std::vector<Fact> facts = {{"panels", std::to_string(card.panels)}};
   if (score.joints > 0) facts.push_back({"joints", std::to_string(score.joints)});
-  facts.push_back({"across", option.diameter_mm >= 1000
-                                 ? format("%.2f m", option.diameter_mm / 1000)
-                                 : format("%.0f mm", option.diameter_mm)});
+  facts.push_back({"across", card.diameter_mm >= 1000
+                                 ? words.write_number(card.diameter_mm / 1000, 2) + " m"
+                                 : words.write_number(card.diameter_mm, 0) + " mm"});
   const double price = options.price_per_sheet;
   if (score.sheets > 0) {
     facts.push_back({"sheets", std::to_string(score.sheets)});
     facts.push_back(
-        {"cost", price > 0 ? write_cost(score.sheets * price, options.currency) : "type a price",
+        {"cost", price > 0 ? write_cost(score.sheets * price, options) : words.say("type_price"),
          "price"});
   }
-  facts.push_back({"work", write_hours(option.effort.person_hours), "work"});
-  facts.push_back({"difficulty", find_difficulty_word(option.effort.difficulty), "difficulty"});
+  facts.push_back({"work", write_hours(card.effort.person_hours, words), "work"});
+  facts.push_back({"difficulty", find_difficulty(card.effort.difficulty, words), "difficulty"});
   if (score.mass_kg > 0)
     facts.push_back(
-        {"mass", format(score.mass_kg < 10 ? "%.1f kg" : "%.0f kg", score.mass_kg), "minor"});
-  facts.push_back({"symmetry", option.design->symmetry, "minor"});
+        {"mass", words.write_number(score.mass_kg, score.mass_kg < 10 ? 1 : 0) + " kg", "minor"});
+  facts.push_back({"symmetry", describe_symmetry(card.design->symmetry, words), "minor wide"});
   return facts;
 }
 
-// For the small print; groups of other families keep their symbol alone.
-std::string describe_symmetry(const std::string& symbol) {
-  static const std::map<std::string, std::string> solids = {
-      {"T", "turns of a tetrahedron"}, {"O", "turns of a cube"}, {"I", "turns of an icosahedron"}};
-  if (const auto solid = solids.find(symbol); solid != solids.end()) return solid->second;
-  const bool plain =
-      symbol.size() > 1 && symbol.find_first_not_of("0123456789", 1) == std::string::npos;
-  if (plain && symbol[0] == 'C') return "turns about one axis, " + symbol.substr(1) + "-fold";
-  if (plain && symbol[0] == 'D')
-    return "turns about one axis, " + symbol.substr(1) + "-fold, and half turns across it";
-  return "";
-}
-
-std::string write_card(const Option& option, const GalleryOptions& options) {
+std::string write_card(const Card& card, const GalleryOptions& options) {
   DrawingOptions drawing;
   drawing.setting = Setting::plain;
   drawing.width_mm = 120;
   drawing.height_mm = 108;
-  drawing.title = option.name;
+  drawing.title = card.name;
+  const GalleryWords& words = options.words;
   PartDrawingOptions part;
   part.width_mm = 100;
   part.height_mm = 80;
-  part.title = "The part";
-  const std::string name = make_markup_text(option.name), number = std::to_string(option.number);
-  const Score& score = option.design->score;
-  std::string card = "<li class=\"card\" data-number=\"" + number +
-                     "\">\n<button class=\"picture\" type=\"button\" "
-                     "aria-label=\"Turn " +
-                     number + " " + name + " in three dimensions\">" +
-                     strip_head(make_drawing_svg(*option.design, drawing)) +
+  part.title = words.say("the_part");
+  const std::string name = make_markup_text(card.name), number = std::to_string(card.number);
+  const Score& score = card.design->score;
+  const auto say = [&](const std::string& key) { return make_markup_text(words.say(key), 2000); };
+  const auto label = [&](const std::string& key) {
+    return make_markup_text(words.say(key, {{"name", number + " " + card.name}}), 2000);
+  };
+  std::string text = "<li class=\"card\" data-number=\"" + number +
+                     "\">\n<button class=\"picture\" type=\"button\" aria-label=\"" +
+                     label("turn_label") + "\">" +
+                     strip_head(make_drawing_svg(*card.design, drawing)) +
                      "</button>\n<div class=\"body\"><div class=\"name\"><span class=\"number\">" +
                      number + "</span><h2>" + name + "</h2></div>\n<dl class=\"facts\">";
-  for (const Fact& fact : find_card_facts(option, options))
-    card += std::string("<div class=\"") + fact.classes + "\"><dt>" + fact.name + "</dt><dd" +
-            (fact.name == "cost" ? " class=\"cost\"" : "") + ">" + make_markup_text(fact.value) +
-            "</dd></div>";
-  card += "</dl>\n";
-  if (!option.fault.empty())
-    card += "<p class=\"note\">Can not be built: " + make_markup_text(option.fault) + "</p>\n";
+  for (const Fact& fact : find_card_facts(card, options))
+    text += std::string("<div class=\"") + fact.classes + "\"><dt>" + say("fact_" + fact.key) +
+            "</dt><dd" + (fact.key == "cost" ? " class=\"cost\"" : "") + ">" +
+            make_markup_text(fact.value, 2000) + "</dd></div>";
+  text += "</dl>\n";
+  if (!card.fault.empty())
+    text += "<p class=\"note\">" + say("can_not_be_built") + " " + make_markup_text(card.fault) +
+            "</p>\n";
   else if (score.internal_dof > 0)
-    card += "<p class=\"note\">Flexible: " + count_of(score.internal_dof, "degree", "degrees") +
-            " of freedom</p>\n";
-  return card +
+    text +=
+        "<p class=\"note\">" +
+        make_markup_text(words.say("flexible", {{"n", std::to_string(score.internal_dof)}}), 2000) +
+        "</p>\n";
+  return text +
          "<div class=\"actions\"><button class=\"button turn-button\" type=\"button\" "
-         "aria-label=\"Turn it: " +
-         number + " " + name +
-         "\">Turn it</button>"
+         "aria-label=\"" +
+         label("turn_it_label") + "\">" + say("turn_it") +
+         "</button>"
          "<button class=\"button compare-button\" type=\"button\" aria-pressed=\"false\" "
-         "aria-label=\"Compare: " +
-         number + " " + name +
-         "\">Compare</button>"
+         "aria-label=\"" +
+         label("compare_label") + "\">" + say("compare") +
+         "</button>"
          "<button class=\"button choose\" type=\"button\" aria-pressed=\"false\"></button>"
          "</div></div>\n<template>" +
-         strip_head(make_part_drawing_svg(option.design->orbits[0].panel, part)) +
+         strip_head(make_part_drawing_svg(card.design->orbits[0].panel, part)) +
          "</template></li>\n";
 }
 
 std::string write_footer(const std::vector<Design>& designs, const GalleryOptions& options) {
   const EffortAssumptions& e = options.effort;
   const CuttingOptions& cut = e.cutting;
+  const GalleryWords& words = options.words;
   const Design& first = designs.front();
-  std::string text =
-      "<p>Sharp blades, saws, hot glue and ladders hurt people: work as your own rules say. "
-      "Anything that hangs over people, and any fire load in a public room, needs a competent "
-      "person\u2019s judgement and has to follow local codes.</p>\n<p>Sheets: as many as hold all "
-      "parts";
+  const auto number = [&](double value) {  // as few decimals as say it
+    std::string text = words.write_number(value, 2);
+    const std::string mark = words.say("decimal_mark");
+    while (text.size() > mark.size() && text.back() == '0') text.pop_back();
+    if (text.size() > mark.size() &&
+        text.compare(text.size() - mark.size(), mark.size(), mark) == 0)
+      text.resize(text.size() - mark.size());
+    return text;
+  };
   const bool alike = std::all_of(designs.begin(), designs.end(), [&](const Design& design) {
     return design.limits.sheet_width_mm == first.limits.sheet_width_mm &&
            design.limits.sheet_height_mm == first.limits.sheet_height_mm &&
            design.thickness_mm == first.thickness_mm;
   });
-  if (alike)
-    text += format(" on board of %g \u00d7 %g mm, %g mm thick", first.limits.sheet_width_mm,
-                   first.limits.sheet_height_mm, first.thickness_mm);
-  text += format(
-      ". Work: a rough guide for one person, in hours: %s at %g mm a minute, %g seconds more at a "
-      "sharp corner and %g minutes to set up a %s; %g minutes a panel to mark and clean, %g "
-      "minutes "
-      "a joint to fold, glue and hold (common practice, no published source: time your own group). "
-      "Difficulty: from easy up one level each for more than 100 joints, more than 200, a plane "
-      "angle under 35\u00b0, a joint under 80 mm, a whole that moves.</p>\n",
-      cut.tool == CutTool::knife ? "cutting by knife, one layer after another,"
-                                 : format("sawing stacks of %g mm", cut.cutting_height_mm).c_str(),
-      cut.feed_mm_per_min, cut.corner_s, cut.stack_s / 60,
-      cut.tool == CutTool::knife ? "sheet" : "stack", e.minutes_per_panel, e.minutes_per_joint);
-  std::map<std::string, std::string> symmetries;  // each once, in order
-  for (const Design& design : designs)
-    if (const std::string words = describe_symmetry(design.symmetry); !words.empty())
-      symmetries[design.symmetry] = words;
-  std::string list;
-  for (const auto& [symbol, words] : symmetries)
-    list += (list.empty() ? "" : "; ") + symbol + " " + words;
-  if (!list.empty())
-    text += "<p>Symmetry: which turns carry the whole onto itself. " + list + ".</p>\n";
-  return text + "<p>Made by sixtyfold. This page is one file and asks nothing of any network.</p>";
+  const std::string sheets =
+      alike ? words.say("footer_sheets_alike", {{"width", number(first.limits.sheet_width_mm)},
+                                                {"height", number(first.limits.sheet_height_mm)},
+                                                {"thickness", number(first.thickness_mm)}})
+            : words.say("footer_sheets");
+  const bool knife = cut.tool == CutTool::knife;
+  const std::string work = words.say(knife ? "footer_work_knife" : "footer_work_saw",
+                                     {{"stack", number(cut.cutting_height_mm)},
+                                      {"feed", number(cut.feed_mm_per_min)},
+                                      {"corner", number(cut.corner_s)},
+                                      {"setup", number(cut.stack_s / 60)},
+                                      {"panel", number(e.minutes_per_panel)},
+                                      {"joint", number(e.minutes_per_joint)}});
+  const auto paragraph = [](const std::string& text) {
+    return "<p>" + make_markup_text(text, 4000) + "</p>\n";
+  };
+  return paragraph(words.say("footer_cautions")) +
+         paragraph(sheets + " " + work + " " + words.say("footer_difficulty")) +
+         paragraph(words.say("footer_symmetry")) + "<p><!-- Made by sixtyfold. -->" +
+         make_markup_text(words.say("footer_made"), 2000) + "</p>";
 }
 
-// Replaces every {{key}} once; what is put in is not looked at again.
-std::string fill_in(const std::string& page,
+// Replaces every {{key}}, and {{w.key}} by the words of that key; what is put in is not looked at
+// again.
+std::string fill_in(const std::string& page, const GalleryWords& words,
                     const std::vector<std::pair<std::string, std::string>>& parts) {
   std::string filled;
   for (std::size_t at = 0; at < page.size();) {
@@ -243,8 +268,13 @@ std::string fill_in(const std::string& page,
         close == std::string::npos ? "" : page.substr(open + 2, close - open - 2);
     const auto part = std::find_if(parts.begin(), parts.end(),
                                    [&](const auto& candidate) { return candidate.first == key; });
-    filled += part == parts.end() ? "{{" : part->second;
-    at = part == parts.end() ? open + 2 : close + 2;
+    if (part != parts.end())
+      filled += part->second;
+    else if (key == "w.language")
+      filled += make_markup_text(words.language);
+    else
+      filled += make_markup_text(words.say(key.substr(2)), 2000);
+    at = close + 2;
   }
   return filled;
 }
@@ -256,21 +286,15 @@ std::string write_script_json(const ordered_json& document) {
   return safe;
 }
 
-std::string hash_text(const std::string& text) {  // 64-bit FNV-1a (Fowler, Noll and Vo)
-  std::uint64_t hash = 0xcbf29ce484222325u;
-  for (const char c : text) hash = (hash ^ static_cast<unsigned char>(c)) * 0x100000001b3u;
-  char hex[17];
-  std::snprintf(hex, sizeof hex, "%016llx", static_cast<unsigned long long>(hash));
-  return hex;
-}
-
 }  // namespace
 
 std::string GalleryOptions::find_fault() const {
   if (!(0 <= price_per_sheet && price_per_sheet <= 1e6))
     return "the price of a sheet is to be from 0 to 1000000";
   if (!(currency.size() <= 20)) return "the currency has more than 20 letters";
-  if (title.empty()) return "the page's title is empty";
+  for (std::size_t i = 0; i < numbers.size(); ++i)
+    if (!((i == 0 ? 1 : numbers[i - 1] + 1) <= numbers[i] && numbers[i] <= largest_gallery_number))
+      return "the designs' numbers are to rise from 1 to 9999";
   return effort.find_fault();
 }
 
@@ -281,57 +305,73 @@ std::string make_gallery_page(const std::vector<Design>& designs, const GalleryO
   if (designs.size() > most_gallery_designs)
     throw std::invalid_argument("a gallery holds at most " + std::to_string(most_gallery_designs) +
                                 " designs; these are " + std::to_string(designs.size()));
+  std::vector<int> numbers = options.numbers;
+  if (numbers.empty())
+    for (std::size_t i = 0; i < designs.size(); ++i) numbers.push_back(static_cast<int>(i) + 1);
+  if (numbers.size() != designs.size())
+    throw std::invalid_argument(
+        format("%zu designs have %zu numbers; each needs one", designs.size(), numbers.size()));
+  const GalleryWords& words = options.words;
+  const std::string title = options.title.empty() ? words.say("title") : options.title;
   const std::vector<std::string> names = find_design_names(designs);
   std::string cards;
   ordered_json list = ordered_json::array();
   for (std::size_t i = 0; i < designs.size(); ++i) {
     const Design& design = designs[i];
-    Option option{static_cast<int>(i) + 1,
-                  names[i],
-                  &design,
-                  measure_build_effort(design, options.effort),
-                  i < options.faults.size() ? options.faults[i] : "",
-                  0,
-                  0};
+    Card card{numbers[i],
+              names[i],
+              &design,
+              measure_build_effort(design, options.effort),
+              i < options.faults.size() ? options.faults[i] : "",
+              0,
+              0};
     for (const Orbit& orbit : design.orbits) {
-      option.panels += static_cast<int>(orbit.copies.size());
+      card.panels += static_cast<int>(orbit.copies.size());
       for (const Vec2& p : orbit.panel.outline_mm)
-        option.diameter_mm = std::max(option.diameter_mm, 2 * orbit.panel.frame.to_space(p).norm());
+        card.diameter_mm = std::max(card.diameter_mm, 2 * orbit.panel.frame.to_space(p).norm());
     }
-    if (design.score.diameter_mm > 0) option.diameter_mm = design.score.diameter_mm;
-    cards += write_card(option, options);
-    list.push_back({{"number", option.number},
-                    {"name", option.name},
+    if (design.score.diameter_mm > 0) card.diameter_mm = design.score.diameter_mm;
+    cards += write_card(card, options);
+    ordered_json reasons = ordered_json::array();
+    for (const EffortReason& reason : card.effort.reasons)
+      reasons.push_back(describe_reason(reason, words));
+    list.push_back({{"number", card.number},
+                    {"name", card.name},
                     {"symmetry", design.symmetry},
-                    {"panels", option.panels},
+                    {"symmetryWords", describe_symmetry(design.symmetry, words)},
+                    {"panels", card.panels},
                     {"joints", design.score.joints},
-                    {"diameter", round_to(option.diameter_mm, 0.1)},
+                    {"diameter", round_to(card.diameter_mm, 0.1)},
                     {"sheets", design.score.sheets},
                     {"openness", round_to(design.score.openness, 1e-4)},
-                    {"hours", round_to(option.effort.person_hours, 0.01)},
-                    {"difficulty", option.effort.difficulty},
-                    {"difficultyWord", find_difficulty_word(option.effort.difficulty)},
-                    {"reasons", option.effort.reasons},
+                    {"hours", round_to(card.effort.person_hours, 0.01)},
+                    {"difficulty", card.effort.difficulty},
+                    {"difficultyWord", find_difficulty(card.effort.difficulty, words)},
+                    {"reasons", reasons},
                     {"shape", make_shape(design)}});
   }
-  const std::string id = hash_text(options.title + write_script_json(list));
-  const std::string script = fill_in(page_js, {{"vote", vote_js}, {"view", view_js}});
+  ordered_json spoken = words.words;
+  spoken["language"] = words.language;
+  const std::string script =
+      fill_in(page_js, words,
+              {{"count", count_js}, {"ballots", ballots_js}, {"view", view_js}, {"vote", vote_js}});
   const std::string lead = designs.size() == 1
-                               ? "One design. Turn it, look inside, print it."
-                               : std::to_string(designs.size()) +
-                                     " designs, each from one flat part cut again and again. Turn "
-                                     "them, compare them, vote.";
-  return fill_in(page_html, {{"title", make_markup_text(options.title)},
-                             {"lead", lead},
-                             {"style", page_css},
-                             {"cards", cards},
-                             {"footer", write_footer(designs, options)},
-                             {"data", write_script_json({{"id", id},
-                                                         {"title", options.title},
-                                                         {"price", options.price_per_sheet},
-                                                         {"currency", options.currency},
-                                                         {"options", list}})},
-                             {"script", script}});
+                               ? words.say("lead_one")
+                               : words.say("lead", {{"n", std::to_string(designs.size())}});
+  return fill_in(
+      page_html, words,
+      {{"title", make_markup_text(title)},
+       {"lead", make_markup_text(lead, 2000)},
+       {"style", page_css},
+       {"cards", cards},
+       {"footer", write_footer(designs, options)},
+       {"data", write_script_json({{"id", find_gallery_identity(designs, names, numbers)},
+                                   {"title", title},
+                                   {"price", options.price_per_sheet},
+                                   {"currency", options.currency},
+                                   {"words", spoken},
+                                   {"designs", list}})},
+       {"script", script}});
 }
 
 }  // namespace sixtyfold

@@ -6,14 +6,18 @@
 
 #include "engine/building/effort.h"
 #include "engine/design.h"
+#include "results/gallery/gallery_list.h"
+#include "results/gallery/words.h"
 
 namespace sixtyfold {
 
 struct GalleryOptions {
-  std::string title = "Which one shall we build?";
+  std::string title;  ///< empty: the language's own question
+  GalleryWords words = read_gallery_words("en");
   double price_per_sheet = 0;  ///< 0: not known, the page asks for it
   std::string currency;        ///< written after the cost
   EffortAssumptions effort;
+  std::vector<int> numbers;  ///< of the designs, rising, from 1; empty: 1, 2, 3 ...
   /// Why design i can not be built, one sentence, "" where it can; may be left empty.
   std::vector<std::string> faults;
 
@@ -21,10 +25,7 @@ struct GalleryOptions {
   std::string find_fault() const;
 };
 
-/// Most designs on one page.
-inline constexpr std::size_t most_gallery_designs = 500;
-
-/// A complete HTML document. Design i is option i + 1 and is called by its name (see
+/// A complete HTML document. Each design is called by its number and its name (see
 /// results/files/design_name.h). Names and titles of others are written as text, never as markup;
 /// the page forbids itself every request (content security policy). Same designs, same bytes.
 /// Throws std::invalid_argument: no design, too many, a design without a panel, a fault in options.

@@ -1,13 +1,24 @@
 "use strict";
 (() => {
-{{vote}}
+{{count}}
+{{ballots}}
 {{view}}
 const $ = id => document.getElementById(id);
 const data = JSON.parse($("data").textContent);
-const options = data.options, byNumber = new Map(options.map(option => [option.number, option]));
+const designs = data.designs, byNumber = new Map(designs.map(design => [design.number, design]));
 const cards = new Map([...document.querySelectorAll(".card")].map(card => [+card.dataset.number, card]));
-const ordinal = n => n + (n % 100 > 10 && n % 100 < 14 ? "th" : ["th", "st", "nd", "rd"][n % 10] || "th");
-const plural = (n, word) => `${n} ${word}${n === 1 ? "" : "s"}`;
+
+// Words: every sentence stands in one table. {name} is filled in; forms for numbers are divided by |
+// in the order zero, one, two, few, many, other, as far as the language has them (Unicode CLDR).
+const words = data.words, language = words.language;
+const formsOf = type => { const rules = new Intl.PluralRules(language, {type}), kinds = rules.resolvedOptions().pluralCategories, order = ["zero", "one", "two", "few", "many", "other"].filter(kind => kinds.includes(kind)); return (forms, n) => forms[order.indexOf(rules.select(n))] ?? forms.at(-1); };
+const cardinal = formsOf("cardinal"), ordinalForm = formsOf("ordinal");
+const say = (key, values = {}) => {
+  const forms = words[key].split("|"), text = key === "ordinal" ? ordinalForm(forms, values.n) : cardinal(forms, values.n);
+  return text.replaceAll(/\{(\w+)\}/g, (whole, name) => values[name] ?? whole);
+};
+const ordinal = n => say("ordinal", {n});
+const joinWords = list => new Intl.ListFormat(language).format(list);
 const element = (tag, className, text) => { const e = document.createElement(tag); if (className) e.className = className; if (text !== undefined) e.textContent = text; return e; };
 const label = number => `${number} ${byNumber.get(number).name}`;
 const save = (name, text, type) => {
@@ -17,125 +28,190 @@ const save = (name, text, type) => {
   document.body.append(link); link.click(); link.remove();
   setTimeout(() => URL.revokeObjectURL(link.href), 10000);
 };
-const ask = (title, text, yes) => new Promise(resolve => {
+// A question with an answer, or without `no` something to tell. Enter says yes.
+const ask = (title, text, yes, {no = true, list = []} = {}) => new Promise(resolve => {
   $("ask-title").textContent = title; $("ask-text").textContent = text; $("ask-yes").textContent = yes;
-  $("ask-no").hidden = yes === "Next voter";
+  $("ask-no").hidden = !no; $("ask-list").hidden = !list.length;
+  $("ask-list").replaceChildren(...list.map(line => element("li", "", line)));
   const dialog = $("ask");
   dialog.returnValue = "";
   dialog.addEventListener("close", () => resolve(dialog.returnValue === "yes"), {once: true});
   dialog.showModal();
 });
+const tell = (title, text, list) => ask(title, text, say("ok"), {no: false, list});
+
+// What a browser keeps, or memory where it keeps nothing.
+const makeStore = (name, tellLost) => {
+  const memory = new Map();
+  let place = null;
+  try { place = window[name]; place.setItem("sixtyfold-probe", "1"); place.removeItem("sixtyfold-probe"); } catch (refused) { place = null; }
+  return {
+    lasting: !!place,
+    get: key => memory.get(key) ?? (place ? place.getItem(key) : null),
+    set: (key, value) => { try { if (!place) throw 0; place.setItem(key, value); memory.delete(key); } catch (full) { memory.set(key, value); if (place) tellLost(); } },
+    drop: key => { memory.delete(key); if (place) place.removeItem(key); },
+    keys: start => [...new Set([...memory.keys(), ...place ? Object.keys(place) : []])].filter(key => key.startsWith(start)).sort(),
+  };
+};
+const store = makeStore("localStorage", () => { $("memory-note").hidden = false; tell(say("full_title"), say("full_text")); });
+const session = makeStore("sessionStorage", () => {});
 
 // The poster: as many columns as fill a sheet of paper.
-document.body.classList.toggle("many", options.length > 6);
-document.documentElement.style.setProperty("--poster-columns", options.length > 40 ? 6 : options.length > 16 ? 5 : options.length > 6 ? 4 : 3);
+document.body.classList.toggle("many", designs.length > 6);
+document.body.classList.toggle("currency", data.currency !== "");
+document.documentElement.style.setProperty("--poster-columns", designs.length > 40 ? 6 : designs.length > 16 ? 5 : designs.length > 6 ? 4 : 3);
 
 // Dark and light: as the system says until somebody chooses.
 const themeKey = "sixtyfold-theme";
-const setTheme = dark => { document.documentElement.dataset.theme = dark ? "dark" : "light"; $("theme").setAttribute("aria-pressed", dark); };
+const setTheme = dark => { document.documentElement.dataset.theme = dark ? "dark" : "light"; $("theme").setAttribute("aria-pressed", dark); shared.draw(); };
 const system = matchMedia("(prefers-color-scheme: dark)");
 setTheme(store.get(themeKey) ? store.get(themeKey) === "dark" : system.matches);
 system.addEventListener("change", () => { if (!store.get(themeKey)) setTheme(system.matches); });
 $("theme").addEventListener("click", () => { const dark = document.documentElement.dataset.theme !== "dark"; store.set(themeKey, dark ? "dark" : "light"); setTheme(dark); });
 
-// Sort and filter; folded on a narrow screen until wanted.
-$("filter-box").open = !matchMedia("(max-width: 40rem)").matches;
+// Sort and filter; folded on a narrow screen until wanted. A long page shows its first designs.
+const foldAfter = 24;
+let unfolded = false;
 const addChoices = (select, values) => values.forEach(([value, text]) => { const o = element("option", "", text); o.value = value; select.append(o); });
-addChoices($("filter-symmetry"), [...new Set(options.map(o => o.symmetry))].sort().map(s => [s, s]));
-addChoices($("filter-panels"), [...new Set(options.map(o => o.panels))].sort((a, b) => a - b).map(n => [n, `at most ${n}`]));
-const sheets = [...new Set(options.map(o => o.sheets))].filter(n => n > 0).sort((a, b) => a - b);
-addChoices($("filter-sheets"), sheets.map(n => [n, `at most ${n}`]));
-addChoices($("filter-difficulty"), [...new Map(options.map(o => [o.difficulty, o.difficultyWord])).entries()].sort((a, b) => a[0] - b[0]).map(([d, word]) => [d, `${word} or easier`]));
+addChoices($("filter-symmetry"), [...new Map(designs.map(o => [o.symmetry, o.symmetryWords])).entries()].sort());
+addChoices($("filter-panels"), [...new Set(designs.map(o => o.panels))].sort((a, b) => a - b).map(n => [n, say("at_most", {n})]));
+const sheets = [...new Set(designs.map(o => o.sheets))].filter(n => n > 0).sort((a, b) => a - b);
+addChoices($("filter-sheets"), sheets.map(n => [n, say("at_most", {n})]));
+addChoices($("filter-difficulty"), [...new Map(designs.map(o => [o.difficulty, o.difficultyWord])).entries()].sort((a, b) => a[0] - b[0]).map(([d, word]) => [d, say("or_easier", {word})]));
+// By lot for one voter: the seed and the number alone decide.
+const lotOf = (seed, number) => { let x = Math.imul(seed ^ number * 0x9e3779b1, 0x85ebca6b); x = Math.imul(x ^ x >>> 13, 0xc2b2ae35); return (x ^ x >>> 16) >>> 0; };
 const arrange = () => {
   const key = $("sort").value, down = key.startsWith("-") ? -1 : 1, field = key.replace("-", "");
-  const sorted = [...options].sort((a, b) => {
+  const {among, seed} = ballotPaper();
+  const sorted = [...designs].sort((a, b) => {
+    if (field === "number" && seed) return lotOf(seed, a.number) - lotOf(seed, b.number);
     const x = a[field], y = b[field];
-    return (typeof x === "string" ? x.localeCompare(y) : down * (x - y)) || a.number - b.number;
+    return (typeof x === "string" ? x.localeCompare(y, language) : down * (x - y)) || a.number - b.number;
   });
   const text = $("filter-text").value.trim().toLowerCase();
-  let shown = 0;
-  for (const option of sorted) {
-    const card = cards.get(option.number);
-    const fits = (!$("filter-symmetry").value || option.symmetry === $("filter-symmetry").value) &&
-      (!$("filter-panels").value || option.panels <= +$("filter-panels").value) &&
-      (!$("filter-sheets").value || option.sheets > 0 && option.sheets <= +$("filter-sheets").value) &&
-      (!$("filter-difficulty").value || option.difficulty <= +$("filter-difficulty").value) &&
-      (!text || option.name.toLowerCase().includes(text) || String(option.number) === text);
+  let fit = 0, shown = 0;
+  for (const design of sorted) {
+    const card = cards.get(design.number);
+    const fits = (!among || among.includes(design.number)) &&
+      (!$("filter-symmetry").value || design.symmetry === $("filter-symmetry").value) &&
+      (!$("filter-panels").value || design.panels <= +$("filter-panels").value) &&
+      (!$("filter-sheets").value || design.sheets > 0 && design.sheets <= +$("filter-sheets").value) &&
+      (!$("filter-difficulty").value || design.difficulty <= +$("filter-difficulty").value) &&
+      (!text || design.name.toLowerCase().includes(text) || String(design.number) === text);
+    fit += fits;
+    const isShown = fits && (unfolded || fit <= foldAfter);
     card.hidden = !fits;
-    shown += fits;
+    card.classList.toggle("folded", fits && !isShown);
+    shown += isShown;
     $("cards").append(card);
   }
-  $("count").textContent = shown === options.length ? plural(shown, "design") : `${shown} of ${plural(options.length, "design")}`;
+  const all = among ? among.length : designs.length;
+  $("count").textContent = fit === all ? say("designs", {n: fit}) : say("designs_of", {n: all, shown: fit});
+  $("fold").hidden = shown === fit;
+  $("unfold").textContent = say("unfold", {n: fit - shown});
 };
-$("filters").addEventListener("input", arrange);
+const visible = () => [...$("cards").children].filter(card => !card.hidden).map(card => +card.dataset.number);
+const resetArranging = () => {
+  for (const select of $("filters").querySelectorAll("select")) select.selectedIndex = 0;
+  $("filter-text").value = "";
+  unfolded = false;
+  $("filter-box").open = !matchMedia("(max-width: 40rem)").matches;
+};
+$("filters").addEventListener("input", () => arrange());
 $("filters").addEventListener("submit", event => event.preventDefault());
-arrange();
+$("unfold").addEventListener("click", () => {
+  const next = [...$("cards").children].find(card => card.classList.contains("folded"));
+  unfolded = true; arrange();
+  if (next) next.querySelector("button").focus();
+});
 
-// What the board costs: sheets times the price of one, as typed or as the page was made with.
+// What the board costs: sheets times the price of one, as typed or as the page was made with. A
+// price is read with a comma or a point; it is written as the language does.
 const priceKey = "sixtyfold-price-" + data.id;
 const digits = cost => cost < 100 && cost % 1 ? 2 : 0;
+const writeCost = cost => `${cost.toLocaleString(language, {minimumFractionDigits: digits(cost), maximumFractionDigits: digits(cost)})} ${data.currency}`.trim();
 const showPrice = () => {
-  const text = $("price").value.trim(), price = Number(text), known = text !== "" && price >= 0 && price <= 1e6;
+  const text = $("price").value.trim(), price = /^\d*[.,]?\d*$/.test(text) ? Number(text.replace(",", ".")) : NaN, known = text !== "" && price >= 0 && price <= 1e6;
+  $("price").setAttribute("aria-invalid", text !== "" && !known);
   document.body.classList.toggle("priced", known);
-  for (const option of options) {
-    const cost = cards.get(option.number).querySelector(".cost");
-    if (cost) cost.textContent = known ? `${(option.sheets * price).toLocaleString("en", {minimumFractionDigits: digits(option.sheets * price), maximumFractionDigits: digits(option.sheets * price)}).replaceAll(",", "\u202f")} ${data.currency}`.trim() : "type a price";
+  for (const design of designs) {
+    const cost = cards.get(design.number).querySelector(".cost");
+    if (cost) cost.textContent = known ? writeCost(design.sheets * price) : say("type_price");
   }
 };
-$("price").value = store.get(priceKey) ?? (data.price > 0 ? data.price : "");
+$("price").value = store.get(priceKey) ?? (data.price > 0 ? data.price.toLocaleString(language, {maximumFractionDigits: 2, useGrouping: false}) : "");
 $("price").addEventListener("input", () => { store.set(priceKey, $("price").value); showPrice(); });
 showPrice();
 
-// The large view: one design, or two that turn together.
+// The large view: one design, or two that turn together at one scale.
 let viewed = [];
 const showViews = numbers => {
   const opening = !$("view").open;
   viewed = numbers;
   shared.views.forEach(view => view.close());
   shared.views = [];
+  shared.pan = [0, 0];
+  shared.radius = Math.max(...numbers.map(number => byNumber.get(number).shape.radius));
   $("stages").replaceChildren();
   const one = numbers.length === 1, dialog = $("view");
   dialog.classList.toggle("compare", !one);
-  $("view-title").textContent = one ? label(numbers[0]) : "Side by side";
-  $("view-back").hidden = $("view-next").hidden = !one || options.length < 2;
+  $("view-title").textContent = one ? label(numbers[0]) : say("side_by_side");
+  $("view-back").hidden = $("view-next").hidden = !one || visible().length < 2;
   if (!dialog.open) dialog.showModal();
   for (const number of numbers) {
-    const option = byNumber.get(number), card = cards.get(number), stage = element("div", "stage");
-    if (!one) stage.append(element("h3", "", label(number)));
+    const design = byNumber.get(number), card = cards.get(number), stage = element("div", "stage");
+    if (!one) {
+      const head = element("div", "stage-head"), choose = element("button", "button choose");
+      choose.type = "button"; choose.dataset.choose = number;
+      choose.addEventListener("click", () => pick(number));
+      head.append(element("h3", "", label(number)), choose);
+      stage.append(head);
+    }
     $("stages").append(stage);
     const canvas = element("canvas");
     canvas.tabIndex = 0;
     canvas.setAttribute("role", "application");
-    canvas.setAttribute("aria-roledescription", "picture that can be turned");
-    canvas.setAttribute("aria-label", `${option.name} in three dimensions. Arrow keys turn it, plus and minus zoom, 0 resets.`);
+    canvas.setAttribute("aria-roledescription", say("canvas_role"));
+    canvas.setAttribute("aria-label", say("canvas_label", {name: design.name}));
     stage.append(canvas);
     try {
-      shared.views.push(new View(canvas, option.shape, shared));
+      shared.views.push(new View(canvas, design.shape, shared));
     } catch (unable) {  // no WebGL here: the drawing stands still
       const still = element("div", "still");
-      still.append(card.querySelector(".picture svg").cloneNode(true), element("p", "", "This browser can not turn it (no WebGL): here is its drawing."));
+      still.append(card.querySelector(".picture svg").cloneNode(true), element("p", "", say("no_webgl")));
       canvas.replaceWith(still);
     }
     const side = element("div", "side");
+    side.tabIndex = 0;
+    side.setAttribute("role", "region"); side.setAttribute("aria-label", say("facts_of", {name: label(number)}));
     if (one) { const part = element("div", "part"); part.append(card.querySelector("template").content.cloneNode(true)); side.append(part); }
     side.append(card.querySelector(".facts").cloneNode(true));
-    if (one && option.reasons.length) side.append(element("p", "why", `${option.difficultyWord[0].toUpperCase() + option.difficultyWord.slice(1)}, because of ${option.reasons.join("; ")}.`));
+    if (one && design.reasons.length) side.append(element("p", "why", say("difficulty_because", {word: design.difficultyWord, reasons: design.reasons.join("; ")})));
     for (const note of card.querySelectorAll(".body .note")) side.append(note.cloneNode(true));
     stage.append(side);
   }
   document.querySelector(".controls").hidden = !shared.views.length;
   if (opening && shared.views.length) shared.views[0].canvas.focus({preventScroll: true});
+  showChoosing();
   shared.draw();
 };
-const step = by => { const at = options.findIndex(o => o.number === viewed[0]); showViews([options[(at + by + options.length) % options.length].number]); };
+const step = by => { const numbers = visible(), at = numbers.indexOf(viewed[0]); showViews([numbers[(at + by + numbers.length) % numbers.length]]); };
+const spin = on => { $("view-spin").setAttribute("aria-pressed", on); shared.spin(on); };
 $("view-back").addEventListener("click", () => step(-1));
 $("view-next").addEventListener("click", () => step(1));
 $("view-close").addEventListener("click", () => $("view").close());
-$("view").addEventListener("close", () => { shared.views.forEach(view => view.close()); shared.views = []; $("stages").replaceChildren(); });
+$("view-choose").addEventListener("click", () => pick(viewed[0]));
+$("view").addEventListener("close", () => {
+  spin(false);
+  shared.views.forEach(view => view.close()); shared.views = []; $("stages").replaceChildren();
+  const card = viewed.length === 1 && cards.get(viewed[0]);
+  if (card && !card.hidden) { card.querySelector(".picture").focus(); card.scrollIntoView({block: "nearest"}); }
+});
 $("view").addEventListener("keydown", event => {
   if (event.target.matches("input") || !shared.views.length) return;
-  const turns = {ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1]}[event.key];
-  if (turns) shared.turnBy(turns[0] * 0.2, turns[1] * 0.2);
+  const moves = {ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1]}[event.key];
+  if (moves && event.shiftKey) shared.panBy(moves[0] * 0.1, -moves[1] * 0.1);
+  else if (moves) shared.turnBy(moves[0] * 0.2, moves[1] * 0.2);
   else if (event.key === "+" || event.key === "=") shared.zoomBy(1.15);
   else if (event.key === "-") shared.zoomBy(1 / 1.15);
   else if (event.key === "0") shared.reset();
@@ -146,6 +222,7 @@ document.querySelectorAll("[data-turn]").forEach(button => button.addEventListen
 document.querySelectorAll("[data-zoom]").forEach(button => button.addEventListener("click", () => shared.zoomBy(button.dataset.zoom > 0 ? 1.25 : 0.8)));
 $("view-reset").addEventListener("click", () => { $("view-apart").value = 0; shared.apart = 0; shared.reset(); });
 $("view-apart").addEventListener("input", event => { shared.apart = event.target.value / 100; shared.draw(); });
+$("view-spin").addEventListener("click", () => spin(!shared.spinning));
 $("view-colour").addEventListener("click", event => { shared.bare = !shared.bare; event.target.setAttribute("aria-pressed", shared.bare); shared.draw(); });
 
 // Choosing two to compare.
@@ -153,129 +230,9 @@ let compared = [];
 const showCompared = () => {
   cards.forEach((card, number) => card.querySelector(".compare-button").setAttribute("aria-pressed", compared.includes(number)));
   $("compare-open").disabled = compared.length !== 2;
-  $("compare-open").textContent = compared.length === 2 ? `Compare ${compared[0]} and ${compared[1]}` : compared.length ? "Compare two: one more" : "Compare two";
+  $("compare-open").textContent = compared.length === 2 ? say("compare_these", {first: compared[0], second: compared[1]}) : compared.length ? say("compare_one_more") : say("compare_two");
 };
 $("compare-open").addEventListener("click", () => showViews(compared));
-
-// The vote.
-const voteKey = "sixtyfold-vote-" + data.id;
-let vote = null, draft = [];
-const keep = () => vote ? store.set(voteKey, JSON.stringify({vote, draft})) : store.drop(voteKey);
-const whole = value => {  // a stored vote is read as carefully as a file
-  const isBallot = b => Array.isArray(b) && new Set(b).size === b.length && b.every(n => byNumber.has(n));
-  return value && value.vote && ["approval", "ranking"].includes(value.vote.method) && typeof value.vote.closed === "boolean" &&
-    Array.isArray(value.vote.ballots) && value.vote.ballots.every(isBallot) && isBallot(value.draft);
-};
-try {
-  const stored = JSON.parse(store.get(voteKey));
-  if (whole(stored)) ({vote, draft} = stored);
-} catch (unreadable) { /* nothing to go on with */ }
-$("memory-note").hidden = store.lasting;
-
-const clearBar = () => { document.documentElement.style.scrollPaddingBottom = $("bar").hidden ? "" : `${$("bar").offsetHeight + 16}px`; };
-$("lead").addEventListener("toggle", clearBar);
-const showVote = () => {
-  const open = vote && !vote.closed;
-  document.body.classList.toggle("voting", !!open);
-  if (!open) $("lead").open = false;
-  $("bar").hidden = !open;
-  $("result").hidden = !(vote && vote.closed);
-  $("vote-open").disabled = !!vote;
-  $("vote-open").textContent = !vote ? "Vote" : open ? "Vote is open" : "Vote is closed";
-  cards.forEach((card, number) => {
-    const at = open ? draft.indexOf(number) : -1, button = card.querySelector(".choose");
-    card.classList.toggle("picked", at >= 0);
-    button.setAttribute("aria-pressed", at >= 0);
-    button.textContent = !open ? "" : vote.method === "approval" ? (at >= 0 ? "\u2713 Picked" : "Pick") : at >= 0 ? `${ordinal(at + 1)} choice: take back` : `Make ${ordinal(draft.length + 1)} choice`;
-    button.setAttribute("aria-label", `${button.textContent}: ${label(number)}`);
-  });
-  if (open) {
-    const n = vote.ballots.length;
-    $("voter").textContent = `Voter ${n + 1}`;
-    $("said").textContent = draft.length ? (vote.method === "approval" ? `Picked: ${draft.map(label).join(", ")}` : draft.map((number, i) => `${ordinal(i + 1)} ${label(number)}`).join(", "))
-      : vote.method === "approval" ? "Pick every design you would gladly build." : "Choose in order: your favourite first.";
-    $("cast").disabled = !draft.length;
-    $("clear").disabled = !draft.length;
-    $("undo").disabled = !n;
-    $("export").disabled = !n;
-    $("close-vote").disabled = !n;
-  }
-  // What has the focus is never hidden behind the bar.
-  clearBar();
-  if (vote && vote.closed) showResult();
-};
-const showResult = () => {
-  const approval = vote.method === "approval", n = vote.ballots.length;
-  const rows = (approval ? countApproval : countSchulze)(vote.ballots, options.length).sort((a, b) => a.place - b.place || a.number - b.number);
-  const best = rows.filter(row => row.place === 1);
-  $("result-title").textContent = best.length === 1 ? `${byNumber.get(best[0].number).name} wins (number ${best[0].number})` : `A tie: ${best.map(row => label(row.number)).join(" and ")}`;
-  $("winners").replaceChildren(...best.slice(0, 4).map(row => {
-    const figure = element("figure");
-    figure.append(cards.get(row.number).querySelector(".picture svg").cloneNode(true), element("figcaption", "", label(row.number)));
-    return figure;
-  }));
-  $("result-list").replaceChildren(...rows.map(row => {
-    const item = element("li"), track = element("span", "track"), fill = element("span", "fill");
-    const share = approval ? row.value / n : row.value / Math.max(1, options.length - 1);
-    fill.style.width = `${Math.round(70 * share)}%`;
-    track.append(fill, element("span", "value", approval ? String(row.value) : `${ordinal(row.place)} place`));
-    item.append(element("span", "", label(row.number)), track);
-    return item;
-  }));
-  $("result-rule").textContent = `${plural(n, "ballot")}, ` + (approval ? "approval voting: the design picked by most people wins. " : "counted by the Schulze method: a design wins if no other beats it by a stronger chain of majorities. ") +
-    "Ties stay ties: this page never breaks one. Vote again between the tied designs, or draw lots before witnesses. `sixtyfold tally` counts the saved ballots again.";
-};
-const pick = number => {
-  const at = draft.indexOf(number);
-  if (at >= 0) draft.splice(at, 1); else draft.push(number);
-  if (vote.method === "approval") draft.sort((a, b) => a - b);
-  keep(); showVote();
-};
-$("vote-open").addEventListener("click", () => { $("vote-start").returnValue = ""; $("vote-start").showModal(); });
-$("vote-start").addEventListener("close", () => {
-  if ($("vote-start").returnValue !== "yes") return;
-  vote = {method: document.querySelector("input[name=method]:checked").value, ballots: [], closed: false};
-  draft = []; keep(); showVote();
-});
-$("cast").addEventListener("click", async () => {
-  vote.ballots.push(draft); draft = []; $("lead").open = false; keep(); showVote();
-  await ask(`Ballot ${vote.ballots.length} is in`, "Thank you. Pass the device on: the next person starts with an empty ballot.", "Next voter");
-  window.scrollTo({top: 0});
-});
-$("clear").addEventListener("click", () => { draft = []; keep(); showVote(); });
-$("undo").addEventListener("click", async () => {
-  if (!await ask("Undo the last ballot?", `Ballot ${vote.ballots.length} is taken out and not shown. Its voter votes again.`, "Undo")) return;
-  vote.ballots.pop(); draft = []; keep(); showVote();
-});
-$("close-vote").addEventListener("click", async () => {
-  if (!await ask("Close the vote?", `${plural(vote.ballots.length, "ballot")} will be counted and everybody sees the standing. No more ballots after that.`, "Close and count")) return;
-  vote.closed = true; draft = []; keep(); showVote();
-  $("result").scrollIntoView(); $("result-title").focus();
-});
-$("vote-new").addEventListener("click", async () => {
-  if (!await ask("Start a new vote?", "The ballots of this vote are thrown away. Save them first if you want to keep them.", "Throw away")) return;
-  vote = null; draft = []; keep(); showVote();
-});
-for (const id of ["export", "export-result"]) $(id).addEventListener("click", () => save("ballots.csv", csvOf(vote), "text/csv"));
-
-$("paper").addEventListener("click", () => {
-  $("paper-help").textContent = vote.method === "approval" ? "Picks with spaces between: 3 7 12" : "Favourite first: 7 > 3 > 12";
-  $("paper-fault").textContent = ""; $("paper-text").value = "";
-  $("paper-box").showModal();
-});
-$("paper-add").addEventListener("click", () => {
-  const found = [];
-  for (const [i, line] of $("paper-text").value.split("\n").entries()) {
-    if (!line.trim()) continue;
-    const {fault, numbers} = readBallot(vote.method, line, options.length);
-    if (fault) { $("paper-fault").textContent = `Line ${i + 1}: ${fault}. Nothing was added.`; return; }
-    found.push(numbers);
-  }
-  if (!found.length) { $("paper-fault").textContent = "No ballot was typed."; return; }
-  vote.ballots.push(...found);
-  keep(); showVote(); $("paper-box").close();
-  $("said").textContent = `${plural(found.length, "paper ballot")} added.`;
-});
 
 $("cards").addEventListener("click", event => {
   const button = event.target.closest("button"), card = event.target.closest(".card");
@@ -286,22 +243,28 @@ $("cards").addEventListener("click", event => {
   else showViews([number]);
 });
 
+{{vote}}
+
 // Paper: a poster of all designs is the page itself; ballot slips are made when asked for.
 $("print-poster").addEventListener("click", () => window.print());
-$("print-slips").addEventListener("click", () => { $("slips-box").returnValue = ""; $("slips-box").showModal(); });
+$("print-slips").addEventListener("click", () => {
+  if (vote) document.querySelector(`input[name=slip-method][value=${vote.method}]`).checked = true;
+  $("slips-box").returnValue = ""; $("slips-box").showModal();
+});
 $("slips-box").addEventListener("close", () => {
   if ($("slips-box").returnValue !== "yes") return;
   const ranking = document.querySelector("input[name=slip-method]:checked").value === "ranking";
   const count = Math.min(400, Math.max(1, Math.round(+$("slip-count").value) || 1));
-  const slip = element("section", "slip"), list = element("ol");
-  for (const option of options) { const item = element("li"); item.append(element("span", "box"), element("span", "", label(option.number))); list.append(item); }
-  slip.append(element("h2", "", data.title), element("p", "", ranking ? "Write 1 beside your favourite, 2 beside the next, and so on, as far as you care." : "Tick every design you would gladly build."), list);
-  $("slips").className = "slips " + (options.length <= 12 ? "short" : options.length <= 40 ? "middling" : "long");
+  const slip = element("section", "slip"), list = element("ol"), numbers = onBallot();
+  for (const number of numbers) { const item = element("li"); item.append(element("span", "box"), element("span", "", label(number))); list.append(item); }
+  slip.append(element("h2", "", data.title), element("p", "", say(ranking ? "slip_ranking_long" : "slip_approval")), list);
+  $("slips").className = "slips " + (numbers.length <= 12 ? "short" : numbers.length <= 40 ? "middling" : "long");
   $("slips").replaceChildren(...Array.from({length: count}, () => slip.cloneNode(true)));
   document.body.classList.add("print-slips");
   window.print();
 });
 window.addEventListener("afterprint", () => document.body.classList.remove("print-slips"));
+resetArranging();
 showCompared();
 showVote();
 })();

@@ -7,6 +7,10 @@ extern const char* const page_html;
 extern const char* const page_css;
 extern const char* const page_js;
 extern const char* const view_js;
+extern const char* const count_js;
+extern const char* const ballots_js;
 extern const char* const vote_js;
+extern const char* const words_en_json;
+extern const char* const words_de_json;
 
 }  // namespace sixtyfold

@@ -1,7 +1,7 @@
 // True 3D: one panel's triangles, drawn once for each copy with a depth buffer.
 const vertexShader = `
 attribute vec3 place; attribute vec3 facing; attribute float wall;
-uniform mat3 copy, turn; uniform vec3 shift, middle; uniform vec2 lens; uniform float radius;
+uniform mat3 copy, turn; uniform vec3 shift, middle; uniform vec2 lens, pan; uniform float radius;
 varying vec3 normal, spot; varying float inner, edge;
 void main() {
   vec3 p = turn * (copy * place + shift);
@@ -9,11 +9,11 @@ void main() {
   inner = dot(normal, turn * middle);
   edge = wall; spot = p / radius;
   float depth = 4.2 * radius - p.z;
-  gl_Position = vec4(p.xy * lens, (9.0 * depth - 16.0 * radius) / 7.0, depth);  // near 1, far 8 radii
+  gl_Position = vec4(p.xy * lens + pan * depth, (9.0 * depth - 16.0 * radius) / 7.0, depth);  // near 1, far 8 radii
 }`;
 const fragmentShader = `
 precision mediump float;
-uniform vec3 colour, board, sky;
+uniform vec3 colour, board, sky, ink;
 varying vec3 normal, spot; varying float inner, edge;  // edge: 0 face, 1 wall, 2 ink
 void main() {
   vec3 n = normalize(normal);
@@ -21,7 +21,7 @@ void main() {
   float light = 0.66 + 0.36 * key + 0.14 * open;
   light *= mix(0.78, 1.0, smoothstep(0.25, 0.95, length(spot)));
   vec3 base = edge > 0.5 ? board : (inner < 0.0 ? mix(colour, vec3(0.36, 0.32, 0.28), 0.45) : colour);
-  gl_FragColor = vec4(mix(base * light, vec3(0.13, 0.15, 0.18), edge > 1.5 ? 0.85 : 0.0), 1.0);
+  gl_FragColor = vec4(mix(base * light, ink, edge > 1.5 ? 0.85 : 0.0), 1.0);
 }`;
 
 const multiply = (a, b) => {  // 3x3, column after column as WebGL wants them
@@ -108,7 +108,7 @@ class View {
     return {solid: buffer(solid), ink: buffer(ink), orbit};
   }
   draw() {
-    const gl = this.gl, canvas = this.canvas, {turn, zoom, apart, bare} = this.shared;
+    const gl = this.gl, canvas = this.canvas, {turn, zoom, pan, apart, bare} = this.shared;
     const ratio = Math.min(window.devicePixelRatio || 1, 2);
     const width = Math.round(canvas.clientWidth * ratio), height = Math.round(canvas.clientHeight * ratio);
     if (!width || !height || gl.isContextLost()) return;
@@ -117,10 +117,14 @@ class View {
     gl.clearColor(0, 0, 0, 0);
     gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
     gl.enable(gl.DEPTH_TEST);
-    gl.polygonOffset(0, 40);
-    const radius = this.shape.radius, small = Math.min(width, height), lens = 3.7 * zoom / (1 + apart * 0.55);
+    // Just enough to keep ink before its own face: with few bits of depth the ends of hidden panels
+    // would show through the board before them as dots.
+    gl.polygonOffset(0, gl.getParameter(gl.DEPTH_BITS) >= 24 ? 16 : 1);
+    const radius = this.shared.radius, small = Math.min(width, height), lens = 3.7 * zoom / (1 + apart * 0.55);
     gl.uniform2f(this.at("lens"), lens * small / width, lens * small / height);
+    gl.uniform2f(this.at("pan"), pan[0] * small / width, pan[1] * small / height);
     gl.uniform1f(this.at("radius"), radius);
+    gl.uniform3fv(this.at("ink"), document.documentElement.dataset.theme === "dark" ? [0.9, 0.89, 0.86] : [0.13, 0.15, 0.18]);
     gl.uniformMatrix3fv(this.at("turn"), false, turn);
     gl.uniform3f(this.at("sky"), -0.45, 0.72, 0.53);
     gl.uniform3fv(this.at("board"), numbersOf("#d2b98e"));
@@ -152,15 +156,19 @@ class View {
       const last = fingers.get(event.pointerId);
       if (!last) return;
       const apart = () => { const [a, b] = [...fingers.values()]; return Math.hypot(a.clientX - b.clientX, a.clientY - b.clientY); };
-      if (fingers.size === 2) {
+      const dx = event.clientX - last.clientX, dy = event.clientY - last.clientY, small = Math.min(canvas.clientWidth, canvas.clientHeight);
+      if (fingers.size === 2) {  // two fingers move and zoom at once; each carries half
         const before = apart();
         fingers.set(event.pointerId, event);
         if (before > 0) this.shared.zoomBy(apart() / before);
+        this.shared.panBy(dx / small, -dy / small);
       } else {
         fingers.set(event.pointerId, event);
-        this.shared.turnBy((event.clientX - last.clientX) * 0.008, (event.clientY - last.clientY) * 0.008);
+        if (event.buttons === 2 || event.shiftKey) this.shared.panBy(2 * dx / small, -2 * dy / small);
+        else this.shared.turnBy(dx * 0.008, dy * 0.008);
       }
     });
+    canvas.addEventListener("contextmenu", event => event.preventDefault());
     canvas.addEventListener("wheel", event => { event.preventDefault(); this.shared.zoomBy(Math.exp(-event.deltaY * 0.0012)); }, {passive: false});
   }
   close() {
@@ -170,11 +178,23 @@ class View {
   }
 }
 
-// What the views in one window share: they turn together.
+// What the views in one window share: they turn together, and show their designs at one scale.
 const shared = {
-  turn: firstTurn, zoom: 1, apart: 0, bare: false, views: [],
+  turn: firstTurn, zoom: 1, pan: [0, 0], radius: 1, apart: 0, bare: false, spinning: false, views: [],
   draw() { requestAnimationFrame(() => this.views.forEach(view => view.draw())); },
   turnBy(right, down) { this.turn = multiply(about("x", down), multiply(about("y", right), this.turn)); this.draw(); },
   zoomBy(factor) { this.zoom = Math.min(6, Math.max(0.4, this.zoom * factor)); this.draw(); },
-  reset() { this.turn = firstTurn; this.zoom = 1; this.draw(); },
+  panBy(right, up) { this.pan = [this.pan[0] + right, this.pan[1] + up].map(v => Math.min(3, Math.max(-3, v))); this.draw(); },
+  reset() { this.turn = firstTurn; this.zoom = 1; this.pan = [0, 0]; this.draw(); },
+  spin(on) {  // a turn in 40 seconds, for a projector
+    this.spinning = on;
+    let last = 0;
+    const step = now => {
+      if (!this.spinning || !this.views.length) return;
+      if (last) this.turnBy((now - last) * 2 * Math.PI / 40000, 0);
+      last = now;
+      requestAnimationFrame(step);
+    };
+    requestAnimationFrame(step);
+  },
 };

@@ -5,6 +5,7 @@
 #include <set>
 #include <stdexcept>
 
+#include "engine/text.h"
 #include "results/files/json_reader.h"
 
 namespace sixtyfold {
@@ -18,19 +19,19 @@ constexpr std::size_t most_survivor_sets = 20000;
 
 using Duels = std::vector<std::vector<int>>;
 
-// Only what a ballot names costs time: most people name a few of many options.
+// Only what a ballot names costs time: most people name a few of many designs.
 Duels count_duels(const BallotBox& box) {
-  const std::size_t n = box.options.size();
+  const std::size_t n = box.designs.size();
   Duels duels(n, std::vector<int>(n, 0));
   std::vector<std::size_t> rank(n);
   for (const Ballot& ballot : box.ballots) {
     std::fill(rank.begin(), rank.end(), ballot.places.size());  // not named: last
     for (std::size_t place = 0; place < ballot.places.size(); ++place)
-      for (const int option : ballot.places[place]) rank[static_cast<std::size_t>(option)] = place;
+      for (const int design : ballot.places[place]) rank[static_cast<std::size_t>(design)] = place;
     for (std::size_t place = 0; place < ballot.places.size(); ++place)
-      for (const int option : ballot.places[place])
+      for (const int design : ballot.places[place])
         for (std::size_t other = 0; other < n; ++other)
-          if (place < rank[other]) duels[static_cast<std::size_t>(option)][other] += ballot.count;
+          if (place < rank[other]) duels[static_cast<std::size_t>(design)][other] += ballot.count;
   }
   return duels;
 }
@@ -45,20 +46,20 @@ void place_by_score(VoteTally& tally, const std::vector<double>& scores, bool mo
 }
 
 std::vector<double> count_picks(const BallotBox& box) {
-  std::vector<double> picks(box.options.size(), 0);
+  std::vector<double> picks(box.designs.size(), 0);
   for (const Ballot& ballot : box.ballots)
-    for (const int option : ballot.places[0])
-      picks[static_cast<std::size_t>(option)] += ballot.count;
+    for (const int design : ballot.places[0])
+      picks[static_cast<std::size_t>(design)] += ballot.count;
   return picks;
 }
 
 std::vector<double> count_borda(const BallotBox& box) {
-  std::vector<double> points(box.options.size(), 0);
+  std::vector<double> points(box.designs.size(), 0);
   for (const Ballot& ballot : box.ballots) {
     std::vector<std::vector<int>> places = ballot.places;
     std::vector<char> named(points.size(), 0);
     for (const auto& place : places)
-      for (const int option : place) named[static_cast<std::size_t>(option)] = 1;
+      for (const int design : place) named[static_cast<std::size_t>(design)] = 1;
     places.emplace_back();  // who is not named, equal at the end
     for (std::size_t i = 0; i < named.size(); ++i)
       if (!named[i]) places.back().push_back(static_cast<int>(i));
@@ -66,8 +67,8 @@ std::vector<double> count_borda(const BallotBox& box) {
     for (const auto& place : places) {
       const double here = static_cast<double>(place.size());
       behind -= here;
-      for (const int option : place)
-        points[static_cast<std::size_t>(option)] += ballot.count * (behind + 0.5 * (here - 1));
+      for (const int design : place)
+        points[static_cast<std::size_t>(design)] += ballot.count * (behind + 0.5 * (here - 1));
     }
   }
   return points;
@@ -111,12 +112,13 @@ void check_strict(const BallotBox& box, TallyMethod method) {
   for (const Ballot& ballot : box.ballots)
     for (const auto& place : ballot.places)
       if (place.size() > 1)
-        throw std::invalid_argument("line " + std::to_string(ballot.line) +
-                                    " puts several options on one place, which " + name_of(method) +
+        throw std::invalid_argument(box.files[static_cast<std::size_t>(ballot.file)] + ": line " +
+                                    std::to_string(ballot.line) +
+                                    " puts several designs on one place, which " + name_of(method) +
                                     " can not count; approval, borda and schulze can");
 }
 
-// Follows every order in which options tied for the fewest first places may drop out
+// Follows every order in which designs tied for the fewest first places may drop out
 // (parallel universes: Conitzer, Rognlie and Xia 2009).
 class Runoff {
  public:
@@ -180,14 +182,14 @@ class Runoff {
     }
     std::vector<char> rest = in;
     if (step.together) {
-      for (const int option : step.out) rest[static_cast<std::size_t>(option)] = 0;
+      for (const int design : step.out) rest[static_cast<std::size_t>(design)] = 0;
       follow(rest, winners);
       return;
     }
-    for (const int option : step.out) {
-      rest[static_cast<std::size_t>(option)] = 0;
+    for (const int design : step.out) {
+      rest[static_cast<std::size_t>(design)] = 0;
       follow(rest, winners);
-      rest[static_cast<std::size_t>(option)] = 1;
+      rest[static_cast<std::size_t>(design)] = 1;
     }
   }
 
@@ -197,7 +199,7 @@ class Runoff {
 };
 
 void count_runoff(const BallotBox& box, VoteTally& tally) {
-  const std::size_t n = box.options.size();
+  const std::size_t n = box.designs.size();
   Runoff runoff(box);
   std::vector<char> in(n, 1);
   std::set<int> winners;
@@ -216,8 +218,8 @@ void count_runoff(const BallotBox& box, VoteTally& tally) {
     tally.rounds.push_back(shown);
     const Runoff::Step step = runoff.find_step(in);
     ended = step.winner >= 0;
-    for (const int option : step.out)
-      if (step.together || option == step.out.front()) in[static_cast<std::size_t>(option)] = 0;
+    for (const int design : step.out)
+      if (step.together || design == step.out.front()) in[static_cast<std::size_t>(design)] = 0;
   }
   std::vector<double> standing(n);
   for (std::size_t i = 0; i < n; ++i)
@@ -225,10 +227,55 @@ void count_runoff(const BallotBox& box, VoteTally& tally) {
                       ? 1e15
                       : static_cast<double>(rounds_in[i]) * 1e10 + last_count[i];
   place_by_score(tally, standing, true);
-  for (TallyRow& row : tally.rows) row.score = last_count[static_cast<std::size_t>(row.option)];
+  for (TallyRow& row : tally.rows) row.score = last_count[static_cast<std::size_t>(row.design)];
 }
 
 }  // namespace
+
+std::string title_of(TallyMethod method) {
+  switch (method) {
+    case TallyMethod::approval:
+      return "approval";
+    case TallyMethod::plurality:
+      return "plurality (most first places)";
+    case TallyMethod::borda:
+      return "the Borda count";
+    case TallyMethod::runoff:
+      return "instant run-off";
+    case TallyMethod::schulze:
+      return "the Schulze method";
+    case TallyMethod::minimax:
+      return "minimax (least worst defeat)";
+    case TallyMethod::copeland:
+      break;
+  }
+  return "Copeland's method (duels won)";
+}
+
+bool adds_up(TallyMethod method) {
+  return method == TallyMethod::approval || method == TallyMethod::plurality ||
+         method == TallyMethod::borda;
+}
+
+std::vector<ClassTally> make_class_tallies(const BallotBox& box, TallyMethod method) {
+  std::vector<ClassTally> tallies;
+  for (std::size_t c = 0; c < box.classes.size(); ++c) {
+    const auto is_of_class = [&](const auto& ballot) {
+      return ballot.class_index == static_cast<int>(c);
+    };
+    BallotBox part = box;
+    std::erase_if(part.ballots, [&](const Ballot& ballot) { return !is_of_class(ballot); });
+    std::erase_if(part.blank, [&](const Ballot& ballot) { return !is_of_class(ballot); });
+    ClassTally tally;
+    tally.name = box.classes[c];
+    tally.blank = part.blank_voters();
+    tally.spoiled =
+        static_cast<int>(std::count_if(box.spoiled.begin(), box.spoiled.end(), is_of_class));
+    if (!part.ballots.empty()) tally.tally = make_tally(part, method);
+    tallies.push_back(std::move(tally));
+  }
+  return tallies;
+}
 
 std::string name_of(TallyMethod method) {
   switch (method) {
@@ -260,11 +307,14 @@ TallyMethod parse_tally_method(const std::string& word) {
 }
 
 TallyMethod find_usual_method(const BallotBox& box) {
-  return box.ranked ? TallyMethod::schulze : TallyMethod::approval;
+  return box.kind == BallotKind::ranking ? TallyMethod::schulze : TallyMethod::approval;
 }
 
 VoteTally make_tally(const BallotBox& box, TallyMethod method) {
-  if (box.ballots.empty()) throw std::invalid_argument("there is no ballot that counts");
+  if (box.ballots.empty())
+    throw std::invalid_argument(
+        "there is no ballot that counts" +
+        (box.blank.empty() ? std::string() : format(" (%d are blank)", box.blank_voters())));
   VoteTally tally;
   tally.method = method;
   tally.voters = box.voters();
@@ -277,27 +327,27 @@ VoteTally make_tally(const BallotBox& box, TallyMethod method) {
       if (wins_all) tally.condorcet_winner = static_cast<int>(i);
     }
   }
-  const std::string unnamed = " Options a ballot does not name come last on it, equal.";
+  const std::string unnamed = " Designs a ballot does not name come last on it, equal.";
   switch (method) {
     case TallyMethod::approval:
       if (box.ranked)
         throw std::invalid_argument(
-            "these ballots rank options; approval counts picks: choose schulze, borda or runoff");
+            "these ballots rank designs; approval counts picks: choose schulze, borda or runoff");
       place_by_score(tally, count_picks(box), true);
       tally.score_unit = "picks";
-      tally.rule = "The option picked by most voters wins; equal counts are a tie.";
+      tally.rule = "The design picked by most voters wins; equal counts are a tie.";
       break;
     case TallyMethod::plurality:
       check_strict(box, method);
       place_by_score(tally, count_picks(box), true);
       tally.score_unit = "first places";
-      tally.rule = "The option with most first places wins; equal counts are a tie.";
+      tally.rule = "The design with most first places wins; equal counts are a tie.";
       break;
     case TallyMethod::borda:
       place_by_score(tally, count_borda(box), true);
       tally.score_unit = "points";
       tally.rule =
-          "One point for every option put behind, half a point for every equal one; most points "
+          "One point for every design put behind, half a point for every equal one; most points "
           "win, equal points are a tie." +
           unnamed;
       break;
@@ -306,7 +356,7 @@ VoteTally make_tally(const BallotBox& box, TallyMethod method) {
       count_runoff(box, tally);
       tally.score_unit = "votes in the last round it was in";
       tally.rule =
-          "The option with fewest first places drops out, round by round, until one has more than "
+          "The design with fewest first places drops out, round by round, until one has more than "
           "half of the ballots that still name somebody. Where several have the fewest, every "
           "order "
           "of dropping out is followed: whoever wins in one of them is named, and several are a "
@@ -314,9 +364,9 @@ VoteTally make_tally(const BallotBox& box, TallyMethod method) {
       break;
     case TallyMethod::schulze:
       place_by_score(tally, count_schulze(tally.duels), false);
-      tally.score_unit = "options that beat it";
+      tally.score_unit = "designs that beat it";
       tally.rule =
-          "An option beats another if its strongest chain of majorities to it is stronger than the "
+          "A design beats another if its strongest chain of majorities to it is stronger than the "
           "chain back (winning votes); whoever is beaten by none wins, and several are a tie." +
           unnamed;
       break;
@@ -324,7 +374,7 @@ VoteTally make_tally(const BallotBox& box, TallyMethod method) {
       place_by_score(tally, count_minimax(tally.duels), false);
       tally.score_unit = "votes in its worst defeat";
       tally.rule =
-          "The option whose worst lost duel is the least (winning votes) wins; equal ones are a "
+          "The design whose worst lost duel is the least (winning votes) wins; equal ones are a "
           "tie." +
           unnamed;
       break;
@@ -332,14 +382,14 @@ VoteTally make_tally(const BallotBox& box, TallyMethod method) {
       place_by_score(tally, count_copeland(tally.duels), true);
       tally.score_unit = "duels won";
       tally.rule =
-          "The option that wins most duels, a draw for half, wins; equal counts are a tie." +
+          "The design that wins most duels, a draw for half, wins; equal counts are a tie." +
           unnamed;
       break;
   }
   std::stable_sort(tally.rows.begin(), tally.rows.end(),
                    [](const TallyRow& a, const TallyRow& b) { return a.place < b.place; });
   for (const TallyRow& row : tally.rows)
-    if (row.place == 1) tally.winners.push_back(row.option);
+    if (row.place == 1) tally.winners.push_back(row.design);
   return tally;
 }
 

@@ -1,6 +1,7 @@
 #pragma once
 // Counting ballots by published rules. Every tie is named as a tie; none is ever broken.
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -10,18 +11,20 @@ namespace sixtyfold {
 
 /// approval: most picks (Brams and Fishburn 1978). plurality: most first places. borda: m-1 points
 /// for the first place to 0 for the last, equal places share their points (Borda 1784). runoff:
-/// the option with fewest first places drops out until one has more than half of the ballots that
+/// the design with fewest first places drops out until one has more than half of the ballots that
 /// still count. schulze: strongest chains of majorities (Schulze 2011, winning votes). minimax:
 /// least worst defeat (Condorcet 1785; winning votes). copeland: most duels won, half for a draw.
 enum class TallyMethod { approval, plurality, borda, runoff, schulze, minimax, copeland };
 
 std::string name_of(TallyMethod method);
+/// For people: "the Schulze method".
+std::string title_of(TallyMethod method);
 /// Throws std::invalid_argument: the word, and the words allowed.
 TallyMethod parse_tally_method(const std::string& word);
 
 struct TallyRow {
-  int option = 0;    ///< from 0
-  int place = 1;     ///< 1 + number of options before it: equal options share a place
+  int design = 0;    ///< from 0
+  int place = 1;     ///< 1 + number of designs before it: equal designs share a place
   double score = 0;  ///< in the units of VoteTally::score_unit
 };
 
@@ -35,8 +38,8 @@ struct VoteTally {
   /// duels[i][j]: voters who put i before j. Empty for approval.
   std::vector<std::vector<int>> duels;
   int condorcet_winner = -1;  ///< wins every duel; -1 if there is none
-  /// runoff: first places of every option in every round, -1 once it is out. Where a round is
-  /// tied for the fewest, the option with the smallest number drops out in these rounds.
+  /// runoff: first places of every design in every round, -1 once it is out. Where a round is
+  /// tied for the fewest, the design with the smallest number drops out in these rounds.
   std::vector<std::vector<int>> rounds;
 };
 
@@ -44,6 +47,19 @@ struct VoteTally {
 /// or runoff asked for ballots with equal places (the line is named); or runoff with more ties
 /// than can be followed.
 VoteTally make_tally(const BallotBox& box, TallyMethod method);
+
+/// What one class said, counted by itself.
+struct ClassTally {
+  std::string name;
+  int blank = 0, spoiled = 0;
+  std::optional<VoteTally> tally;  ///< nothing where no ballot of the class counts
+};
+
+/// One for each class of the box, in its order.
+std::vector<ClassTally> make_class_tallies(const BallotBox& box, TallyMethod method);
+
+/// Whether the scores of the classes sum to the score of all: approval, plurality and borda.
+bool adds_up(TallyMethod method);
 
 /// What is usual for these ballots: schulze if some rank, else approval.
 TallyMethod find_usual_method(const BallotBox& box);

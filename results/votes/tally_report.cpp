@@ -12,23 +12,30 @@ namespace {
 
 using nlohmann::ordered_json;
 
-constexpr std::size_t most_duels_shown = 12;  // options of a table that fits a terminal
-
-std::string label(const BallotBox& box, int option) {
-  std::string name;
-  for (const char c : box.options[static_cast<std::size_t>(option)])
-    name += static_cast<unsigned char>(c) < 0x20 || c == 0x7f ? '?' : c;  // a terminal obeys them
-  return std::to_string(option + 1) + " " + name;
-}
+constexpr std::size_t most_duels_shown = 12;  // designs of a table that fits a terminal
 
 std::string plural(int number, const std::string& word) {
   return std::to_string(number) + " " + word + (number == 1 ? "" : "s");
 }
 
-std::string pad(const std::string& text, std::size_t width) {
+std::size_t count_characters(const std::string& text) {
   std::size_t characters = 0;
   for (const char c : text) characters += (static_cast<unsigned char>(c) & 0xc0) != 0x80;
+  return characters;
+}
+
+std::string pad(const std::string& text, std::size_t width) {
+  const std::size_t characters = count_characters(text);
   return text + std::string(characters < width ? width - characters : 0, ' ');
+}
+
+// What one design has in one count: its score or its place; a dash where nothing counts.
+std::string write_cell(const std::optional<VoteTally>& tally, int design, bool score) {
+  if (tally)
+    for (const TallyRow& row : tally->rows)
+      if (row.design == design)
+        return score ? write_number(row.score) : std::to_string(row.place) + ".";
+  return "-";
 }
 
 std::string pad_left(const std::string& text, std::size_t width) {
@@ -44,16 +51,47 @@ std::string shorten(const std::string& text, std::size_t most) {
   return text;
 }
 
-std::string join_labels(const BallotBox& box, const std::vector<int>& options) {
-  std::string text;
-  for (std::size_t i = 0; i < options.size(); ++i)
-    text += (i == 0 ? "" : i + 1 < options.size() ? ", " : " and ") + label(box, options[i]);
-  return text;
+const char* const tie_advice =
+    "Ties are named, never broken: vote again between the tied designs, or draw lots before "
+    "witnesses.";
+
+int number_of(const BallotBox& box, int design) {
+  return box.numbers[static_cast<std::size_t>(design)];
 }
 
-const char* const tie_advice =
-    "Ties are named, never broken: vote again between the tied options, or draw lots before "
-    "witnesses.";
+// A terminal obeys control characters.
+std::string make_printable(const std::string& text) {
+  std::string safe;
+  for (const char c : text) safe += static_cast<unsigned char>(c) < 0x20 || c == 0x7f ? '?' : c;
+  return safe;
+}
+
+std::string label(const BallotBox& box, int design) {
+  return std::to_string(number_of(box, design)) + " " +
+         make_printable(box.designs[static_cast<std::size_t>(design)]);
+}
+
+// "5a.csv line 7", or "line 7" where there is one file only.
+std::string where_of(const BallotBox& box, const SpoiledBallot& ballot) {
+  return (box.files.size() > 1
+              ? make_printable(box.files[static_cast<std::size_t>(ballot.file)]) + " "
+              : "") +
+         "line " + std::to_string(ballot.line);
+}
+
+std::string count_ballots(const BallotBox& box, const VoteTally& tally) {
+  const int blank = box.blank_voters();
+  return plural(tally.voters, "ballot") + " counted by " + title_of(tally.method) + ", " +
+         (blank > 0 ? std::to_string(blank) + " blank, " : "") +
+         std::to_string(box.spoiled.size()) + " spoiled";
+}
+
+std::string join_labels(const BallotBox& box, const std::vector<int>& designs) {
+  std::string text;
+  for (std::size_t i = 0; i < designs.size(); ++i)
+    text += (i == 0 ? "" : i + 1 < designs.size() ? ", " : " and ") + label(box, designs[i]);
+  return text;
+}
 
 }  // namespace
 
@@ -62,16 +100,62 @@ std::string make_verdict(const BallotBox& box, const VoteTally& tally) {
   return "Tie between " + join_labels(box, tally.winners) + ".";
 }
 
+namespace {
+
+// Each class by itself and all together; scores where they sum up, else places.
+std::string write_classes(const BallotBox& box, const VoteTally& tally) {
+  const std::vector<ClassTally> classes = make_class_tallies(box, tally.method);
+  if (classes.empty()) return "";
+  const bool sums = adds_up(tally.method);
+  std::size_t width = 7;
+  for (const TallyRow& row : tally.rows) width = std::max(width, label(box, row.design).size());
+  std::vector<std::string> heads;
+  for (const ClassTally& part : classes) heads.push_back(shorten(make_printable(part.name), 14));
+  heads.push_back("all");
+  std::string text = std::string("\nBy class (") + (sums ? tally.score_unit : "places") + "):\n";
+  const auto add_line = [&](const std::string& name, const std::vector<std::string>& cells) {
+    text += "  " + pad(name, width);
+    for (std::size_t i = 0; i < cells.size(); ++i) {
+      const std::size_t room = std::max<std::size_t>(6, count_characters(heads[i]));
+      const std::size_t used = count_characters(cells[i]);
+      text += "  " + std::string(used < room ? room - used : 0, ' ') + cells[i];
+    }
+    text += "\n";
+  };
+  add_line("", heads);
+  for (const TallyRow& row : tally.rows) {
+    std::vector<std::string> cells;
+    for (const ClassTally& part : classes)
+      cells.push_back(write_cell(part.tally, row.design, sums));
+    cells.push_back(write_cell(tally, row.design, sums));
+    add_line(label(box, row.design), cells);
+  }
+  std::vector<std::string> voters, blank, spoiled;
+  for (const ClassTally& part : classes) {
+    voters.push_back(std::to_string(part.tally ? part.tally->voters : 0));
+    blank.push_back(std::to_string(part.blank));
+    spoiled.push_back(std::to_string(part.spoiled));
+  }
+  voters.push_back(std::to_string(tally.voters));
+  blank.push_back(std::to_string(box.blank_voters()));
+  spoiled.push_back(std::to_string(box.spoiled.size()));
+  add_line("ballots", voters);
+  add_line("blank", blank);
+  add_line("spoiled", spoiled);
+  return text;
+}
+
+}  // namespace
+
 std::string write_tally_text(const BallotBox& box, const VoteTally& tally) {
-  std::string text = make_verdict(box, tally) + "\n\n" + plural(tally.voters, "ballot") +
-                     " counted by " + name_of(tally.method) + ", " +
-                     std::to_string(box.spoiled.size()) + " spoiled.\n" + tally.rule + "\n" +
-                     tie_advice + "\n\nplace  " + tally.score_unit + "\n";
+  std::string text = make_verdict(box, tally) + "\n\n" + count_ballots(box, tally) + ".\n" +
+                     tally.rule + "\n" + tie_advice + "\n\nplace  " + tally.score_unit + "\n";
   std::size_t width = 0;
-  for (const TallyRow& row : tally.rows) width = std::max(width, label(box, row.option).size());
+  for (const TallyRow& row : tally.rows) width = std::max(width, label(box, row.design).size());
   for (const TallyRow& row : tally.rows)
-    text += pad_left(std::to_string(row.place), 5) + "  " + pad(label(box, row.option), width) +
+    text += pad_left(std::to_string(row.place), 5) + "  " + pad(label(box, row.design), width) +
             "  " + write_number(row.score) + "\n";
+  text += write_classes(box, tally);
   if (!tally.rounds.empty()) {
     text +=
         "\nRounds (first places; where several are tied for the fewest, the first of them is "
@@ -87,14 +171,14 @@ std::string write_tally_text(const BallotBox& box, const VoteTally& tally) {
   if (!tally.duels.empty()) {
     text += tally.condorcet_winner >= 0
                 ? "\n" + label(box, tally.condorcet_winner) + " wins every duel.\n"
-                : "\nNo option wins every duel.\n";
+                : "\nNo design wins every duel.\n";
     if (tally.duels.size() <= most_duels_shown) {
       text += "Duels, voters who put the row before the column:\n       ";
       for (std::size_t j = 0; j < tally.duels.size(); ++j)
-        text += pad_left(std::to_string(j + 1), 6);
+        text += pad_left(std::to_string(number_of(box, static_cast<int>(j))), 6);
       text += "\n";
       for (std::size_t i = 0; i < tally.duels.size(); ++i) {
-        text += pad_left(std::to_string(i + 1), 7);
+        text += pad_left(std::to_string(number_of(box, static_cast<int>(i))), 7);
         for (std::size_t j = 0; j < tally.duels.size(); ++j)
           text += pad_left(i == j ? "-" : std::to_string(tally.duels[i][j]), 6);
         text += "\n";
@@ -103,34 +187,67 @@ std::string write_tally_text(const BallotBox& box, const VoteTally& tally) {
   }
   if (!box.spoiled.empty()) text += "\nSpoiled ballots, not counted:\n";
   for (const SpoiledBallot& spoiled : box.spoiled)
-    text += "  line " + std::to_string(spoiled.line) + ": " + spoiled.reason + "\n";
+    text += "  " + where_of(box, spoiled) + ": " + spoiled.reason + "\n";
+  if (!box.notices.empty()) text += "\nTo know:\n";
+  for (const std::string& notice : box.notices) text += "  " + make_printable(notice) + "\n";
   return text;
 }
 
-std::string write_tally_json(const BallotBox& box, const VoteTally& tally) {
-  ordered_json rows = ordered_json::array(), winners = ordered_json::array(),
-               spoiled = ordered_json::array();
+namespace {
+
+ordered_json write_standing(const BallotBox& box, const VoteTally& tally) {
+  ordered_json rows = ordered_json::array();
   for (const TallyRow& row : tally.rows)
     rows.push_back({{"place", row.place},
-                    {"option", row.option + 1},
-                    {"name", box.options[static_cast<std::size_t>(row.option)]},
+                    {"design", number_of(box, row.design)},
+                    {"name", box.designs[static_cast<std::size_t>(row.design)]},
                     {"score", row.score}});
-  for (const int option : tally.winners) winners.push_back(option + 1);
+  return rows;
+}
+
+ordered_json write_winners(const BallotBox& box, const VoteTally& tally) {
+  ordered_json winners = ordered_json::array();
+  for (const int design : tally.winners) winners.push_back(number_of(box, design));
+  return winners;
+}
+
+}  // namespace
+
+std::string write_tally_json(const BallotBox& box, const VoteTally& tally) {
+  ordered_json spoiled = ordered_json::array(), classes = ordered_json::array();
   for (const SpoiledBallot& ballot : box.spoiled)
-    spoiled.push_back({{"line", ballot.line}, {"reason", ballot.reason}});
+    spoiled.push_back({{"file", box.files[static_cast<std::size_t>(ballot.file)]},
+                       {"line", ballot.line},
+                       {"reason", ballot.reason}});
+  for (const ClassTally& part : make_class_tallies(box, tally.method)) {
+    ordered_json item = {{"name", part.name},
+                         {"voters", part.tally ? part.tally->voters : 0},
+                         {"blank", part.blank},
+                         {"spoiled", part.spoiled}};
+    if (part.tally) {
+      item["winners"] = write_winners(box, *part.tally);
+      item["standing"] = write_standing(box, *part.tally);
+    }
+    classes.push_back(item);
+  }
   ordered_json document = {{"format", "sixtyfold-tally"},
-                           {"version", 1},
+                           {"version", 2},
+                           {"files", box.files},
                            {"method", name_of(tally.method)},
-                           {"winners", winners},
+                           {"winners", write_winners(box, tally)},
                            {"tie", tally.winners.size() > 1},
                            {"rule", tally.rule + " " + tie_advice},
                            {"voters", tally.voters},
+                           {"blank", box.blank_voters()},
                            {"score_unit", tally.score_unit},
-                           {"standing", rows},
-                           {"spoiled", spoiled}};
+                           {"standing", write_standing(box, tally)},
+                           {"spoiled", spoiled},
+                           {"notices", box.notices}};
+  if (!classes.empty()) document["classes"] = classes;
   if (!tally.duels.empty()) {
-    document["condorcet_winner"] =
-        tally.condorcet_winner < 0 ? ordered_json() : ordered_json(tally.condorcet_winner + 1);
+    document["condorcet_winner"] = tally.condorcet_winner < 0
+                                       ? ordered_json()
+                                       : ordered_json(number_of(box, tally.condorcet_winner));
     document["duels"] = tally.duels;
   }
   if (!tally.rounds.empty()) {
@@ -147,7 +264,7 @@ std::string write_tally_json(const BallotBox& box, const VoteTally& tally) {
 
 std::string make_tally_chart_svg(const BallotBox& box, const VoteTally& tally,
                                  const std::string& title) {
-  const double row_mm = 9, top = 36, left = 62, right = 178;
+  const double row_mm = 9, top = 41, left = 62, right = 178;
   const double height = top + row_mm * static_cast<double>(tally.rows.size()) + 10;
   // The longer a bar, the better, whatever the rule counts.
   const bool less_is_better =
@@ -161,7 +278,7 @@ std::string make_tally_chart_svg(const BallotBox& box, const VoteTally& tally,
   const std::string heading =
       tally.winners.size() <= 3
           ? verdict
-          : "Tie between " + std::to_string(tally.winners.size()) + " options.";
+          : "Tie between " + std::to_string(tally.winners.size()) + " designs.";
   const double heading_mm =
       std::min(7.0, 176 / (0.56 * static_cast<double>(std::max<std::size_t>(1, heading.size()))));
   std::string svg = write_svg_head({200, height}, title, verdict);
@@ -171,10 +288,10 @@ std::string make_tally_chart_svg(const BallotBox& box, const VoteTally& tally,
   svg += write_text({12, 15}, heading_mm, "font-weight=\"bold\"", heading);
   const std::string quiet = std::string("fill=\"") + quiet_ink + "\"";
   svg += write_text({12, 22.5}, 3.6, quiet, shorten(title, 90));
-  svg += write_text({12, 28}, 3.6, quiet,
-                    plural(tally.voters, "ballot") + ", " + std::to_string(box.spoiled.size()) +
-                        " spoiled, counted by " + name_of(tally.method) + "; the numbers are " +
-                        tally.score_unit + (less_is_better ? ", fewer is better" : ""));
+  svg += write_text({12, 28}, 3.6, quiet, count_ballots(box, tally));
+  svg += write_text(
+      {12, 33}, 3.6, quiet,
+      "The numbers are " + tally.score_unit + (less_is_better ? ": fewer is better." : "."));
   for (std::size_t i = 0; i < tally.rows.size(); ++i) {
     const TallyRow& row = tally.rows[i];
     const double y = top + row_mm * static_cast<double>(i);
@@ -183,7 +300,7 @@ std::string make_tally_chart_svg(const BallotBox& box, const VoteTally& tally,
     const bool wins = row.place == 1;
     const std::string ink = wins ? "font-weight=\"bold\"" : quiet;
     svg += write_text({12, y + 4.6}, 4, ink, std::to_string(row.place) + ".");
-    svg += write_text({20, y + 4.6}, 4, ink, shorten(label(box, row.option), 20));
+    svg += write_text({20, y + 4.6}, 4, ink, shorten(label(box, row.design), 20));
     svg += "<rect x=\"" + write_number(left) + "\" y=\"" + write_number(y) + "\" width=\"" +
            write_number(std::max(wide, 0.3)) + "\" height=\"6.4\" rx=\"1\" fill=\"" +
            (wins ? panel_colours[2] : panel_colours[0]) + "\"/>\n";

@@ -4,7 +4,7 @@
 browse_gallery.py PAGE DOWNLOADS [SHOTS]
 
 PAGE needs at least five designs; one of them is called "<script>alert(1)</script>". Leaves
-approval.csv and ranking.csv in DOWNLOADS. Exit status 0 when everything held, 1 with the first
+approval.csv, ranking.csv and the page's printed command for it, command.txt, in DOWNLOADS. Exit status 0 when everything held, 1 with the first
 fault, also when there is no Chromium or ChromeDriver here. Standard library only.
 """
 import base64
@@ -22,6 +22,7 @@ import urllib.request
 import zlib
 
 HOSTILE = "<script>alert(1)</script>"
+ENTER = "\ue007"
 
 # Schulze 2011 (Social Choice and Welfare 36): 45 voters, design/check-values.md section 7. E wins.
 PROFILE = [(5, "ACBED"), (5, "ADECB"), (8, "BEDAC"), (3, "CABED"), (7, "CAEBD"), (2, "CBADE"),
@@ -252,6 +253,12 @@ def look(browser, shots):
     panels = browser.run("return [...document.querySelectorAll('.card dd:first-of-type')]"
                          ".filter(e => e.previousSibling.textContent === 'panels').map(e => +e.textContent)")
     expect(len(panels) == count and panels == sorted(panels), f"not sorted by panels: {panels}")
+    order = browser.run("return [...document.querySelectorAll('.card')].map(c => +c.dataset.number)")
+    browser.click(f".card[data-number='{order[0]}'] .turn-button")
+    browser.click("#view-next")
+    expect(browser.text("#view-title").startswith(f"{order[1]} "),
+           "the next design is not the next one shown")
+    browser.click("#view-close")
     browser.choose("#sort", "number")
     browser.choose("#filter-text", "script")
     expect(browser.run(visible) == 1, "the search by name finds one design")
@@ -285,6 +292,8 @@ def look(browser, shots):
     browser.click(".card[data-number='2'] .compare-button")
     browser.click("#compare-open")
     time.sleep(0.3)
+    expect(browser.run("return document.querySelectorAll('.stage .choose').length") == 2,
+           "a design can not be picked while it is compared")
     expect(browser.run("return document.querySelectorAll('.stage canvas').length") == 2,
            "two designs do not stand side by side")
     browser.shoot(shots and shots + "/compare.png")
@@ -329,7 +338,14 @@ def vote(browser, page, downloads, shots):
     wait_for(downloads + "/ballots.csv")
     os.rename(downloads + "/ballots.csv", downloads + "/approval.csv")
     with open(downloads + "/approval.csv", newline="") as file:
-        expect(file.read() == "ballot,vote\r\n1,1 2\r\n2,2\r\n3,2 3\r\n", "the saved ballots differ")
+        head, *rows, end = file.read().split("\r\n")
+    identity = browser.run("return JSON.parse(document.getElementById('data').textContent).id")
+    votes = sorted(row.split(",")[2] for row in rows)
+    codes = [row.split(",")[0] for row in rows]
+    expect(head == "ballot,class,vote,gallery" and not end and votes == ["1 2", "2", "2 3"],
+           f"the saved ballots differ: {head} {rows}")
+    expect(all(row.endswith("," + identity) for row in rows), "a ballot names another gallery")
+    expect(codes == sorted(codes) and len(set(codes)) == 3, "the ballots are not in order of lot")
     confirm("#close-vote")
     expect(browser.text("#result-title").endswith("wins (number 2)"),
            "the design with three picks of three does not win: " + browser.text("#result-title"))
@@ -342,6 +358,7 @@ def vote(browser, page, downloads, shots):
     browser.click("input[value=ranking]")
     browser.click("#vote-start-yes")
     lead("#paper")
+    browser.click("#paper-many summary")
     browser.type("#paper-text", "1>2>1")
     browser.click("#paper-add")
     expect("named twice" in browser.text("#paper-fault"), "a spoiled paper ballot is not refused")
@@ -349,6 +366,7 @@ def vote(browser, page, downloads, shots):
              for times, order in PROFILE for _ in range(times)]
     browser.run("document.getElementById('paper-text').value = arguments[0]", "\n".join(lines))
     browser.click("#paper-add")
+    browser.click("#paper-close")
     expect(browser.text("#voter") == "Voter 46", "45 paper ballots are not all in")
     confirm("#close-vote")
     expect(browser.text("#result-title").endswith("wins (number 5)"),
@@ -356,9 +374,172 @@ def vote(browser, page, downloads, shots):
     browser.click("#export-result")
     wait_for(downloads + "/ballots.csv")
     os.rename(downloads + "/ballots.csv", downloads + "/ranking.csv")
+    with open(downloads + "/command.txt", "w") as file:
+        file.write(browser.text("#result-next code"))
+
+    # The same file again adds nothing; one of another gallery is refused.
+    places = "return [...document.querySelectorAll('#result-list li')].map(e => e.textContent)"
+    before = browser.run(places)
+    browser.type("#files", downloads + "/ranking.csv")
+    time.sleep(0.3)
+    expect("0 ballots were added" in browser.text("#ask-text"), browser.text("#ask-text"))
+    browser.click("#ask-yes")
+    expect(browser.run(places) == before, "ballots that were read before count twice")
+    with open(downloads + "/other.csv", "w") as file:
+        file.write("ballot,vote,gallery\n1,2,gffffffffffffffff\n")
+    browser.type("#files", downloads + "/other.csv")
+    time.sleep(0.3)
+    expect("another gallery" in browser.text("#ask-text"), "another gallery's ballots are taken")
+    browser.click("#ask-yes")
 
 
-def check_narrow(browser, shots):
+def start_vote(browser, page, **settings):
+    """A new vote, all old ones forgotten."""
+    browser.run("localStorage.clear(); sessionStorage.clear()")
+    browser.open(page)
+    browser.click("#vote-open")
+    if settings.get("ranking"):
+        browser.click("#vote-start input[value=ranking]")
+    if "of" in settings:
+        browser.type("#start-class", settings["of"])
+    if "code" in settings:
+        browser.type("#start-code", settings["code"])
+    if settings.get("shuffle"):
+        browser.click("#start-shuffle")
+    browser.press(ENTER) if settings.get("enter") else browser.click("#vote-start-yes")
+    browser.settle()
+
+
+def hold_voting_day(browser, page):
+    order = "return [...document.querySelectorAll('.card:not([hidden])')].map(c => +c.dataset.number)"
+    start_vote(browser, page, of="5a", code="elm", shuffle=True)
+    first = browser.run(order)
+    expect(sorted(first) == sorted(set(first)), "shuffling loses designs")
+    orders = {tuple(first)}
+    for _ in range(4):
+        browser.choose("#filter-text", "script")
+        browser.choose("#sort", "panels")
+        browser.click(".card:not([hidden]) .turn-button")
+        browser.click("#view-choose")
+        browser.click("#view-close")
+        browser.click("#cast")
+        browser.press(ENTER)
+        browser.settle()
+        expect(not browser.shown("#ask"), "Enter does not call the next voter")
+        expect(browser.run("return document.activeElement.matches('.card:not([hidden]) .choose')"),
+               "the focus is not on the next voter's first choice")
+        expect(len(browser.run(order)) == len(first), "the filter stays for the next voter")
+        orders.add(tuple(browser.run(order)))
+    expect(len(orders) > 1, "every voter sees the same order")
+    browser.click("#cast")  # nothing picked
+    browser.press(ENTER)
+    browser.settle()
+    browser.click("#ask-yes")
+    expect(browser.text("#voter") == "Voter 6, 5a", "a blank ballot is not taken")
+
+    browser.click("#lead summary")
+    expect(browser.shown("#code-box"), "the leader's menu asks for no code")
+    browser.type("#code-text", "oak")
+    browser.press(ENTER)
+    browser.settle()
+    expect(browser.shown("#code-box") and browser.text("#code-fault"), "a wrong code opens the menu")
+    browser.run("document.getElementById('code-text').value = ''")
+    browser.type("#code-text", "elm")
+    browser.press(ENTER)
+    browser.settle()
+    expect(browser.shown("#close-vote"), "the right code does not open the menu")
+    browser.click("#close-vote")
+    browser.click("#ask-yes")
+    expect("1 blank" in browser.text("#result-rule"), "the blank ballot is not told")
+    hostile = browser.text("#result-title")
+    expect(HOSTILE in hostile, f"who was picked by all does not win: {hostile}")
+
+    # Late slips, then a tie, then a run-off among the tied.
+    browser.click("#paper-late")
+    for _ in range(4):
+        browser.click("#slip-fields label:nth-child(1)")
+        browser.press(ENTER)
+        browser.settle()
+    browser.click("#slip-add")
+    expect("Nothing stands" in browser.text("#slip-fault"), "an empty slip is taken for a vote")
+    browser.click("#paper-close")
+    expect("4 added after closing" in browser.text("#result-rule"), browser.text("#result-rule"))
+    expect(browser.text("#result-title").startswith("A tie: 1 "), browser.text("#result-title"))
+    browser.click("#runoff")
+    browser.click("#ask-yes")
+    expect(sorted(browser.run(order)) == [1, 4], f"the run-off is among {browser.run(order)}")
+
+
+def share_between_windows(browser, page):
+    start_vote(browser, page, ranking=True, enter=True)
+    expect(browser.shown("#bar"), "Enter does not start the vote")
+    first = browser.do("GET", "/window")
+    second = browser.do("POST", "/window/new", {"type": "tab"})["handle"]
+
+    def go(window):
+        browser.do("POST", "/window", {"handle": window})
+        time.sleep(0.3)
+
+    def cast(number):
+        browser.click(f".card[data-number='{number}'] .choose")
+        browser.click("#cast")
+        browser.click("#ask-yes")
+
+    go(second)
+    browser.open(page)
+    go(first)
+    cast(1)
+    go(second)
+    expect(browser.text("#voter") == "Voter 2", "a second window does not see the ballot of the first")
+    cast(2)
+    go(first)
+    cast(3)
+    go(second)
+    browser.click(".card[data-number='2'] .choose")
+    go(first)
+    browser.click("#lead summary")
+    browser.click("#close-vote")
+    expect(browser.text("#ask-text").startswith("3 ballots"), browser.text("#ask-text"))
+    browser.click("#ask-yes")
+    expect("3 ballots counted" in browser.text("#result-rule"), "windows do not share their ballots")
+    go(second)
+    expect(not browser.shown("#bar"), "a second window goes on after the vote was closed")
+    browser.do("DELETE", "/window")
+    go(first)
+
+
+def read_as_typed(browser, page):
+    """Every line typed or pasted counts as meant, or is refused with a reason."""
+    start_vote(browser, page)
+    browser.click("#lead summary")
+    browser.click("#paper")
+    browser.click("#paper-many summary")
+
+    def paste(text):
+        browser.run("document.getElementById('paper-text').value = arguments[0]", text)
+        browser.click("#paper-add")
+        return browser.text("#paper-fault"), browser.text("#paper-said")
+
+    def votes():
+        return sorted(browser.run("return Object.keys(localStorage)"
+                                  ".filter(key => key.startsWith('sixtyfold-ballot-'))"
+                                  ".map(key => localStorage.getItem(key))"))
+    for text, numbers in (("1 3", [0, 2]), ("1,3", [0, 2]), ("ballot,vote\n7,1 3", [0, 2]),
+                          ("1;1 3", [0, 2]), ('9,"1,3"', [0, 2]),
+                          ("vbcdfghjkz\t1+3", [0, 2])):
+        browser.run("Object.keys(localStorage).filter(key => key.startsWith('sixtyfold-ballot-'))"
+                    ".forEach(key => localStorage.removeItem(key))")
+        fault, said = paste(text)
+        kept = [json.loads(vote)["places"] for vote in votes()]
+        expect(not fault and kept == [[numbers]], f"{text!r} became {kept}: {fault}")
+    before = votes()
+    for text in ("1,3\n2,5", "ballot,vote\n1,3,5", "1>3", "9", "1 1", "vote\n1\n1>2\n3"):
+        fault, said = paste(text)
+        expect(fault and votes() == before, f"{text!r} was taken: {votes()}")
+    browser.click("#paper-close")
+
+
+def check_narrow(browser, page, shots):
     for width in (360, 1280, 1920):
         browser.cdp("Emulation.setDeviceMetricsOverride", width=width, height=900,
                     deviceScaleFactor=1, mobile=False)
@@ -368,6 +549,15 @@ def check_narrow(browser, shots):
             browser.run("if ((document.documentElement.dataset.theme === 'dark') !== arguments[0])"
                         " document.getElementById('theme').click()", dark)
             browser.shoot(shots and f"{shots}/page-{width}-{'dark' if dark else 'light'}.png")
+    # On a phone the bar leaves two thirds of the screen, however long the ranking.
+    start_vote(browser, page, ranking=True)
+    browser.cdp("Emulation.setDeviceMetricsOverride", width=360, height=740, deviceScaleFactor=1,
+                mobile=False)
+    for number in range(1, 6):
+        browser.click(f".card[data-number='{number}'] .choose")
+    share = browser.run("return document.getElementById('bar').offsetHeight / innerHeight")
+    expect(share <= 1 / 3, f"the bar takes {share:.2f} of a phone's screen")
+    browser.shoot(shots and f"{shots}/phone.png")
     browser.cdp("Emulation.clearDeviceMetricsOverride")
 
 
@@ -380,22 +570,49 @@ def check_price(browser):
     browser.choose("#price", "250")
     cost = int(re.sub(r"\D", "", browser.run(fact, "cost")))
     expect(cost == 250 * int(browser.run(fact, "sheets")), f"the cost is {cost}")
+    browser.choose("#price", "2,5")
+    cost = float(browser.run(fact, "cost").replace(",", ""))
+    expect(cost == 2.5 * int(browser.run(fact, "sheets")), f"a price with a comma makes {cost}")
     browser.choose("#price", "-1")
     expect(browser.run(fact, "cost") == "type a price", "a cost is shown for a price below 0")
 
 
 def count_pages(browser, width, height):
-    """Sheets of paper, in inches, that the page prints on."""
-    pdf = browser.cdp("Page.printToPDF", printBackground=True, paperWidth=width,
+    """Sheets of paper, in inches, that the page prints on, as browsers print: without backgrounds."""
+    pdf = browser.cdp("Page.printToPDF", printBackground=False, paperWidth=width,
                       paperHeight=height)["data"]
     return len(re.findall(rb"/Type\s*/Page\b", base64.b64decode(pdf)))
 
 
+# What prints, under print's rules: the smallest letters in points, and numbers that are no ink.
+PRINTED = r"""
+let least = 99, text = "";
+const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+for (let node; (node = walker.nextNode());) {
+  const e = node.parentElement;
+  if (!node.data.trim() || !e.checkVisibility({checkVisibilityCSS: true}) || e.closest("script,style,svg,.unseen")) continue;
+  const size = parseFloat(getComputedStyle(e).fontSize) * 0.75;
+  if (size < least) { least = size; text = node.data.trim(); }
+}
+const numbers = [...document.querySelectorAll(".number")].map(e => getComputedStyle(e));
+const pale = numbers.filter(s => s.color !== "rgb(0, 0, 0)" || s.backgroundColor !== "rgba(0, 0, 0, 0)").length;
+return {least, text, pale};
+"""
+
+
 def check_print(browser):
     count = browser.run("return document.querySelectorAll('.card').length")
-    for name, width, height in (("A4", 8.27, 11.69), ("Letter", 8.5, 11)):
+    for name, width, height in (("A4", 8.27, 11.69), ("A3", 11.69, 16.54), ("Letter", 8.5, 11)):
         pages = count_pages(browser, width, height)
         expect(count > 24 or pages == 1, f"the poster takes {pages} sheets of {name}")
+    for many in (False, True):
+        browser.cdp("Emulation.setEmulatedMedia", media="print")
+        browser.run("document.body.classList.toggle('many', arguments[0])", many)
+        printed = browser.run(PRINTED)
+        browser.cdp("Emulation.setEmulatedMedia", media="")
+        expect(printed["least"] >= 8, f"{printed['least']} pt is printed: {printed['text']}")
+        expect(not printed["pale"], "numbers need background graphics to be seen on paper")
+    browser.run("document.body.classList.remove('many')")
     browser.run("window.print = () => {}")
     browser.click("#print-slips")
     browser.run("document.getElementById('slip-count').value = 7")
@@ -432,11 +649,14 @@ def main():
         browser.open(page)
         look(browser, shots)
         vote(browser, page, downloads, shots)
+        hold_voting_day(browser, page)
+        share_between_windows(browser, page)
+        read_as_typed(browser, page)
         browser.run("localStorage.clear()")
         browser.open(page)
         check_price(browser)
         check_print(browser)
-        check_narrow(browser, shots)
+        check_narrow(browser, page, shots)
         check_quiet(browser)
         browser.close()
         browser = Browser(downloads, ["--disable-3d-apis"])

@@ -30,6 +30,7 @@ constexpr int usual_least_panels = 10;
 
 struct GalleryCommand {
   std::string from, out;
+  bool keep_numbers = false, print_words = false;
   GalleryOptions page;
   RunPlan plan;
   LimitChanges changes;
@@ -37,11 +38,22 @@ struct GalleryCommand {
   bool quiet = false;
 };
 
+// As a shell takes it for one word.
+std::string quote_for_shell(const std::string& text) {
+  if (text.find_first_not_of(
+          "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_./-") ==
+      std::string::npos)
+    return text;
+  std::string quoted = "'";
+  for (const char c : text) quoted += c == '\'' ? std::string("'\\''") : std::string(1, c);
+  return quoted + "'";
+}
+
 void tell_where(const fs::path& out, std::size_t count) {
   std::cout << count << " designs. Open " << (out / "index.html").string()
-            << " in a browser and vote; put the ballots it saves beside it and count them with\n"
-               "  sixtyfold tally "
-            << (out / "ballots.csv").string() << "\n";
+            << " in a browser and vote. Count the files of ballots it saves, in the folder the\n"
+               "browser puts them in, with\n  sixtyfold tally ballots*.csv --gallery "
+            << quote_for_shell(out.string()) << "\n";
 }
 
 /// What the page says of price and cutting follows from the limits.
@@ -74,9 +86,10 @@ ExitStatus search(const CLI::App& command, GalleryCommand& options) {
       std::cout << sentence << "\n";
     return ExitStatus::nothing_found;
   }
-  std::vector<Design> designs;
-  for (const Candidate& candidate : variety.candidates) designs.push_back(candidate.design);
-  write_gallery_folder(out, designs, options.page);
+  GalleryFolder found;
+  for (const Candidate& candidate : variety.candidates) found.designs.push_back(candidate.design);
+  const std::size_t count = found.designs.size();
+  write_gallery_folder(out, std::move(found), options.page);
   record.threads = evaluator.threads();
   record.seconds = context.elapsed_s();
   record.variants = all.tally.evaluated;
@@ -86,18 +99,14 @@ ExitStatus search(const CLI::App& command, GalleryCommand& options) {
   write_file(out / "variety.json", write_variety_json(variety, all.curve));
   if (reason == EndReason::stopped)
     std::cout << "Stopped early; made from what was found so far.\n";
-  tell_where(out, designs.size());
+  tell_where(out, count);
   if (std::isfinite(variety.smallest_difference) && variety.smallest_of_best > 0)
     std::cout << "Chosen from " << variety.considered
               << " buildable candidates. The two most alike differ by "
               << format("%.3f", variety.smallest_difference)
               << "; of as many taken by quality alone, by "
               << format("%.3f", variety.smallest_of_best) << ".\n";
-  if (!all.curve.empty())
-    std::cout << "Archive coverage " << format("%.1f", 100 * all.curve.back().coverage)
-              << " %, after half the run "
-              << format("%.1f", 100 * all.curve[all.curve.size() / 2].coverage) << " %.\n";
-  if (static_cast<int>(designs.size()) < plan.count)
+  if (static_cast<int>(count) < plan.count)
     std::cout << "Fewer than the " << plan.count << " asked for: " << variety.duplicates
               << " finds look like a better one, and the independent check refused "
               << variety.refused.size() << ".\n";
@@ -105,11 +114,16 @@ ExitStatus search(const CLI::App& command, GalleryCommand& options) {
 }
 
 ExitStatus make_gallery(const CLI::App& command, GalleryCommand& options) {
+  if (options.print_words) {
+    std::cout << write_gallery_words(options.page.words);
+    return ExitStatus::ok;
+  }
   if (const std::string fault = options.page.find_fault(); !fault.empty())
     throw std::invalid_argument(fault);
   if (options.from.empty()) return search(command, options);
   if (options.out.empty()) options.out = options.from;
-  GalleryFolder source = read_gallery_folder(options.from);
+  GalleryFolder source =
+      read_gallery_folder(options.from, options.keep_numbers ? Numbering::keep : Numbering::anew);
   // The page shows what is measured here, not what a file says of itself.
   for (Design& design : source.designs) {
     design.limits = sixtyfold::apply(options.changes, design.limits);
@@ -119,8 +133,9 @@ ExitStatus make_gallery(const CLI::App& command, GalleryCommand& options) {
     design = std::move(inspection.design);
   }
   if (!source.designs.empty()) set_page(source.designs.front().limits, options.page);
-  write_gallery_folder(options.out, source.designs, options.page, options.from);
-  tell_where(options.out, source.designs.size());
+  const std::size_t count = source.designs.size();
+  write_gallery_folder(options.out, std::move(source), options.page, options.from);
+  tell_where(options.out, count);
   return ExitStatus::ok;
 }
 
@@ -137,7 +152,9 @@ void add_gallery_command(CLI::App& app) {
        "sixtyfold gallery --sheet 600x1200 --group I,O,D5 --joints ..120 --time 60s --out gallery",
        "sixtyfold gallery --from find-001",
        "sixtyfold gallery --from our-designs --out gallery --title 'Which one for the hall?' "
-       "--price 6.5 --currency euros"});
+       "--price 6.5 --currency euros",
+       "sixtyfold gallery --from gallery --keep-numbers --language de",
+       "sixtyfold gallery --print-words > my-language.json"});
   auto options = std::make_shared<GalleryCommand>();
   options->plan.count = 24;
   add_material_option(*command, options->changes);
@@ -155,8 +172,20 @@ void add_gallery_command(CLI::App& app) {
     option->excludes(from);
   command->add_flag("--quiet", options->quiet, "no progress");
   const auto on_page = [](CLI::Option* option) { return option->group("Page"); };
-  on_page(command->add_option("--title", options->page.title, "title of the page"))
-      ->capture_default_str();
+  command
+      ->add_flag("--keep-numbers", options->keep_numbers,
+                 "call each design of --from by the number it had, though others were taken out or "
+                 "came in; new ones come after all others")
+      ->needs(from);
+  on_page(command->add_option("--title", options->page.title,
+                              "title of the page; default: \"Which one shall we build?\" in its "
+                              "language"));
+  on_page(add_parsed_option(
+      *command, "--language", "en|de|FILE",
+      [options](const std::string& word) { options->page.words = read_gallery_words(word); },
+      "language of the page: en, de, or a file of words for any other (see --print-words)"));
+  on_page(command->add_flag("--print-words", options->print_words,
+                            "print the table of words, to translate, and make no page"));
   on_page(command->add_option("--currency", options->page.currency, "word written after the cost"));
   on_page(command->add_option("--minutes-per-joint", options->page.effort.minutes_per_joint,
                               "minutes to fold and glue one joint, for the hours"))

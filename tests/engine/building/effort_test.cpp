@@ -47,12 +47,14 @@ TEST_CASE("a level of difficulty for each thing that is hard, with the reason", 
   const BuildEffort harder = measure_build_effort(design);
   CHECK(harder.difficulty == 3);
   REQUIRE(harder.reasons.size() == 2);
-  CHECK(harder.reasons[0] == "150 joints");
+  CHECK(harder.reasons[0].kind == EffortReason::Kind::joints);
+  CHECK(harder.reasons[0].value == 150);
+  CHECK(harder.reasons[1].kind == EffortReason::Kind::plane_angle_deg);
   score.joints = 250;
   score.shortest_joint_mm = 70;
   score.internal_dof = 2;
   CHECK(measure_build_effort(design).difficulty == 5);
-  CHECK(std::string(find_difficulty_word(5)) == "expert");
+  CHECK(measure_build_effort(design).reasons.size() == 4);
 }
 
 TEST_CASE("assumptions that make no sense are refused", "[effort]") {

@@ -4,6 +4,7 @@
 #include <set>
 
 #include "results/files/design_name.h"
+#include "results/files/file.h"
 #include "results/gallery/folder.h"
 #include "tests/support/found_designs.h"
 #include "tests/support/run_program.h"
@@ -67,15 +68,66 @@ TEST_CASE("a gallery folder is a run folder, and others' runs are left alone", "
   const ScratchFolder scratch;
   const auto folder = scratch.path() / "gallery";
   const std::vector<Design> designs = make_found_designs({"T", "D5"}, 3, 5);
-  write_gallery_folder(folder, designs, {});
+  write_gallery_folder(folder, {designs, {}, {}}, {});
   const GalleryFolder back = read_gallery_folder(folder);
   CHECK(back.designs.size() == 3);
   CHECK(std::filesystem::exists(folder / "index.html"));
   CHECK(std::filesystem::exists(folder / "002.svg"));
-  CHECK_THROWS_AS(write_gallery_folder(folder, designs, {}), std::invalid_argument);
-  write_gallery_folder(folder, back.designs, {}, folder);  // the page alone, at home
+  CHECK_THROWS_AS(write_gallery_folder(folder, {designs, {}, {}}, {}), std::invalid_argument);
+  write_gallery_folder(folder, back, {}, folder);  // the page alone, at home
   std::filesystem::remove(folder / "ranking.json");
   CHECK(read_gallery_folder(folder).designs.size() == 3);
   CHECK_THROWS_AS(read_gallery_folder(scratch.path()), std::invalid_argument);
   CHECK_THROWS_AS(read_gallery_folder(scratch.path() / "no"), std::invalid_argument);
+}
+
+TEST_CASE("every word of the page is in the table, in every language", "[gallery]") {
+  const GalleryWords english = read_gallery_words("en");
+  const std::vector<Design> designs = make_found_designs({"T", "D5"}, 2, 5);
+  for (const std::string& language : find_word_languages()) {
+    INFO(language);
+    GalleryOptions options;
+    options.words = read_gallery_words(language);
+    CHECK(options.words.words.size() == english.words.size());
+    options.price_per_sheet = 1.25;
+    const std::string page = make_gallery_page(designs, options);
+    CHECK(page.find("<html lang=\"" + language + "\"") != std::string::npos);
+    CHECK(page.find("{{") == std::string::npos);
+  }
+  GalleryOptions german;
+  german.words = read_gallery_words("de");
+  const std::string page = make_gallery_page(designs, german);
+  for (const auto& [key, text] : english.words) {
+    // Whole sentences of the English table have no place on a German page.
+    if (text.size() < 40 || text.find_first_of("<>&\"'") != std::string::npos) continue;
+    INFO(key);
+    CHECK(page.find(text) == std::string::npos);
+  }
+  CHECK(page.find("wie eine Trommel mit 5 Seiten (D5)") != std::string::npos);
+  CHECK(german.words.write_number(2.5, 2) == "2,50");
+}
+
+TEST_CASE("a table of words by somebody else is read with care", "[gallery]") {
+  const ScratchFolder scratch;
+  const std::string path = (scratch.path() / "fr.json").string();
+  const auto write = [&](const std::string& words, const std::string& language = "fr") {
+    write_file(path, "{\"format\": \"sixtyfold-words\", \"version\": 1, \"language\": \"" +
+                         language + "\", \"words\": {" + words + "}}");
+  };
+  write("\"vote\": \"<b>Voter</b>\"");
+  const GalleryWords french = read_gallery_words(path);
+  CHECK(french.say("vote") == "<b>Voter</b>");
+  CHECK(french.say("clear") == "Clear");  // what is left out is English
+  GalleryOptions options;
+  options.words = french;
+  CHECK(make_gallery_page(make_found_designs({"T"}, 1, 3), options).find("<b>Voter") ==
+        std::string::npos);
+  write("\"vot\": \"x\"");
+  CHECK_THROWS_WITH(read_gallery_words(path), Catch::Contains("is no key of the table"));
+  write("\"voter\": \"{name}\"");
+  CHECK_THROWS_WITH(read_gallery_words(path), Catch::Contains("has the place {name}"));
+  write("", "../x");
+  CHECK_THROWS_WITH(read_gallery_words(path), Catch::Contains("language tag"));
+  CHECK_THROWS_WITH(read_gallery_words("xx"), Catch::Contains("allowed is en, de or a file"));
+  CHECK(write_gallery_words(read_gallery_words("de")).find("\"Abstimmen\"") != std::string::npos);
 }
