@@ -107,11 +107,13 @@ std::string make_part_drawing_svg(const Panel& panel, const PartDrawingOptions& 
   const double below = middle.y() + half.y() + 6, beside = middle.x() - half.x() - 4;
   svg += draw_dimension({middle.x() - half.x(), below}, {middle.x() + half.x(), below}, length);
   svg += draw_dimension({beside, middle.y() + half.y()}, {beside, middle.y() - half.y()}, breadth);
-  svg +=
-      write_text({5, options.height_mm - 4}, 3, std::string("fill=\"") + quiet_ink + "\"",
-                 std::string(has_tabs ? "flat pattern; dashed: mid-surface outline" : "outline") +
-                     "; scale " + name_scale(scale) + "; area " +
-                     write_number(std::round(measure_area(cut) / 100)) + " cm\u00b2");
+  const PartCaption& caption = options.caption;
+  const std::string quiet = std::string("fill=\"") + quiet_ink + "\"";
+  svg += write_text({5, options.height_mm - 7.5}, 3, quiet,
+                    has_tabs ? caption.flat_pattern : caption.outline);
+  svg += write_text({5, options.height_mm - 3.5}, 3, quiet,
+                    caption.scale + " " + name_scale(scale) + "; " + caption.area + " " +
+                        write_number(std::round(measure_area(cut) / 100)) + " cm\u00b2");
   return svg + "</g>\n</svg>\n";
 }
 

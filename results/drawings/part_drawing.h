@@ -7,9 +7,17 @@
 
 namespace sixtyfold {
 
+/// What is written under the drawing.
+struct PartCaption {
+  std::string flat_pattern = "flat pattern; dashed: mid-surface outline";
+  std::string outline = "outline";  ///< where the panel has no tabs
+  std::string scale = "scale", area = "area";
+};
+
 struct PartDrawingOptions {
   double width_mm = 120, height_mm = 90;  ///< of the page
   std::string title;                      ///< empty: no title
+  PartCaption caption = {};
 
   /// Empty when the options make sense, else one sentence.
   std::string find_fault() const;

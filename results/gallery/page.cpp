@@ -23,8 +23,14 @@ using nlohmann::ordered_json;
 
 constexpr std::size_t most_ring_points = 300;  // of a panel on the page
 
-// Only the <svg> element: a page has its own declaration and document type.
-std::string strip_head(const std::string& svg) { return svg.substr(svg.find("<svg")); }
+// Only the <svg> element, for a page has its own declaration and document type; without its
+// description, which says in English what the card says in the page's language.
+std::string strip_head(const std::string& svg) {
+  const std::size_t open = svg.find("<desc>"), close = svg.find("</desc>");
+  const std::size_t start = svg.find("<svg");
+  if (open == std::string::npos || close == std::string::npos) return svg.substr(start);
+  return svg.substr(start, open - start) + svg.substr(close + 7);
+}
 
 // What a screen can show of a ring: a thousandth of the construction, and never too many points.
 Polygon make_screen_ring(const Polygon& ring, double radius_mm) {
@@ -173,6 +179,8 @@ std::string write_card(const Card& card, const GalleryOptions& options) {
   part.width_mm = 100;
   part.height_mm = 80;
   part.title = words.say("the_part");
+  part.caption = {words.say("part_pattern"), words.say("part_outline"), words.say("part_scale"),
+                  words.say("part_area")};
   const std::string name = make_markup_text(card.name), number = std::to_string(card.number);
   const Score& score = card.design->score;
   const auto say = [&](const std::string& key) { return make_markup_text(words.say(key), 2000); };
