@@ -108,7 +108,7 @@ addEventListener("resize", clearBar);
 const countBallots = ballots => (vote.method === "approval" ? countApproval : countSchulze)(ballots, designs.length);
 const fileName = ballots => {
   const classes = [...new Set(ballots.map(ballot => ballot.of))], of = classes.length === 1 ? classes[0].normalize("NFKD").replaceAll(/[^\w-]+/g, "-").replaceAll(/^-+|-+$/g, "") : "";
-  return `ballots${of ? "-" + of : ""}${vote.among ? "-run-off" : ""}.csv`;
+  return `${vote.among ? "run-off" : "ballots"}${of ? "-" + of : ""}.csv`;  // rounds are not counted together
 };
 const showResult = () => {
   const approval = vote.method === "approval", {ballots, unread} = readKept(), counted = ballots.filter(ballot => ballot.places.length);

@@ -51,8 +51,9 @@ std::string quote_for_shell(const std::string& text) {
 
 void tell_where(const fs::path& out, std::size_t count) {
   std::cout << count << " designs. Open " << (out / "index.html").string()
-            << " in a browser and vote. Count the files of ballots it saves, in the folder the\n"
-               "browser puts them in, with\n  sixtyfold tally ballots*.csv --gallery "
+            << " in a browser and vote. Count the file of ballots it saves (or several: "
+               "one for each device), in the\nfolder the browser puts it in, with\n"
+               "  sixtyfold tally ballots.csv --gallery "
             << quote_for_shell(out.string()) << "\n";
 }
 
