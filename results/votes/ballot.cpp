@@ -180,7 +180,13 @@ class Reader {
 
   int find_class(const std::string& name) {
     const auto found = std::find(box_.classes.begin(), box_.classes.end(), name);
-    if (found == box_.classes.end()) box_.classes.push_back(name);
+    if (found == box_.classes.end()) {
+      if (box_.classes.size() == static_cast<std::size_t>(most_classes))
+        throw std::invalid_argument(box_.files.back() + ": names more than " +
+                                    std::to_string(most_classes) +
+                                    " classes, the most that are counted apart");
+      box_.classes.push_back(name);
+    }
     return static_cast<int>(std::find(box_.classes.begin(), box_.classes.end(), name) -
                             box_.classes.begin());
   }

@@ -53,6 +53,7 @@ struct BallotBox {
 inline constexpr int most_ballots = 100000;  ///< lines of one file
 inline constexpr int most_ballot_files = 100;
 inline constexpr int most_vote_designs = 500;
+inline constexpr int most_classes = 200;
 inline constexpr int most_voters = 1000000;  ///< of one line
 inline constexpr int most_voters_together = 1000000000;
 
@@ -74,7 +75,7 @@ struct BallotGuide {
 /// reason; one whose code was read before is not counted again, and a notice says so. Among picks
 /// a ballot that ranks is spoiled, and among rankings one with several picks and no order. Where
 /// several files tell no class, each file is a class. Throws std::invalid_argument: a file that is
-/// no table of ballots, ballots of another gallery, too many voters.
+/// no table of ballots, ballots of another gallery, too many voters or classes.
 BallotBox read_ballots(const std::vector<BallotFile>& files, const BallotGuide& guide);
 
 /// "5a.csv" or "votes/ballots-5a.csv": 5a.

@@ -463,3 +463,11 @@ TEST_CASE("classes are counted apart and sum up", "[tally]") {
   const std::string text = write_tally_text(box, all);
   CHECK(text.find("By class (picks):") != std::string::npos);
 }
+
+TEST_CASE("more classes than anybody counts apart are refused", "[tally]") {
+  std::string csv = "class,vote\n";
+  for (int i = 0; i < most_classes; ++i) csv += "c" + std::to_string(i) + ",1\n";
+  CHECK(read_ballots_csv(csv, "x", {"a"}).classes.size() == most_classes);
+  CHECK_THROWS_WITH(read_ballots_csv(csv + "one more,1\n", "x", {"a"}),
+                    Catch::Contains("names more than 200 classes"));
+}
