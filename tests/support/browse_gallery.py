@@ -545,6 +545,10 @@ def check_narrow(browser, page, shots):
                     deviceScaleFactor=1, mobile=False)
         wide = browser.run("return document.documentElement.scrollWidth")
         expect(wide <= width, f"at {width} px the page is {wide} px wide")
+        cut = browser.run("return [...document.querySelectorAll('.card .facts > div')].filter(e =>"
+                          " e.lastChild.getBoundingClientRect().right >"
+                          " e.closest('.card').getBoundingClientRect().right).length")
+        expect(not cut, f"at {width} px {cut} facts are cut off at the card's edge")
         for dark in (False, True):
             browser.run("if ((document.documentElement.dataset.theme === 'dark') !== arguments[0])"
                         " document.getElementById('theme').click()", dark)
