@@ -21,6 +21,9 @@ struct Panel {
   Polygon flat_pattern_mm;        ///< what is cut: thickness allowance and tabs; may be empty
 };
 
+/// Farthest distance of the panel's outline from the centre.
+double measure_reach(const Panel& panel);
+
 /// A panel and all its images. copies[i] is an orthogonal matrix; det -1 is the part turned over.
 struct Orbit {
   Panel panel;
@@ -46,5 +49,8 @@ struct Design {
   Recipe recipe;
   Score score;
 };
+
+/// Radius of the enclosing sphere about the centre.
+double measure_enclosing_radius(const Design& design);
 
 }  // namespace sixtyfold

@@ -13,7 +13,7 @@ struct Score {
   double collision_length_mm = 0;  ///< total over those pairs
   int slab_overlaps = 0;           ///< pairs of copies whose finished solids overlap
   int pieces = 0;                  ///< connected components of the joint graph
-  int internal_dof = 0;            ///< internal degrees of freedom, folds free (geometry.md 6)
+  int internal_dof = 0;            ///< internal degrees of freedom, folds free
   double stiffness = 0;            ///< 0 for a mechanism; see engine/structure/stiffness.h
   double diameter_mm = 0;          ///< of the sphere about the centre that encloses it
   double panel_length_mm = 0, panel_width_mm = 0;  ///< least rectangle of the flat pattern

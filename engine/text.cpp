@@ -1,15 +1,19 @@
 #include "engine/text.h"
 
+#include <algorithm>
 #include <cstdarg>
 #include <cstdio>
 
 namespace sixtyfold {
 
 std::string format(const char* pattern, ...) {
-  char text[1000];
-  va_list values;
+  va_list values, again;
   va_start(values, pattern);
-  std::vsnprintf(text, sizeof text, pattern, values);
+  va_copy(again, values);
+  std::string text(
+      static_cast<std::size_t>(std::max(0, std::vsnprintf(nullptr, 0, pattern, values))), '\0');
+  std::vsnprintf(text.data(), text.size() + 1, pattern, again);
+  va_end(again);
   va_end(values);
   return text;
 }

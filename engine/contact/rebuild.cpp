@@ -3,9 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
-#include <polyclipping/clipper.hpp>
 
 #include "engine/contact/slot.h"
+#include "engine/shape/clipper_paths.h"
 #include "engine/tolerance.h"
 
 namespace sixtyfold {
@@ -36,12 +36,11 @@ std::vector<Polygon> loops_of(const Panel& panel) {
 
 constexpr double clipper_units_per_mm = 1e5;
 
+/// The polygon as it lies in the plane of `to`, counter-clockwise there.
 ClipperLib::Path to_clipper(const Polygon& polygon, const Frame& from, const Frame& to) {
-  ClipperLib::Path path;
-  for (const Vec2& p : polygon) {
-    const Vec2 q = to.to_plane(from.to_space(p)) * clipper_units_per_mm;
-    path.emplace_back(std::llround(q.x()), std::llround(q.y()));
-  }
+  Polygon laid;
+  for (const Vec2& p : polygon) laid.push_back(to.to_plane(from.to_space(p)));
+  ClipperLib::Path path = to_path(laid, clipper_units_per_mm);
   if (!ClipperLib::Orientation(path)) ClipperLib::ReversePath(path);
   return path;
 }
@@ -66,9 +65,7 @@ void find_coplanar_overlap(const PlacedPanel& a, const PlacedPanel& b, Collision
   if (!(area > 0)) return;
   collision.coplanar = true;
   collision.length_mm = std::sqrt(area);
-  const auto& point = shrunk.front().front();
-  collision.middle_mm = a.frame.to_space(
-      Vec2(static_cast<double>(point.X), static_cast<double>(point.Y)) / clipper_units_per_mm);
+  collision.middle_mm = a.frame.to_space(from_grid(shrunk.front().front(), clipper_units_per_mm));
 }
 
 struct Components {

@@ -1,8 +1,9 @@
 #include "engine/nest/no_fit.h"
 
-#include <clipper.hpp>
 #include <cmath>
 #include <cstdint>
+
+#include "engine/shape/clipper_paths.h"
 
 namespace sixtyfold {
 
@@ -12,23 +13,15 @@ using ClipperLib::IntPoint;
 using ClipperLib::Path;
 using ClipperLib::Paths;
 
-Path to_grid(const Polygon& polygon, double sign) {
+/// On the grid, mirrored in the origin where asked for, without points that come twice.
+Path to_distinct(const Polygon& polygon, double sign) {
   Path path;
   for (const Vec2& p : polygon) {
-    const IntPoint point(std::llround(sign * p.x() / no_fit_grid_mm),
-                         std::llround(sign * p.y() / no_fit_grid_mm));
+    const IntPoint point = to_grid(sign * p, no_fit_units_per_mm);
     if (path.empty() || path.back() != point) path.push_back(point);
   }
   while (path.size() > 1 && path.front() == path.back()) path.pop_back();
   return path;
-}
-
-Polygon from_grid(const Path& path) {
-  Polygon polygon;
-  for (const IntPoint& p : path)
-    polygon.emplace_back(static_cast<double>(p.X) * no_fit_grid_mm,
-                         static_cast<double>(p.Y) * no_fit_grid_mm);
-  return polygon;
 }
 
 struct Edge {
@@ -126,8 +119,8 @@ Path without_straight_corners(Path path) {
 }  // namespace
 
 std::vector<Polygon> make_no_fit(const Polygon& fixed, const Polygon& moved) {
-  const Path a = without_straight_corners(to_grid(fixed, 1));
-  const Path b = without_straight_corners(to_grid(moved, -1));
+  const Path a = without_straight_corners(to_distinct(fixed, 1));
+  const Path b = without_straight_corners(to_distinct(moved, -1));
   if (a.size() < 3 || b.size() < 3) return {};
   ClipperLib::Clipper clipper;
   clipper.AddPaths(make_convolution(a, b), ClipperLib::ptSubject, true);
@@ -135,7 +128,7 @@ std::vector<Polygon> make_no_fit(const Polygon& fixed, const Polygon& moved) {
   clipper.Execute(ClipperLib::ctUnion, region, ClipperLib::pftPositive, ClipperLib::pftPositive);
   std::vector<Polygon> result;
   for (const Path& path : region)
-    if (path.size() >= 3) result.push_back(from_grid(path));
+    if (path.size() >= 3) result.push_back(from_path(path, no_fit_units_per_mm));
   return result;
 }
 

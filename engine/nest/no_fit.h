@@ -8,7 +8,7 @@
 namespace sixtyfold {
 
 /// The grid on which no-fit regions are exact: 0.1 micrometre.
-inline constexpr double no_fit_grid_mm = 1e-4;
+inline constexpr double no_fit_units_per_mm = 1e4;
 
 /// All translations t at which `moved` + t and `fixed` have inner points in common: the Minkowski
 /// sum of `fixed` and -`moved`. Both simple and counter-clockwise, up to 10 m in size. Returns

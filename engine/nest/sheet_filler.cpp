@@ -1,8 +1,7 @@
 #include "engine/nest/sheet_filler.h"
 
-#include <cmath>
-
 #include "engine/nest/no_fit.h"
+#include "engine/shape/clipper_paths.h"
 
 namespace sixtyfold {
 
@@ -14,17 +13,6 @@ using ClipperLib::Paths;
 
 // Positions may lie this far outside the room: what fits exactly would otherwise have no area left.
 constexpr double room_slack_mm = 5e-4;
-
-IntPoint to_grid(const Vec2& p) {
-  return IntPoint(std::llround(p.x() / no_fit_grid_mm), std::llround(p.y() / no_fit_grid_mm));
-}
-
-Path to_path(const Polygon& polygon, const Vec2& shift = Vec2::Zero()) {
-  Path path;
-  path.reserve(polygon.size());
-  for (const Vec2& p : polygon) path.push_back(to_grid(p + shift));
-  return path;
-}
 
 Paths make_moved(const Paths& paths, const IntPoint& by) {
   Paths moved = paths;
@@ -63,7 +51,7 @@ const Paths& SheetFiller::no_fit(std::size_t fixed, std::size_t moved) {
   Paths& paths = no_fit_[fixed * attitudes_.size() + moved];
   if (paths.empty())
     for (const Polygon& polygon : table_.find(attitudes_[fixed], attitudes_[moved]))
-      paths.push_back(to_path(polygon));
+      paths.push_back(to_path(polygon, no_fit_units_per_mm));
   return paths;
 }
 
@@ -74,10 +62,12 @@ void SheetFiller::start(const std::vector<FilledPart>& parts) {
     const Vec2 low = room_.low - boxes_[a].low - Vec2::Constant(room_slack_mm);
     const Vec2 high = room_.high - boxes_[a].high + Vec2::Constant(room_slack_mm);
     if (!(low.x() < high.x() && low.y() < high.y())) continue;
-    free_[a] = {to_path({low, {high.x(), low.y()}, high, {low.x(), high.y()}})};
+    free_[a] = {
+        to_path({low, {high.x(), low.y()}, high, {low.x(), high.y()}}, no_fit_units_per_mm)};
     Paths taken;
     for (const FilledPart& part : parts)
-      for (Path& path : make_moved(no_fit(part.attitude, a), to_grid(part.position)))
+      for (Path& path :
+           make_moved(no_fit(part.attitude, a), to_grid(part.position, no_fit_units_per_mm)))
         taken.push_back(std::move(path));
     if (!taken.empty()) subtract(free_[a], taken);
   }
@@ -87,7 +77,8 @@ void SheetFiller::take(const FilledPart& part) {
   parts_.push_back(part);
   for (std::size_t a = 0; a < attitudes_.size(); ++a)
     if (!free_[a].empty())
-      subtract(free_[a], make_moved(no_fit(part.attitude, a), to_grid(part.position)));
+      subtract(free_[a],
+               make_moved(no_fit(part.attitude, a), to_grid(part.position, no_fit_units_per_mm)));
 }
 
 void SheetFiller::fill(const FillOrder& order, std::size_t most) {
@@ -98,8 +89,7 @@ void SheetFiller::fill(const FillOrder& order, std::size_t most) {
     for (std::size_t a = 0; a < free_.size(); ++a)
       for (const Path& path : free_[a])
         for (const IntPoint& p : path) {
-          const Vec2 at{static_cast<double>(p.X) * no_fit_grid_mm,
-                        static_cast<double>(p.Y) * no_fit_grid_mm};
+          const Vec2 at = from_grid(p, no_fit_units_per_mm);
           // Compare by where the part's box lies, not its origin.
           const double value = order.direction.dot(at + boxes_[a].low) +
                                0.25 * order.direction.dot(boxes_[a].size());

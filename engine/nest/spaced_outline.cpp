@@ -1,21 +1,13 @@
 #include "engine/nest/spaced_outline.h"
 
-#include <clipper.hpp>
-#include <cmath>
+#include "engine/shape/clipper_paths.h"
 
 namespace sixtyfold {
 
 namespace {
 
-constexpr double grid_mm = 1e-5;
+constexpr double units_per_mm = 1e5;
 constexpr double withheld_mm = 4e-4;
-
-ClipperLib::Path to_path(const Polygon& polygon) {
-  ClipperLib::Path path;
-  for (const Vec2& p : polygon)
-    path.emplace_back(std::llround(p.x() / grid_mm), std::llround(p.y() / grid_mm));
-  return path;
-}
 
 /// The largest of the outer boundaries.
 Polygon find_largest(const ClipperLib::Paths& paths) {
@@ -23,24 +15,20 @@ Polygon find_largest(const ClipperLib::Paths& paths) {
   double most = 0;
   for (const ClipperLib::Path& path : paths)
     if (const double area = ClipperLib::Area(path); area > most) most = area, largest = &path;
-  Polygon polygon;
-  if (largest)
-    for (const ClipperLib::IntPoint& p : *largest)
-      polygon.emplace_back(static_cast<double>(p.X) * grid_mm, static_cast<double>(p.Y) * grid_mm);
-  return polygon;
+  return largest ? from_path(*largest, units_per_mm) : Polygon{};
 }
 
 Polygon make_grown(const ClipperLib::Paths& paths, double distance_mm) {
   ClipperLib::ClipperOffset offset(2.0);
   offset.AddPaths(paths, ClipperLib::jtMiter, ClipperLib::etClosedPolygon);
   ClipperLib::Paths grown;
-  offset.Execute(grown, distance_mm / grid_mm);
+  offset.Execute(grown, distance_mm * units_per_mm);
   return find_largest(grown);
 }
 
 ClipperLib::Paths make_clean(const Polygon& polygon) {
   ClipperLib::Paths clean;
-  ClipperLib::SimplifyPolygon(to_path(polygon), clean, ClipperLib::pftNonZero);
+  ClipperLib::SimplifyPolygon(to_path(polygon, units_per_mm), clean, ClipperLib::pftNonZero);
   return clean;
 }
 

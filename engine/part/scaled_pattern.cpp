@@ -21,13 +21,7 @@ Design make_scaled(Design design, double factor) {
   return design;
 }
 
-double measure_diameter(const Design& design) {
-  double radius = 0;
-  for (const Orbit& orbit : design.orbits)
-    for (const Vec2& p : orbit.panel.outline_mm)
-      radius = std::max(radius, orbit.panel.frame.to_space(p).norm());
-  return 2 * radius;
-}
+double measure_diameter(const Design& design) { return 2 * measure_enclosing_radius(design); }
 
 FlatOptions make_flat_options(const Design& design) {
   FlatOptions options;

@@ -1,6 +1,6 @@
 #include "engine/shape/boolean.h"
 
-#include <polyclipping/clipper.hpp>
+#include "engine/shape/clipper_paths.h"
 
 namespace sixtyfold {
 
@@ -8,42 +8,14 @@ namespace {
 
 constexpr double grid_per_mm = 1e5;
 
-ClipperLib::Paths to_paths(const PolygonSet& set) {
-  ClipperLib::Paths paths;
-  paths.reserve(set.size());
-  for (const Polygon& polygon : set) {
-    ClipperLib::Path path;
-    path.reserve(polygon.size());
-    for (const Vec2& p : polygon)
-      path.emplace_back(static_cast<ClipperLib::cInt>(std::llround(p.x() * grid_per_mm)),
-                        static_cast<ClipperLib::cInt>(std::llround(p.y() * grid_per_mm)));
-    paths.push_back(std::move(path));
-  }
-  return paths;
-}
-
-PolygonSet from_paths(const ClipperLib::Paths& paths) {
-  PolygonSet set;
-  set.reserve(paths.size());
-  for (const ClipperLib::Path& path : paths) {
-    Polygon polygon;
-    polygon.reserve(path.size());
-    for (const ClipperLib::IntPoint& p : path)
-      polygon.emplace_back(static_cast<double>(p.X) / grid_per_mm,
-                           static_cast<double>(p.Y) / grid_per_mm);
-    set.push_back(std::move(polygon));
-  }
-  return set;
-}
-
 PolygonSet make_boolean(ClipperLib::ClipType type, const PolygonSet& a, const PolygonSet& b) {
   ClipperLib::Clipper clipper;
   clipper.StrictlySimple(true);
-  clipper.AddPaths(to_paths(a), ClipperLib::ptSubject, true);
-  clipper.AddPaths(to_paths(b), ClipperLib::ptClip, true);
+  clipper.AddPaths(to_paths(a, grid_per_mm), ClipperLib::ptSubject, true);
+  clipper.AddPaths(to_paths(b, grid_per_mm), ClipperLib::ptClip, true);
   ClipperLib::Paths result;
   clipper.Execute(type, result, ClipperLib::pftNonZero, ClipperLib::pftNonZero);
-  return from_paths(result);
+  return from_paths(result, grid_per_mm);
 }
 
 }  // namespace
@@ -62,10 +34,10 @@ PolygonSet make_intersection(const PolygonSet& a, const PolygonSet& b) {
 
 PolygonSet make_offset(const PolygonSet& a, double distance_mm) {
   ClipperLib::ClipperOffset offset(2.0);
-  offset.AddPaths(to_paths(a), ClipperLib::jtMiter, ClipperLib::etClosedPolygon);
+  offset.AddPaths(to_paths(a, grid_per_mm), ClipperLib::jtMiter, ClipperLib::etClosedPolygon);
   ClipperLib::Paths result;
   offset.Execute(result, distance_mm * grid_per_mm);
-  return from_paths(result);
+  return from_paths(result, grid_per_mm);
 }
 
 Polygon take_largest(const PolygonSet& set, double& others) {

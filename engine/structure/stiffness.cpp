@@ -60,9 +60,7 @@ Structure make_structure(const Design& design) {
   Structure structure;
   structure.bodies = find_bodies(design);
   structure.joints = design.joints;
-  for (const Orbit& orbit : design.orbits)
-    for (const Vec2& p : orbit.panel.outline_mm)
-      structure.radius_mm = std::max(structure.radius_mm, orbit.panel.frame.to_space(p).norm());
+  structure.radius_mm = measure_enclosing_radius(design);
   return structure;
 }
 

@@ -33,12 +33,11 @@ double measure_panel_area(const Panel& panel) {
 }
 
 void measure_size(const Design& design, Score& score) {
-  double radius = 0, mass = 0, area = 0, moment = 0;
+  const double radius = measure_enclosing_radius(design);
+  double mass = 0, area = 0, moment = 0;
   for (const Orbit& orbit : design.orbits) {
     const auto copies = static_cast<double>(orbit.copies.size());
     score.panels += static_cast<int>(orbit.copies.size());
-    for (const Vec2& p : orbit.panel.outline_mm)
-      radius = std::max(radius, orbit.panel.frame.to_space(p).norm());
     mass += copies * measure_panel_area(orbit.panel) * 1e-6 * design.limits.mass_kg_per_m2;
     const double outer = measure_area(orbit.panel.outline_mm);
     area += copies * outer;

@@ -346,13 +346,13 @@ struct Making {
     const Score& score = variant.score;
     if (score.joints > limits.max_joints)
       return turn_down(Status::joints, double(score.joints) / limits.max_joints - 1);
-    if (score.shortest_joint_mm < limits.min_joint_mm)
+    if (!(score.shortest_joint_mm >= limits.min_joint_mm))
       return turn_down(Status::short_joint, 1 - score.shortest_joint_mm / limits.min_joint_mm);
-    if (score.min_angle_deg < limits.min_angle_deg)
+    if (!(score.min_angle_deg >= limits.min_angle_deg))
       return turn_down(Status::angle, 1 - score.min_angle_deg / limits.min_angle_deg);
-    if (score.max_angle_deg > limits.max_angle_deg)
+    if (!(score.max_angle_deg <= limits.max_angle_deg))
       return turn_down(Status::angle, score.max_angle_deg / limits.max_angle_deg - 1);
-    if (score.diameter_mm < limits.min_diameter_mm)
+    if (!(score.diameter_mm >= limits.min_diameter_mm))
       return turn_down(Status::diameter, 1 - score.diameter_mm / limits.min_diameter_mm);
     for (Vec2& p : work.polygon) p *= variant.scale_mm;
     return true;
@@ -393,9 +393,9 @@ struct Making {
     Frame placed = variant.frame;
     placed.origin *= variant.scale_mm;
     score.openness = measure_openness({placed, work.polygon, {}}, *scheme.rays, work.openness);
-    if (score.openness < limits.min_openness)
+    if (!(score.openness >= limits.min_openness))
       return turn_down(Status::openness, 1 - score.openness / limits.min_openness);
-    if (score.openness > limits.max_openness)
+    if (!(score.openness <= limits.max_openness))
       return turn_down(Status::openness, score.openness / limits.max_openness - 1);
     return true;
   }
@@ -453,7 +453,7 @@ struct Making {
     score.stiffness = stiffness->value;
     if (score.internal_dof > 0 && !limits.allow_flexible)
       return turn_down(Status::flexible, score.internal_dof / (6.0 * score.panels));
-    if (score.stiffness < limits.min_stiffness)
+    if (!(score.stiffness >= limits.min_stiffness))
       return turn_down(Status::weak, 1 - score.stiffness / limits.min_stiffness);
     return true;
   }

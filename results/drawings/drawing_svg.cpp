@@ -59,9 +59,7 @@ void fit_camera(Camera& camera, const std::vector<Vec3>& points, const Layout& l
 Scene make_scene(const Design& design, const DrawingOptions& options, const Layout& layout) {
   Scene scene;
   double lowest = 0;
-  for (const Orbit& orbit : design.orbits)
-    for (const Vec2& p : orbit.panel.outline_mm)
-      scene.radius_mm = std::max(scene.radius_mm, orbit.panel.frame.to_space(p).norm());
+  scene.radius_mm = measure_enclosing_radius(design);
   if (!(scene.radius_mm > 0 && std::isfinite(scene.radius_mm)))
     throw std::invalid_argument("the design's panels have no extent; nothing can be drawn");
   scene.camera = make_camera(Vec3::Zero(), options.distance * scene.radius_mm,

@@ -3,7 +3,8 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
-#include <polyclipping/clipper.hpp>
+
+#include "engine/shape/clipper_paths.h"
 
 namespace sixtyfold {
 namespace {
@@ -15,33 +16,7 @@ constexpr double on_plane_mm = 1e-6;
 // Light that grazes a face more flatly than this sine gives it no light worth a shadow.
 constexpr double grazing = 0.05;
 // On a panel's own plane the grid may be coarser than in the picture: it is a picture to come.
-constexpr double plane_grid_mm = 1e-3;
-
-cl::Path to_path(const Polygon& ring, double grid_mm) {
-  cl::Path path;
-  path.reserve(ring.size());
-  for (const Vec2& p : ring)
-    path.emplace_back(std::llround(p.x() / grid_mm), std::llround(p.y() / grid_mm));
-  return path;
-}
-
-Region to_region(const cl::Paths& paths, double grid_mm) {
-  Region region;
-  for (const cl::Path& path : paths) {
-    Polygon ring;
-    ring.reserve(path.size());
-    for (const cl::IntPoint& p : path)
-      ring.emplace_back(static_cast<double>(p.X) * grid_mm, static_cast<double>(p.Y) * grid_mm);
-    region.push_back(std::move(ring));
-  }
-  return region;
-}
-
-cl::Paths to_paths(const Region& region, double grid_mm) {
-  cl::Paths paths;
-  for (const Polygon& ring : region) paths.push_back(to_path(ring, grid_mm));
-  return paths;
-}
+constexpr double plane_units_per_mm = 1e3;
 
 // Part of a ring on the positive side of a plane (Sutherland and Hodgman 1974). Where a ring falls
 // into several lobes they stay linked by edges along the plane, which enclose no area.
@@ -151,10 +126,11 @@ std::vector<Region> find_visible_regions(const std::vector<FlatFace>& faces, con
       if (j == i || !meet(boxes[i], boxes[j])) continue;
       Region part = project_rings(clip_face(faces[j], face.point, towards_eye), project);
       if (turned[j]) reverse_all(part);
-      for (const Polygon& ring : part) hiders.push_back(to_path(ring, picture_grid_mm));
+      for (const Polygon& ring : part) hiders.push_back(to_path(ring, picture_units_per_mm));
     }
-    visible[i] = to_region(
-        combine(cl::ctDifference, to_paths(pictures[i], picture_grid_mm), hiders), picture_grid_mm);
+    visible[i] =
+        from_paths(combine(cl::ctDifference, to_paths(pictures[i], picture_units_per_mm), hiders),
+                   picture_units_per_mm);
   }
   return visible;
 }
@@ -189,21 +165,22 @@ std::vector<Region> find_shadow_regions(const std::vector<FlatFace>& faces, cons
       // Which way round a face falls on the plane: by its normal against the light's direction.
       Region whole = project_rings(faces[j].rings, to_plane);
       if (measure_area(whole[0]) < 0) reverse_all(part);
-      for (const Polygon& ring : part) casters.push_back(to_path(ring, plane_grid_mm));
+      for (const Polygon& ring : part) casters.push_back(to_path(ring, plane_units_per_mm));
     }
     if (casters.empty()) continue;
-    const Region on_face = to_region(
-        combine(cl::ctIntersection, to_paths(own, plane_grid_mm), casters), plane_grid_mm);
+    const Region on_face =
+        from_paths(combine(cl::ctIntersection, to_paths(own, plane_units_per_mm), casters),
+                   plane_units_per_mm);
     cl::Paths picture;
     for (const Polygon& ring : on_face) {
       Polygon flat;
       for (const Vec2& p : ring)
         flat.push_back(camera.project(face.point + p.x() * x_axis + p.y() * y_axis));
-      picture.push_back(to_path(flat, picture_grid_mm));
+      picture.push_back(to_path(flat, picture_units_per_mm));
     }
     shadows[i] =
-        to_region(combine(cl::ctIntersection, to_paths(visible[i], picture_grid_mm), picture),
-                  picture_grid_mm);
+        from_paths(combine(cl::ctIntersection, to_paths(visible[i], picture_units_per_mm), picture),
+                   picture_units_per_mm);
   }
   return shadows;
 }
@@ -217,26 +194,27 @@ Region make_floor_shadow(const std::vector<FlatFace>& faces, const Camera& camer
       return camera.project(p - towards_light * ((p.z() - floor_z_mm) / towards_light.z()));
     });
     if (measure_area(picture[0]) < 0) reverse_all(picture);
-    for (const Polygon& ring : picture) paths.push_back(to_path(ring, picture_grid_mm));
+    for (const Polygon& ring : picture) paths.push_back(to_path(ring, picture_units_per_mm));
   }
-  return to_region(combine(cl::ctUnion, paths, {}), picture_grid_mm);
+  return from_paths(combine(cl::ctUnion, paths, {}), picture_units_per_mm);
 }
 
 Region make_union(const std::vector<Region>& regions) {
   cl::Paths paths;
   for (const Region& region : regions)
-    for (const Polygon& ring : region) paths.push_back(to_path(ring, picture_grid_mm));
-  return to_region(combine(cl::ctUnion, paths, {}), picture_grid_mm);
+    for (const Polygon& ring : region) paths.push_back(to_path(ring, picture_units_per_mm));
+  return from_paths(combine(cl::ctUnion, paths, {}), picture_units_per_mm);
 }
 
 Region make_clean_region(const Region& region, double tolerance_mm) {
-  cl::Paths paths = to_paths(region, picture_grid_mm), kept;
-  cl::CleanPolygons(paths, tolerance_mm / picture_grid_mm);
+  cl::Paths paths = to_paths(region, picture_units_per_mm), kept;
+  cl::CleanPolygons(paths, tolerance_mm * picture_units_per_mm);
   for (const cl::Path& path : paths)
     if (path.size() >= 3 &&
-        std::abs(cl::Area(path)) * picture_grid_mm * picture_grid_mm > tolerance_mm * tolerance_mm)
+        std::abs(cl::Area(path)) / (picture_units_per_mm * picture_units_per_mm) >
+            tolerance_mm * tolerance_mm)
       kept.push_back(path);
-  return to_region(kept, picture_grid_mm);
+  return from_paths(kept, picture_units_per_mm);
 }
 
 double measure_region(const Region& region) {

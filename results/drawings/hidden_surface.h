@@ -47,7 +47,7 @@ Camera make_camera(const Vec3& target, double distance, double azimuth_rad, doub
 using Region = std::vector<Polygon>;
 
 /// The visible region of every face, in the order of `faces`; empty where nothing shows. Faces that
-/// overlap in one plane both show. Regions are exact to `picture_grid_mm`.
+/// overlap in one plane both show. Regions are exact to 1 / `picture_units_per_mm`.
 std::vector<Region> find_visible_regions(const std::vector<FlatFace>& faces, const Camera& camera);
 
 /// The part of every visible region that lies in the shadow of another face, light coming from the
@@ -72,6 +72,6 @@ Region make_clean_region(const Region& region, double tolerance_mm);
 double measure_region(const Region& region);
 
 /// Spacing of the integer grid on which regions are cut.
-inline constexpr double picture_grid_mm = 1e-5;
+inline constexpr double picture_units_per_mm = 1e5;
 
 }  // namespace sixtyfold

@@ -62,10 +62,7 @@ std::string draw_position(const std::vector<FlatFace>& faces, const std::vector<
 }  // namespace
 
 std::string make_motion_svg(const Design& design, const FreeMotion& motion) {
-  double radius_mm = 0;
-  for (const Orbit& orbit : design.orbits)
-    for (const Vec2& p : orbit.panel.outline_mm)
-      radius_mm = std::max(radius_mm, orbit.panel.frame.to_space(p).norm());
+  const double radius_mm = measure_enclosing_radius(design);
   const std::vector<FlatFace> rest = make_faces(design, detail_mm * 2 * radius_mm / 100);
   const std::vector<FlatFace> ends[2] = {move_faces(rest, motion, -1), move_faces(rest, motion, 1)};
   const std::vector<double> paths = measure_paths(rest, ends[1]);

@@ -5,6 +5,7 @@
 #include <tuple>
 
 #include "engine/nest/sheet_filler.h"
+#include "engine/shape/hub.h"
 #include "engine/text.h"
 #include "results/drawings/svg_text.h"
 
@@ -27,9 +28,9 @@ std::string attributes(const std::string& fill, const std::string& stroke, doubl
          "\" stroke-linejoin=\"round\"";
 }
 
-class Page {
+class SheetDrawing {
  public:
-  Page(const Nest& nest, const NestDrawing& drawing)
+  SheetDrawing(const Nest& nest, const NestDrawing& drawing)
       : nest_(nest), drawing_(drawing), reduction_(find_reduction(nest.sheet)) {}
 
   std::string draw() {
@@ -210,7 +211,7 @@ class Page {
       svg += line(place(from), place(to),
                   "stroke=\"#173a52\" stroke-width=\"0.14\" stroke-dasharray=\"0.9 0.6\"");
     // The same corner of every part, drawn in towards where the number stands.
-    const Vec2 seat = find_seat(drawing_.outline_mm);
+    const Vec2 seat = find_hub(drawing_.outline_mm);
     const double room = paper(distance_to_boundary(drawing_.outline_mm, seat));
     const Vec2 middle = place(seat);
     const double size = std::clamp(1.1 * room, 1.3, 4.2);
@@ -221,22 +222,6 @@ class Page {
     svg += "<circle cx=\"" + write_number(mark.x()) + "\" cy=\"" + write_number(mark.y()) +
            "\" r=\"0.45\" fill=\"#d2522a\"/>\n";
     return svg;
-  }
-
-  /// A point well inside: the best of a raster, as far from the outline as may be.
-  static Vec2 find_seat(const Polygon& outline) {
-    const Box area = measure_box(outline);
-    Vec2 best = outline[0];
-    double most = -1;
-    constexpr int steps = 24;
-    for (int i = 1; i < steps; ++i)
-      for (int j = 1; j < steps; ++j) {
-        const Vec2 p = area.low + area.size().cwiseProduct(Vec2{double(i), double(j)} / steps);
-        if (!contains(outline, p)) continue;
-        const double room = distance_to_boundary(outline, p);
-        if (room > most) most = room, best = p;
-      }
-    return best;
   }
 
   std::string draw_foot(const Vec2& size) const {
@@ -278,7 +263,7 @@ class Page {
 }  // namespace
 
 std::string make_nest_svg(const Nest& nest, const NestDrawing& drawing) {
-  return Page(nest, drawing).draw();
+  return SheetDrawing(nest, drawing).draw();
 }
 
 }  // namespace sixtyfold

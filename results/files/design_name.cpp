@@ -6,6 +6,8 @@
 #include <set>
 #include <string_view>
 
+#include "engine/hash.h"
+
 namespace sixtyfold {
 namespace {
 
@@ -29,41 +31,26 @@ constexpr std::string_view unwanted[] = {
     "titis",  "tito",   "tote",   "toten",  "tumor", "tunis",  "turin", "velis", "visa",
 };
 
-// 64-bit FNV-1a (Fowler, Noll and Vo), then mixed as in splitmix64 (Steele, Lea and Flood 2014).
-class Hash {
- public:
-  void add(std::int64_t value) {
-    for (int byte = 0; byte < 8; ++byte) add_byte(static_cast<std::uint64_t>(value) >> (8 * byte));
-  }
-  void add(const std::string& text) {
-    for (const char c : text) add_byte(static_cast<unsigned char>(c));
-  }
-  std::uint64_t value() const {
-    std::uint64_t z = state_;
-    z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9u;
-    z = (z ^ (z >> 27)) * 0x94d049bb133111ebu;
-    return z ^ (z >> 31);
-  }
-
- private:
-  void add_byte(std::uint64_t byte) { state_ = (state_ ^ (byte & 0xff)) * 0x100000001b3u; }
-  std::uint64_t state_ = 0xcbf29ce484222325u;
-};
+// As in splitmix64 (Steele, Lea and Flood 2014).
+std::uint64_t mix(std::uint64_t z) {
+  z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9u;
+  z = (z ^ (z >> 27)) * 0x94d049bb133111ebu;
+  return z ^ (z >> 31);
+}
 
 std::uint64_t hash_shape(const Design& design) {
   Hash hash;
   hash.add(design.symmetry);
   for (const Orbit& orbit : design.orbits) {
     const Panel& panel = orbit.panel;
-    double size = 0;
-    for (const Vec2& p : panel.outline_mm) size = std::max(size, panel.frame.to_space(p).norm());
+    const double size = measure_reach(panel);
     if (!(size > 0)) continue;
     for (const Vec2& p : panel.outline_mm) {
       const Vec3 q = panel.frame.to_space(p) * (1000 / size);
       for (int i = 0; i < 3; ++i) hash.add(std::llround(q[i]));
     }
   }
-  return hash.value();
+  return mix(hash.value());
 }
 
 template <std::size_t count>

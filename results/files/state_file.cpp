@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 #include <stdexcept>
 
+#include "engine/hash.h"
 #include "results/files/file.h"
 #include "results/files/json_reader.h"
 #include "results/files/run_plan_json.h"
@@ -19,16 +20,6 @@ const char* format_of(StateKind kind) {
   return kind == StateKind::checkpoint ? "sixtyfold-checkpoint" : "sixtyfold-finds";
 }
 
-/// FNV-1a (Fowler, Noll and Vo), 64 bits: a flipped bit is told from a state.
-std::uint64_t measure_checksum(const std::string& bytes) {
-  std::uint64_t hash = 0xcbf29ce484222325ULL;
-  for (const char byte : bytes) {
-    hash ^= static_cast<unsigned char>(byte);
-    hash *= 0x100000001b3ULL;
-  }
-  return hash;
-}
-
 }  // namespace
 
 std::string state_file_name(StateKind kind) {
@@ -40,7 +31,7 @@ void write_state_file(const std::filesystem::path& folder, StateKind kind, const
   const nlohmann::ordered_json header = {{"format", format_of(kind)},
                                          {"layout", layout},
                                          {"elapsed_s", elapsed_s},
-                                         {"checksum", measure_checksum(state.bytes())},
+                                         {"checksum", make_hash(state.bytes())},
                                          {"plan", write_run_plan_json(plan)}};
   write_file(folder / state_file_name(kind), header.dump() + "\n" + state.bytes());
 }
@@ -62,7 +53,7 @@ StateFile read_state_file(const std::filesystem::path& folder, StateKind kind) {
   file.plan = read_run_plan_json(header.at("plan"));
   file.elapsed_s = header.at("elapsed_s").number(0, 1e9);
   std::string state = bytes.substr(end + 1);
-  if (measure_checksum(state) != header.at("checksum").unsigned_integer())
+  if (make_hash(state) != header.at("checksum").unsigned_integer())
     throw std::invalid_argument(path.string() + ": is damaged");
   file.state = State(std::move(state));
   return file;

@@ -3,6 +3,7 @@
 #include <cstdint>
 #include <nlohmann/json.hpp>
 
+#include "engine/hash.h"
 #include "engine/text.h"
 #include "results/files/design_name.h"
 #include "results/files/json_reader.h"
@@ -15,9 +16,7 @@ using nlohmann::ordered_json;
 
 // 64-bit FNV-1a (Fowler, Noll and Vo).
 std::string hash_text(const std::string& text) {
-  std::uint64_t hash = 0xcbf29ce484222325u;
-  for (const char c : text) hash = (hash ^ static_cast<unsigned char>(c)) * 0x100000001b3u;
-  return format("%016llx", static_cast<unsigned long long>(hash));
+  return format("%016llx", static_cast<unsigned long long>(make_hash(text)));
 }
 
 bool is_identity(const std::string& word) {

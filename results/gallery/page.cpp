@@ -43,10 +43,7 @@ Polygon make_screen_ring(const Polygon& ring, double radius_mm) {
 double round_to(double value, double step) { return std::round(value / step) * step; }
 
 ordered_json make_shape(const Design& design) {
-  double radius = 0;
-  for (const Orbit& orbit : design.orbits)
-    for (const Vec2& p : orbit.panel.outline_mm)
-      radius = std::max(radius, orbit.panel.frame.to_space(p).norm());
+  const double radius = measure_enclosing_radius(design);
   const std::vector<int> colours = find_coset_colours(design);
   ordered_json shape = {{"radius", round_to(radius, 0.1)},
                         {"thickness", design.thickness_mm},
@@ -333,12 +330,9 @@ std::string make_gallery_page(const std::vector<Design>& designs, const GalleryO
               i < options.faults.size() ? options.faults[i] : "",
               0,
               0};
-    for (const Orbit& orbit : design.orbits) {
-      card.panels += static_cast<int>(orbit.copies.size());
-      for (const Vec2& p : orbit.panel.outline_mm)
-        card.diameter_mm = std::max(card.diameter_mm, 2 * orbit.panel.frame.to_space(p).norm());
-    }
-    if (design.score.diameter_mm > 0) card.diameter_mm = design.score.diameter_mm;
+    for (const Orbit& orbit : design.orbits) card.panels += static_cast<int>(orbit.copies.size());
+    card.diameter_mm = design.score.diameter_mm > 0 ? design.score.diameter_mm
+                                                    : 2 * measure_enclosing_radius(design);
     cards += write_card(card, options);
     ordered_json reasons = ordered_json::array();
     for (const EffortReason& reason : card.effort.reasons)

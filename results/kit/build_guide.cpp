@@ -11,6 +11,7 @@
 #include "results/drawings/markup_text.h"
 #include "results/drawings/page_flow.h"
 #include "results/drawings/text_width.h"
+#include "results/files/design_hash.h"
 
 namespace sixtyfold {
 

@@ -10,6 +10,7 @@
 #include "results/drawings/drawing_svg.h"
 #include "results/drawings/page_flow.h"
 #include "results/drawings/palette.h"
+#include "results/files/design_hash.h"
 #include "results/kit/kit_template.h"
 
 namespace sixtyfold {

@@ -7,6 +7,7 @@
 #include "engine/text.h"
 #include "results/drawings/nest_drawing.h"
 #include "results/drawings/page_flow.h"
+#include "results/files/design_hash.h"
 #include "results/kit/kit_template.h"
 
 namespace sixtyfold {

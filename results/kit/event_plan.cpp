@@ -7,6 +7,7 @@
 #include "engine/part/part_joints.h"
 #include "engine/text.h"
 #include "results/drawings/page_flow.h"
+#include "results/files/design_hash.h"
 #include "results/kit/build_guide.h"
 #include "results/kit/kit_template.h"
 

@@ -72,8 +72,5 @@ struct SlotName {
   std::string own, other;
 };
 SlotName name_slot(const PartJoints& joints, int orbit, int joint);
-/// Eight hexadecimal digits that tell two designs apart, whatever board they are made of (FNV-1a of
-/// the panels and copies as the design file writes them).
-std::string make_design_hash(const Design& design);
 
 }  // namespace sixtyfold

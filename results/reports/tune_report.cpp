@@ -8,6 +8,7 @@
 #include "results/drawings/drawing_svg.h"
 #include "results/drawings/palette.h"
 #include "results/drawings/svg_text.h"
+#include "results/drawings/text_width.h"
 #include "results/files/json_writer.h"
 #include "results/files/run_folder.h"
 #include "results/files/score_json.h"
@@ -157,19 +158,6 @@ std::string draw_overlay(const Design& before, const Design& after, const Box& r
   return svg;
 }
 
-/// Lines of at most `most` characters, broken at spaces.
-std::vector<std::string> wrap(std::string text, std::size_t most) {
-  std::vector<std::string> lines;
-  while (text.size() > most) {
-    std::size_t cut = text.rfind(' ', most);
-    if (cut == std::string::npos) cut = most;
-    lines.push_back(text.substr(0, cut));
-    text = text.substr(cut + (text[cut] == ' ' ? 1 : 0));
-  }
-  lines.push_back(text);
-  return lines;
-}
-
 }  // namespace
 
 std::string make_comparison_svg(const TuneResult& result, int which) {
@@ -240,7 +228,7 @@ std::string make_comparison_svg(const TuneResult& result, int which) {
   svg += write_text({138, line}, 4.6, ink(ink_colour, bold), "What changed");
   line += 1.6;
   for (const std::string& step : variant.steps) {
-    for (const std::string& text : wrap(step, 84)) {
+    for (const std::string& text : break_lines(step, 149, 3.6)) {
       if (line > 190) break;
       svg += write_text({138, line += 5.4}, 3.6, ink(quiet_ink), text);
     }
@@ -333,7 +321,7 @@ std::string make_trade_off_svg(const TuneResult& result) {
   look.high = stiffness.high;
   stiffness.step = most > 5 ? std::ceil(most / 5) : most > 2.5 ? 1 : most > 1.25 ? 0.5 : 0.25;
   stiffness.top = stiffness.step * std::ceil(most / stiffness.step - 1e-9);
-  stiffness.asked = for_joints ? result.asked.min_stiffness : 1;
+  stiffness.asked = for_joints ? result.asked.keep_stiffness : 1;
   look.asked = result.asked.keep_look;
   look.step = least_look < 0.5 ? 0.25 : 0.1;
   look.bottom = look.step * std::floor(std::max(0.0, least_look - 0.02) / look.step + 1e-9);
@@ -383,7 +371,7 @@ std::string make_trade_off_svg(const TuneResult& result) {
   };
   legend(kept_colour, paper_colour, 2.3, "listed, with its rank", 46);
   legend(kept_colour, paper_colour, 1.1, "also within what was asked", 54);
-  legend(paper_colour, quiet_ink, 1.1, "needs a lower --keep-look or --min-stiffness", 40);
+  legend(paper_colour, quiet_ink, 1.1, "needs a lower --keep-look or --keep-stiffness", 40);
   return svg + "</g>\n</svg>\n";
 }
 
@@ -394,7 +382,7 @@ std::string write_tune_json(const TuneResult& result) {
   document["version"] = 1;
   document["purpose"] = result.asked.purpose == TunePurpose::joints ? "joints" : "stiffness";
   document["keep_look"] = result.asked.keep_look;
-  document["min_stiffness"] = result.asked.min_stiffness;
+  document["keep_stiffness"] = result.asked.keep_stiffness;
   document["before"] = write_score_json(result.before.design.score);
   document["least_joints"] = {{"least", result.least.least},
                               {"by_group", result.least.by_group},

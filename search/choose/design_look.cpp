@@ -31,10 +31,7 @@ struct Placed {
 };
 
 std::vector<Placed> place_panels(const Design& design) {
-  double radius = 0;
-  for (const Orbit& orbit : design.orbits)
-    for (const Vec2& p : orbit.panel.outline_mm)
-      radius = std::max(radius, orbit.panel.frame.to_space(p).norm());
+  const double radius = measure_enclosing_radius(design);
   assert(radius > 0);
   std::vector<Placed> panels;
   for (const Orbit& orbit : design.orbits)
@@ -123,10 +120,8 @@ void add_silhouette(const std::vector<char>& covered, Look& look) {
 // all copies of an orbit have the same.
 void add_area(const Design& design, Look& look) {
   std::array<double, bins> far{}, tilted{};
-  double total = 0, radius = 0;
-  for (const Orbit& orbit : design.orbits)
-    for (const Vec2& p : orbit.panel.outline_mm)
-      radius = std::max(radius, orbit.panel.frame.to_space(p).norm());
+  double total = 0;
+  const double radius = measure_enclosing_radius(design);
   for (const Orbit& orbit : design.orbits) {
     const Panel& panel = orbit.panel;
     const Box box = measure_box(panel.outline_mm);

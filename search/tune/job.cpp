@@ -93,8 +93,7 @@ TuneJob make_tune_job(const Design& design, Placed& original) {
   const Frame& frame = orbit.panel.frame;
   const auto group = std::make_shared<const PointGroup>(make_point_group(design.symmetry));
   const double distance = frame.origin.dot(frame.normal);
-  double reach = 1;
-  for (const Vec2& p : orbit.panel.outline_mm) reach = std::max(reach, frame.to_space(p).norm());
+  const double reach = std::max(1.0, measure_reach(orbit.panel));
   const bool through_centre = std::abs(distance) < 1e-6 * reach;
   const bool whole = static_cast<int>(orbit.copies.size()) == group->order();
   TuneJob job;

@@ -74,8 +74,7 @@ LookOverlap measure_look_overlap(const Design& before, const Design& after) {
   LookOverlap look;
   look.plane_turn_deg =
       to_degrees(std::acos(std::clamp(a.frame.normal.dot(b.frame.normal), -1.0, 1.0)));
-  double radius = 1e-9;
-  for (const Vec2& p : a.outline_mm) radius = std::max(radius, a.frame.to_space(p).norm());
+  const double radius = std::max(1e-9, measure_reach(a));
   look.distance_change = (b.frame.origin.norm() - a.frame.origin.norm()) / radius;
   look.outline_overlap =
       measure_best_overlap(a.outline_mm, make_laid(b.outline_mm, b.frame, a.frame));

@@ -417,7 +417,7 @@ std::string explain_none(const TuneOptions& options, const std::vector<Candidate
   if (nearest.share < demands.stiffness)
     reasons.push_back(format("%s %.0f %% of the stiffness (%s %.0f %%)",
                              for_joints ? "keeps" : "has", std::floor(100 * nearest.share),
-                             for_joints ? "--min-stiffness asks for" : "wanted are at least",
+                             for_joints ? "--keep-stiffness asks for" : "wanted are at least",
                              100 * demands.stiffness));
   if (nearest.missed.joint_length > 0)
     reasons.push_back("has a joint shorter than --min-joint allows");
@@ -450,8 +450,8 @@ std::string explain_least(const TuneJob& job, const TuneResult& result) {
 std::string TuneOptions::find_fault() const {
   if (!(0 <= keep_look && keep_look <= 1))
     return format("the look to keep is %g; it must lie from 0 to 1", keep_look);
-  if (!(0 <= min_stiffness && min_stiffness <= 10))
-    return format("the share of stiffness to keep is %g; it must lie from 0 to 10", min_stiffness);
+  if (!(0 <= keep_stiffness && keep_stiffness <= 10))
+    return format("the share of stiffness to keep is %g; it must lie from 0 to 10", keep_stiffness);
   if (!(0 <= placings && placings <= 100000))
     return format("the number of placings is %d; it must lie from 0 to 100000", placings);
   if (!(1 <= count && count <= 100))
@@ -460,6 +460,159 @@ std::string TuneOptions::find_fault() const {
     return format("the number of refinements is %d; it must lie from 0 to 100", refinements);
   return {};
 }
+
+namespace {
+
+/// What all parts of one tuning share.
+struct Tuning {
+  const Design& design;
+  const TuneOptions& options;
+  Evaluator& evaluator;
+  TuneJob& job;
+  const Placed& original;
+  const Demands& demands;
+  bool for_joints;
+};
+
+/// What the rounds of placing and refining found.
+struct Found {
+  std::vector<Candidate> pool, seen;
+  Losses losses{};
+};
+
+/// Places and refines, round by round; `parts` grows by what the best of a round make possible.
+Found find_in_rounds(const Tuning& t, const Workshop& shop, std::vector<DrawnPart>& parts,
+                     int fewest) {
+  // Each round goes on from the best of the one before: a contact that is there now may be what
+  // another can be given up for.
+  constexpr int rounds = 3;
+  Found found;
+  int first_part = 0;
+  for (int round = 0; round < rounds; ++round) {
+    std::vector<Candidate> all =
+        find_candidates(shop, t.options, round, first_part, fewest, t.evaluator, found.losses);
+    std::vector<Candidate> starts =
+        choose_starts(choose_shortlist(all, t.demands, t.for_joints, 64), t.options.refinements);
+    std::vector<std::optional<Candidate>> improved(2 * starts.size());
+    t.evaluator.run(static_cast<int>(improved.size()), [&](int task, int) {
+      improved[index(task)] =
+          refine_candidate(shop, t.demands, starts[index(task / 2)],
+                           task % 2 == 0 ? Aim::stiffness : Aim::look, refine_evaluations);
+    });
+    for (std::optional<Candidate>& c : improved)
+      if (c) all.push_back(std::move(*c));
+    found.seen.insert(found.seen.end(), all.begin(), all.end());
+    std::move(all.begin(), all.end(), std::back_inserter(found.pool));
+    found.pool = choose_shortlist(std::move(found.pool), t.demands, t.for_joints, 200);
+    if (round + 1 == rounds) break;
+    if (found.pool.empty()) continue;  // other placings of the same parts
+    first_part = static_cast<int>(parts.size());
+    for (const Candidate& best : choose_starts(found.pool, 2)) {
+      Placed placed;
+      if (!shop.build(best, placed)) continue;
+      const std::vector<DrawnPart> more = find_drawn_parts(t.job, placed);
+      parts.insert(parts.end(), more.begin(), more.end());
+    }
+    if (static_cast<int>(parts.size()) == first_part) break;
+  }
+  return found;
+}
+
+/// One candidate by the whole truth; none, with the reason, when it does not pass. `eased`: the
+/// original under the limits that it keeps, which no variant may be worse than.
+std::optional<TunedVariant> confirm(const Tuning& t, const Workshop& shop,
+                                    const Candidate& candidate, const Design& before,
+                                    const Inspection& eased, std::string& refusal) {
+  Placed placed;
+  if (t.demands.miss(candidate) > 0 || !shop.build(candidate, placed)) return std::nullopt;
+  const std::string in_the_way = mend_clearance(t.job, t.design, placed);
+  Design changed = make_placed_design(t.job, t.design, placed);
+  changed.limits = t.job.limits;
+  const Inspection inspection = inspect(changed);
+  if (!is_no_worse(inspection, eased)) {
+    refusal = !in_the_way.empty()         ? in_the_way
+              : inspection.faults.empty() ? std::string("a fault")
+                                          : inspection.faults.front();
+    return std::nullopt;
+  }
+  TunedVariant variant;
+  variant.design = inspection.design;
+  fill_width(variant.design);
+  variant.design.limits = t.job.own_limits;
+  variant.look = measure_look_overlap(before, variant.design);
+  variant.stiffness_share =
+      before.score.stiffness > 0 ? variant.design.score.stiffness / before.score.stiffness : 0;
+  if (variant.stiffness_share < t.demands.stiffness) {
+    refusal =
+        format("with the clearance it needs it has %.0f %% of the stiffness (wanted are %.0f %%)",
+               100 * variant.stiffness_share, 100 * t.demands.stiffness);
+    return std::nullopt;
+  }
+  if (variant.look.kept() < t.options.keep_look) {
+    refusal = format("it keeps %.0f %% of the look (--keep-look asks for %.0f %%)",
+                     100 * variant.look.kept(), 100 * t.options.keep_look);
+    return std::nullopt;
+  }
+  add_steps(t.job, t.original, placed, variant);
+  return variant;
+}
+
+/// A person would call them the same.
+bool is_twin(const Design& a, const Design& b) {
+  const Panel &p = a.orbits.front().panel, &q = b.orbits.front().panel;
+  return a.score.joints == b.score.joints &&
+         measure_overlap(p.outline_mm, make_laid(q.outline_mm, q.frame, p.frame)) > 0.985;
+}
+
+void sort_by_purpose(const TuneOptions& options, std::vector<TunedVariant>& passed) {
+  const bool for_joints = options.purpose == TunePurpose::joints;
+  std::stable_sort(passed.begin(), passed.end(), [&](const TunedVariant& a, const TunedVariant& b) {
+    const Score &p = a.design.score, &q = b.design.score;
+    if (for_joints && p.joints != q.joints) return p.joints < q.joints;
+    for (const Criterion* also : options.also) {
+      const double x = measure_also(*also, p), y = measure_also(*also, q);
+      if (std::abs(x - y) > 0.01 * std::max(std::abs(x), std::abs(y))) return x < y;
+    }
+    if (!for_joints && p.stiffness != q.stiffness) return p.stiffness > q.stiffness;
+    return a.look.kept() > b.look.kept();
+  });
+}
+
+/// The best of the list that pass, in order, until enough have; `refusal`: why the first did not.
+std::vector<TunedVariant> confirm_best(const Tuning& t, const Workshop& shop,
+                                       const std::vector<Candidate>& shortlist,
+                                       const Design& before, const Inspection& eased,
+                                       std::string& refusal) {
+  // The whole truth about the best, in order, a few at a time, until enough have passed.
+  constexpr int batch = 6;
+  std::map<int, int> of_joints;
+  std::vector<TunedVariant> passed;
+  for (std::size_t first = 0; first < shortlist.size() && first < 8 * batch; first += batch) {
+    const std::size_t end = std::min(first + batch, shortlist.size());
+    std::vector<std::optional<TunedVariant>> made(end - first);
+    std::vector<std::string> refusals(end - first);
+    t.evaluator.run(static_cast<int>(made.size()), [&](int task, int) {
+      made[index(task)] =
+          confirm(t, shop, shortlist[first + index(task)], before, eased, refusals[index(task)]);
+    });
+    for (std::size_t i = 0; i < made.size(); ++i) {
+      if (refusal.empty()) refusal = refusals[i];
+      if (!made[i] || static_cast<int>(passed.size()) >= t.options.count) continue;
+      const int joints = made[i]->design.score.joints;
+      if (of_joints[joints] >= std::max(1, t.options.count / 2)) continue;
+      if (std::any_of(passed.begin(), passed.end(),
+                      [&](const TunedVariant& v) { return is_twin(v.design, made[i]->design); }))
+        continue;
+      ++of_joints[joints];
+      passed.push_back(std::move(*made[i]));
+    }
+    if (static_cast<int>(passed.size()) >= t.options.count) break;
+  }
+  sort_by_purpose(t.options, passed);
+  return passed;
+}
+
+}  // namespace
 
 TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& evaluator) {
   if (const std::string fault = options.find_fault(); !fault.empty())
@@ -513,131 +666,29 @@ TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& eva
   Demands demands;
   demands.look = options.keep_look;
   if (old.stiffness > 0)
-    demands.stiffness = for_joints ? options.min_stiffness : std::max(1.02, options.min_stiffness);
+    demands.stiffness =
+        for_joints ? options.keep_stiffness : std::max(1.02, options.keep_stiffness);
 
-  // Each round goes on from the best of the one before: a contact that is there now may be what
-  // another can be given up for.
-  constexpr int rounds = 3;
-  std::vector<Candidate> pool, seen;
-  Losses losses{};
-  int first_part = 0;
-  for (int round = 0; round < rounds; ++round) {
-    std::vector<Candidate> all =
-        find_candidates(shop, options, round, first_part, result.least_anywhere, evaluator, losses);
-    std::vector<Candidate> starts =
-        choose_starts(choose_shortlist(all, demands, for_joints, 64), options.refinements);
-    std::vector<std::optional<Candidate>> improved(2 * starts.size());
-    evaluator.run(static_cast<int>(improved.size()), [&](int task, int) {
-      improved[index(task)] =
-          refine_candidate(shop, demands, starts[index(task / 2)],
-                           task % 2 == 0 ? Aim::stiffness : Aim::look, refine_evaluations);
-    });
-    for (std::optional<Candidate>& c : improved)
-      if (c) all.push_back(std::move(*c));
-    seen.insert(seen.end(), all.begin(), all.end());
-    std::move(all.begin(), all.end(), std::back_inserter(pool));
-    pool = choose_shortlist(std::move(pool), demands, for_joints, 200);
-    if (round + 1 == rounds) break;
-    if (pool.empty()) continue;  // other placings of the same parts
-    first_part = static_cast<int>(parts.size());
-    for (const Candidate& best : choose_starts(pool, 2)) {
-      Placed placed;
-      if (!shop.build(best, placed)) continue;
-      const std::vector<DrawnPart> more = find_drawn_parts(job, placed);
-      parts.insert(parts.end(), more.begin(), more.end());
-    }
-    if (static_cast<int>(parts.size()) == first_part) break;
-  }
+  const Tuning tuning{design, options, evaluator, job, original, demands, for_joints};
+  Found found = find_in_rounds(tuning, shop, parts, result.least_anywhere);
   std::vector<TradeOffPoint> front;
-  for (const Candidate& c : seen)
+  for (const Candidate& c : found.seen)
     if (c.missed.total() == 0)
       front.push_back({c.joints, c.share, c.overlap, demands.miss(c) == 0, false});
   keep_front(front);
   result.curve.insert(result.curve.end(), front.begin(), front.end());
   const std::vector<Candidate> shortlist =
-      choose_shortlist(std::move(pool), demands, for_joints, 64);
+      choose_shortlist(std::move(found.pool), demands, for_joints, 64);
 
-  // The whole truth about the best, in order, a few at a time, until enough have passed.
-  constexpr int batch = 6;
   std::string refusal;
-  std::map<int, int> of_joints;
-  std::vector<TunedVariant> passed;
-  const auto is_twin = [&](const Design& a, const Design& b) {
-    const Panel &p = a.orbits.front().panel, &q = b.orbits.front().panel;
-    return a.score.joints == b.score.joints &&
-           measure_overlap(p.outline_mm, make_laid(q.outline_mm, q.frame, p.frame)) > 0.985;
-  };
-  for (std::size_t first = 0; first < shortlist.size() && first < 8 * batch; first += batch) {
-    const std::size_t end = std::min(first + batch, shortlist.size());
-    std::vector<std::optional<TunedVariant>> made(end - first);
-    std::vector<std::string> refusals(end - first);
-    evaluator.run(static_cast<int>(made.size()), [&](int task, int) {
-      const Candidate& candidate = shortlist[first + index(task)];
-      Placed placed;
-      if (demands.miss(candidate) > 0 || !shop.build(candidate, placed)) return;
-      const std::string in_the_way = mend_clearance(job, design, placed);
-      Design changed = make_placed_design(job, design, placed);
-      changed.limits = job.limits;
-      const Inspection inspection = inspect(changed);
-      if (!is_no_worse(inspection, eased)) {
-        refusals[index(task)] = !in_the_way.empty()         ? in_the_way
-                                : inspection.faults.empty() ? std::string("a fault")
-                                                            : inspection.faults.front();
-        return;
-      }
-      TunedVariant variant;
-      variant.design = inspection.design;
-      fill_width(variant.design);
-      variant.design.limits = job.own_limits;
-      variant.look = measure_look_overlap(result.before.design, variant.design);
-      variant.stiffness_share =
-          old.stiffness > 0 ? variant.design.score.stiffness / old.stiffness : 0;
-      if (variant.stiffness_share < demands.stiffness) {
-        refusals[index(task)] = format(
-            "with the clearance it needs it has %.0f %% of the stiffness (wanted are %.0f %%)",
-            100 * variant.stiffness_share, 100 * demands.stiffness);
-        return;
-      }
-      if (variant.look.kept() < options.keep_look) {
-        refusals[index(task)] =
-            format("it keeps %.0f %% of the look (--keep-look asks for %.0f %%)",
-                   100 * variant.look.kept(), 100 * options.keep_look);
-        return;
-      }
-      add_steps(job, original, placed, variant);
-      made[index(task)] = std::move(variant);
-    });
-    for (std::size_t i = 0; i < made.size(); ++i) {
-      if (refusal.empty()) refusal = refusals[i];
-      if (!made[i] || static_cast<int>(passed.size()) >= options.count) continue;
-      const int joints = made[i]->design.score.joints;
-      if (of_joints[joints] >= std::max(1, options.count / 2)) continue;
-      if (std::any_of(passed.begin(), passed.end(),
-                      [&](const TunedVariant& v) { return is_twin(v.design, made[i]->design); }))
-        continue;
-      ++of_joints[joints];
-      passed.push_back(std::move(*made[i]));
-    }
-    if (static_cast<int>(passed.size()) >= options.count) break;
-  }
-  std::stable_sort(passed.begin(), passed.end(), [&](const TunedVariant& a, const TunedVariant& b) {
-    const Score &p = a.design.score, &q = b.design.score;
-    if (for_joints && p.joints != q.joints) return p.joints < q.joints;
-    for (const Criterion* also : options.also) {
-      const double x = measure_also(*also, p), y = measure_also(*also, q);
-      if (std::abs(x - y) > 0.01 * std::max(std::abs(x), std::abs(y))) return x < y;
-    }
-    if (!for_joints && p.stiffness != q.stiffness) return p.stiffness > q.stiffness;
-    return a.look.kept() > b.look.kept();
-  });
-  result.variants = std::move(passed);
+  result.variants = confirm_best(tuning, shop, shortlist, result.before.design, eased, refusal);
   for (const TunedVariant& variant : result.variants)
     result.curve.push_back(
         {variant.design.score.joints, variant.stiffness_share, variant.look.kept(), true, true});
   if (result.variants.empty())
     result.why_none = for_joints && result.proved_least
                           ? explain_least(job, result)
-                          : explain_none(options, shortlist, demands, refusal, losses);
+                          : explain_none(options, shortlist, demands, refusal, found.losses);
   return result;
 }
 

@@ -28,7 +28,7 @@ struct TuneOptions {
   TunePurpose purpose = TunePurpose::joints;
   std::vector<const Criterion*> also;  ///< decide, in order, between variants that serve it equally
   double keep_look = 0.8;              ///< least LookOverlap::kept(), in [0, 1]
-  double min_stiffness = 0.5;          ///< least share of the original's stiffness, in [0, 10]
+  double keep_stiffness = 0.5;         ///< least share of the original's stiffness, in [0, 10]
   int placings = 1000;                 ///< slightly moved placings tried in each round, 0 to 100000
   int count = 6;                       ///< variants wanted, 1 to 100
   int refinements = 6;  ///< structures that are refined, each for stiffness and for look, 0 to 100
@@ -50,7 +50,7 @@ struct TunedVariant {
 struct TradeOffPoint {
   int joints = 0;
   double stiffness_share = 0, look = 0;
-  bool within = false;  ///< meets keep_look and min_stiffness
+  bool within = false;  ///< meets keep_look and keep_stiffness
   bool chosen = false;  ///< one of the variants
 };
 

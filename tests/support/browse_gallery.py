@@ -24,7 +24,7 @@ import zlib
 HOSTILE = "<script>alert(1)</script>"
 ENTER = "\ue007"
 
-# Schulze 2011 (Social Choice and Welfare 36): 45 voters, design/check-values.md section 7. E wins.
+# Schulze 2011 (Social Choice and Welfare 36): 45 voters, tests/sources.md 7. E wins.
 PROFILE = [(5, "ACBED"), (5, "ADECB"), (8, "BEDAC"), (3, "CABED"), (7, "CAEBD"), (2, "CBADE"),
            (7, "DCEBA"), (8, "EBADC")]
 

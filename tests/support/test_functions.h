@@ -21,7 +21,7 @@ struct GlobalFunction {
   double operator()(const UnitPoint& unit) const;
 };
 
-/// The functions of check-values.md 6.1 with their sources there (Dixon and Szego 1978, the NLopt
+/// The functions of tests/sources.md 5 (Dixon and Szego 1978, the NLopt
 /// test file and textbooks).
 const std::vector<GlobalFunction>& global_functions();
 

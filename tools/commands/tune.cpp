@@ -200,14 +200,23 @@ void add_tune_command(CLI::App& app) {
   add_material_option(*command, options->changes);
   add_limit_options(*command, options->changes);
   // The limit on the stiffness number itself stays as the design file has it: here a share is
-  // meant.
+  // meant, which had that option's name before.
   command->remove_option(command->get_option("--min-stiffness"));
+  const auto keep_stiffness = [options](const std::string& text) {
+    options->tune.keep_stiffness = parse_number(text, {0, 10});
+  };
+  add_parsed_option(*command, "--keep-stiffness", "SHARE", keep_stiffness,
+                    "least share of the original's stiffness number; default 0.5");
   add_parsed_option(
       *command, "--min-stiffness", "SHARE",
-      [options](const std::string& text) {
-        options->tune.min_stiffness = parse_number(text, {0, 10});
+      [keep_stiffness](const std::string& text) {
+        keep_stiffness(text);
+        std::cerr
+            << "sixtyfold: --min-stiffness is called --keep-stiffness in tune: a share of the "
+               "original's, where find's is the number itself.\n";
       },
-      "least share of the original's stiffness number; default 0.5");
+      "")
+      ->group("");
   run_when_chosen(*command, [options] { return tune_design(*options); });
 }
 

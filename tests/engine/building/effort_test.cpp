@@ -7,26 +7,37 @@
 
 using namespace sixtyfold;
 
-TEST_CASE("the hours are those of the cutting plan and of the hands", "[effort]") {
+TEST_CASE("hours are work: each minute a panel or a joint takes comes once for each", "[effort]") {
   for (const Design& design : make_found_designs({"I", "D5"}, 3, 7)) {
-    EffortAssumptions assumptions;
-    CuttingOptions cutting = assumptions.cutting;
-    cutting.thickness_mm = design.thickness_mm;
-    const Panel& panel = design.orbits[0].panel;
-    const int copies = static_cast<int>(design.orbits[0].copies.size());
-    const CuttingPlan plan =
-        plan_cutting(panel.flat_pattern_mm.empty() ? panel.outline_mm : panel.flat_pattern_mm,
-                     panel.holes_mm, copies, cutting);
-    const BuildEffort effort = measure_build_effort(design, assumptions);
-    CHECK(effort.cutting_hours == Approx(plan.total_time_min / 60));
-    CHECK(effort.person_hours ==
-          Approx((plan.total_time_min + 2.0 * copies + 4.0 * design.score.joints) / 60));
-    // A slower hand takes longer; board too thick to stack is cut one by one.
-    assumptions.minutes_per_joint = 8;
-    CHECK(measure_build_effort(design, assumptions).person_hours > effort.person_hours);
+    const auto hours = [&](double panel_min, double joint_min) {
+      EffortAssumptions assumptions;
+      assumptions.minutes_per_panel = panel_min;
+      assumptions.minutes_per_joint = joint_min;
+      return measure_build_effort(design, assumptions).person_hours;
+    };
+    const double cutting = measure_build_effort(design).cutting_hours;
+    CHECK(cutting > 0);
+    CHECK(hours(0, 0) == Approx(cutting));
+    CHECK(hours(60, 0) - cutting == Approx(design.score.panels));  // an hour for each panel
+    CHECK(hours(0, 60) - cutting == Approx(design.score.joints));
+    CHECK(hours(3, 5) - hours(3, 0) == Approx(hours(0, 5) - hours(0, 0)));
+  }
+}
+
+TEST_CASE("cutting takes longer one by one, and half as long at twice the feed", "[effort]") {
+  for (const Design& design : make_found_designs({"I", "D5"}, 3, 7)) {
+    const double cutting = measure_build_effort(design).cutting_hours;
+    // Board too thick to stack is cut one by one.
     Design thick = design;
     thick.thickness_mm = 40;
-    CHECK(measure_build_effort(thick).cutting_hours >= effort.cutting_hours);
+    CHECK(measure_build_effort(thick).cutting_hours > cutting);
+    // With no time for corners and for clamping the time is length / feed.
+    EffortAssumptions slow;
+    slow.cutting.corner_s = slow.cutting.stack_s = 0;
+    EffortAssumptions fast = slow;
+    fast.cutting.feed_mm_per_min *= 2;
+    CHECK(measure_build_effort(design, slow).cutting_hours ==
+          Approx(2 * measure_build_effort(design, fast).cutting_hours));
     EffortAssumptions knife;
     knife.cutting = make_knife_options(4);
     CHECK(measure_build_effort(design, knife).cutting_hours > 0);

@@ -71,7 +71,7 @@ Vec3 find_neighbour(const Vec3& corner) {
 }
 
 // Dihedral angles: Coxeter, Regular Polytopes (1973), Table I, and Wenninger, Dual Models (1983),
-// as cosines in shared/design/check-values.md 2.1. Normals: an axis, or a face of the Catalan
+// as cosines in tests/sources.md 2. Normals: an axis, or a face of the Catalan
 // solid (dual of the vertex of the Archimedean solid with the same symmetry).
 const Solid solids[] = {
     {"tetrahedron", "T", Vec3(1, 1, 1), OnAxis::symmetric_outline, 4, 6, 3,
@@ -128,7 +128,7 @@ TEST_CASE("regular and Catalan solids come out of grow, then trim", "[trim][outs
       CHECK(variant.score.max_angle_deg == Approx(solid.dihedral_deg).margin(1e-9));
       CHECK(make_simplified(variant.outline.to_polygon(), 1e-9).size() ==
             static_cast<std::size_t>(solid.corners_of_face));
-      // Midradius 1 / sin(dihedral / 2) (check-values.md 2.1): the line nearest to the centre.
+      // Midradius 1 / sin(dihedral / 2) (tests/sources.md 2): the line nearest to the centre.
       for (const PairJoint& joint : variant.joints) {
         const MeetingLine& line = variant.lines[static_cast<std::size_t>(joint.element)];
         CHECK(std::hypot(line.offset, 1.0) ==

@@ -27,7 +27,7 @@ double measure_density(const Polygon& polygon) {
 
 }  // namespace
 
-// Densest double lattices, check-values.md 4.1: pentagon (5 - sqrt 5) / 3, the densest packing of
+// Densest double lattices, tests/sources.md 4: pentagon (5 - sqrt 5) / 3, the densest packing of
 // all (Kuperberg and Kuperberg 1990; Hales and Kusner 2016); heptagon 0.892690 (Kallus 2013);
 // octagon (4 + 4 sqrt 2) / (5 + 4 sqrt 2) (Fejes Toth 1950); 9- to 12-gon de Graaf et al. 2011 and
 // own.

@@ -139,7 +139,7 @@ TEST_CASE("random hooked and wavy parts on random sheets never overlap", "[stock
   }
 }
 
-// Densities of the infinite plane (check-values.md 4.1) are approached from below as sheets grow,
+// Densities of the infinite plane (tests/sources.md 4) are approached from below as sheets grow,
 // and never exceeded: pentagon, Kuperberg and Kuperberg 1990, Hales and Kusner 2016; heptagon,
 // Kallus 2013 (best known); octagon, Fejes Toth 1950.
 TEST_CASE("utilisation grows with the sheet and stays below the densest packing", "[stock][nest]") {
@@ -204,7 +204,7 @@ void check_packed(const PalletCase& c, const std::vector<PackedRectangle>& packe
   CHECK(overlap < 1e-6);
 }
 
-// Certified optima of the pallet loading problem (check-values.md 4.2; Lins, Lins and Morabito
+// Certified optima of the pallet loading problem (tests/sources.md 4; Lins, Lins and Morabito
 // 2003; Birgin, Lobato and Morabito 2010). The recursion into five blocks falls one short of these.
 const std::vector<PalletCase> beyond_five_blocks = {{43, 26, 7, 3, 53},  {49, 28, 8, 3, 57},
                                                     {57, 34, 7, 4, 69},  {61, 38, 10, 3, 77},
@@ -245,8 +245,7 @@ TEST_CASE("rectangles: L-shaped pieces reach certified optima, and never more", 
   CHECK(pack_rectangles_by_corners({43, 26}, {7, 3}, 54, 1'000'000).empty());
 }
 
-// Half a minute: run by name.
-TEST_CASE("rectangles: L-shaped pieces reach the other optima of the table", "[.][stock][nest]") {
+TEST_CASE("rectangles: L-shaped pieces reach the other optima of the table", "[stock][nest]") {
   check_by_corners(slower);
 }
 

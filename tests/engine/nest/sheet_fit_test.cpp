@@ -83,7 +83,7 @@ TEST_CASE("a rectangle fits a sheet of its size and not a smaller one", "[stock]
 }
 
 // Pallet loading: 1200 x 800 and 1200 x 1000 pallets of 400 x 300 boxes take 8 and 10
-// (check-values.md 4.2, certified by area).
+// (tests/sources.md 4, certified by area).
 TEST_CASE("boxes on a pallet", "[stock]") {
   CHECK(measure_sheet_fit(make_box(400, 300), make_plain_sheet(800, 1200)).parts_per_sheet == 8);
   CHECK(measure_sheet_fit(make_box(400, 300), make_plain_sheet(1000, 1200)).parts_per_sheet == 10);

@@ -24,7 +24,7 @@ CuttingOptions make_options() {
 }  // namespace
 
 // Stacks = ceil(copies / blanks per stack), blanks per stack = cutting height / thickness
-// (geometry.md 7); a stack of about 25 mm: common practice, no published source.
+// by definition; a stack of about 25 mm: common practice, no published source.
 TEST_CASE("stacks, length, corners and time add up", "[stock][cutting]") {
   const CuttingPlan plan = plan_cutting(square, {}, 60, make_options());
   CHECK(plan.blanks_per_stack == 6);

@@ -126,7 +126,7 @@ TEST_CASE("blocks have the sizes of the theory", "[structure]") {
 }
 
 TEST_CASE("ten panels in one ring have four freedoms", "[structure]") {
-  // geometry.md 6: a dihedral ring of ten hinges has 10 - 6 = 4.
+  // A dihedral ring of ten hinges has 10 - 6 = 4.
   RandomStream random(24, Purpose::test, 0);
   const PointGroup group = make_point_group("D5");
   const SymmetryBlocks blocks = make_symmetry_blocks(group);

@@ -269,6 +269,6 @@ TEST_CASE("a rigid design has no free motion, a ring of panels has as many as it
   const auto adjacent = find_adjacent_faces(octahedron);
   const Design open = make_plate_design(octahedron, 100, {adjacent[0].first, adjacent[0].second});
   CHECK(find_free_motions(open).size() ==
-        1);  // check-values 3.2: two edge-adjacent faces removed: 1
+        1);  // tests/sources.md 3: two edge-adjacent faces removed: 1
   CHECK(find_free_motions(open, 0).empty());
 }

@@ -57,7 +57,7 @@ Plates make_octahedron(const std::vector<Vec3>& vertices) {
 }  // namespace
 
 // Whole solids: Dehn 1916 (convex hinged polyhedra are infinitesimally rigid). Faces removed: own
-// computation (check-values 3.2), here twice over: by this engine and by the screw equations.
+// computation (tests/sources.md 3), here twice over: by this engine and by the screw equations.
 TEST_CASE("hinged polyhedra are rigid, and lose rigidity with faces as tabulated", "[structure]") {
   struct Other {
     double angle_deg;
@@ -422,7 +422,7 @@ TEST_CASE("a pair of squares has the spectrum worked by hand", "[structure]") {
   for (std::size_t i = 0; i < 12; ++i) CHECK(spectrum[i] == Approx(expected[i]).margin(1e-13));
 }
 
-// Own computation (check-values 3.2): planes at a generic normal, hinges where they meet, for
+// Own computation (tests/sources.md 3): planes at a generic normal, hinges where they meet, for
 // generator pairs that connect.
 TEST_CASE("symmetric orbits of planes are rigid with the tabulated self-stress", "[structure]") {
   struct Row {

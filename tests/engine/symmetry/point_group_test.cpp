@@ -192,7 +192,7 @@ TEST_CASE("axes stand where the header says, both ends where they differ", "[sym
   }
 }
 
-// Orbit sizes of planes, Lagrange: check-values 2.2.
+// Orbit sizes of planes, Lagrange: tests/sources.md 1.
 TEST_CASE("a generic vector has no stabiliser, one on an axis has its rotations", "[symmetry]") {
   CHECK(find_stabiliser(make_point_group("I"), Vec3(0.31, 0.52, 1.07)).size() == 1);
   const double tau = (1 + std::sqrt(5.0)) / 2;

@@ -58,7 +58,7 @@ TEST_CASE("at least ten materials are shipped, every value with a source", "[sto
   }
 }
 
-// Nominal flute thicknesses, Fibre Box Handbook as repeated by a trade page (check-values.md 5.1).
+// Nominal flute thicknesses, Fibre Box Handbook as repeated by a trade page (tests/sources.md 4).
 // Liner weights: 26 and 42 lb/1000 ft2 are 126.9 and 205.1 g/m2 (conversion, 5.2); a single-wall C
 // board weighs about 0.5 to 0.7 kg/m2 (5.3, from memory).
 TEST_CASE("corrugated boards have the handbook's thickness and the sum of their papers' mass",

@@ -62,7 +62,7 @@ using Scores = std::map<std::string, double>;
 
 }  // namespace
 
-// The profiles and results below: design/check-values.md section 7, where their sources stand.
+// The profiles and results below: tests/sources.md 7, where their sources stand.
 
 TEST_CASE("four cities: every rule of the textbook example", "[tally]") {
   const BallotBox box = make_profile({{42, "MNCK"}, {26, "NCKM"}, {15, "CKNM"}, {17, "KCNM"}});

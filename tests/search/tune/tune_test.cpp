@@ -172,7 +172,7 @@ TEST_CASE("tuning never breaks a promise", "[tune]") {
       options.placings = 8;
       options.refinements = 0;
       options.keep_look = 0.6;
-      options.min_stiffness = 0;
+      options.keep_stiffness = 0;
       const TuneResult result = tune(*design, options, one);
       const TuneResult again = tune(*design, options, two);
       REQUIRE(result.variants.size() == again.variants.size());
@@ -266,7 +266,7 @@ TEST_CASE("a richer construction becomes one of the truncated icosahedron's grap
     options.placings = 0;
     options.refinements = 0;
     options.keep_look = 0.4;
-    options.min_stiffness = 0;
+    options.keep_stiffness = 0;
     options.count = 20;
     const TuneResult result = tune(*design, options, evaluator);
     for (const TunedVariant& variant : result.variants)
