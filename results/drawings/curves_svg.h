@@ -3,7 +3,7 @@
 
 #include <string>
 
-#include "search/run/stream.h"
+#include "search/keep/pool.h"
 
 namespace sixtyfold {
 

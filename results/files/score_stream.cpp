@@ -10,6 +10,7 @@
 #include "results/files/json_reader.h"
 #include "results/files/json_writer.h"
 #include "results/files/score_json.h"
+#include "search/run/evaluator.h"
 
 namespace sixtyfold {
 

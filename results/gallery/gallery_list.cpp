@@ -14,7 +14,7 @@ namespace {
 
 using nlohmann::ordered_json;
 
-// 64-bit FNV-1a (Fowler, Noll and Vo).
+
 std::string hash_text(const std::string& text) {
   return format("%016llx", static_cast<unsigned long long>(make_hash(text)));
 }

@@ -6,7 +6,8 @@
 #include <vector>
 
 #include "search/choose/variant_likeness.h"
-#include "search/run/stream.h"
+#include "search/keep/pool.h"
+#include "search/run/evaluator.h"
 
 namespace sixtyfold {
 

@@ -18,7 +18,6 @@ int Bandit::choose() {
   double best_bound = 0;
   for (std::size_t i = 0; i < arms_.size(); ++i) {
     const Arm& arm = arms_[i];
-    if (arm.retired) continue;
     const double weight = arm.weight + static_cast<double>(arm.pending);
     // An arm not yet tried comes first; a pending one counts as tried with its present mean.
     const double bound =
@@ -51,8 +50,6 @@ void Bandit::reward(int choice, double reward) {
   arm.sum += reward;
 }
 
-void Bandit::retire(int choice) { arms_[static_cast<std::size_t>(choice)].retired = true; }
-
 double Bandit::mean(int choice) const {
   const Arm& arm = arms_[static_cast<std::size_t>(choice)];
   return arm.weight > 0 ? arm.sum / arm.weight : 0;
@@ -67,7 +64,6 @@ void Bandit::Arm::exchange(State& state) {
   state.exchange(sum);
   state.exchange(chosen);
   state.exchange(pending);
-  state.exchange(retired);
 }
 
 void Bandit::exchange(State& state) { state.exchange(arms_); }

@@ -23,8 +23,6 @@ class Bandit {
   int choose();
   /// Reward in [0, 1] of one earlier choice.
   void reward(int choice, double reward);
-  /// A choice that is never made again.
-  void retire(int choice);
   /// Discounted mean reward, 0 before the first.
   double mean(int choice) const;
   /// How often it was chosen in all.
@@ -35,7 +33,6 @@ class Bandit {
   struct Arm {
     double weight = 0, sum = 0;
     long long chosen = 0, pending = 0;
-    bool retired = false;
     void exchange(State& state);
   };
   BanditOptions options_;

@@ -1,7 +1,6 @@
 #include "search/propose/transfer_point.h"
 
 #include "engine/random.h"
-#include "search/propose/proposer.h"
 
 namespace sixtyfold {
 

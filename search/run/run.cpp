@@ -3,6 +3,17 @@
 #include <algorithm>
 
 namespace sixtyfold {
+namespace {
+
+/// How many variants the time allows, by the speed so far.
+std::uint64_t guess_rest(std::uint64_t done, double gone_s, double time_s) {
+  constexpr double least = 1000, most = 1e15;  // not ever smaller rounds at the end
+  if (done == 0 || !(gone_s > 0)) return static_cast<std::uint64_t>(most);
+  const double rest = static_cast<double>(done) * (time_s - gone_s) / gone_s;
+  return static_cast<std::uint64_t>(std::clamp(rest, least, most));
+}
+
+}  // namespace
 
 struct Run::Inside {
   RunPlan plan;
@@ -34,16 +45,26 @@ EndReason Run::go_on(Evaluator& evaluator, RunContext& context,
                      const std::function<void()>& after_round) {
   Inside& in = *inside_;
   while (in.stream() < in.last_stream) {
-    if (!in.current)
-      in.current = std::make_unique<Stream>(in.task, static_cast<std::uint64_t>(in.stream()));
+    if (!in.current) in.current = make_stream(in.task, static_cast<std::uint64_t>(in.stream()));
     if (in.is_watched) in.current->watch_stages();
     // The time that is left is shared evenly by the streams that are left.
-    StreamEnd end;
-    end.budget = in.find_budget(in.stream());
-    end.start_s = context.elapsed_s();
-    if (in.plan.time_limit_s > 0)
-      end.time_s = (in.plan.time_limit_s - end.start_s) / (in.last_stream - in.stream());
-    run_stream(*in.current, in.task, end, evaluator, context, after_round);
+    const std::uint64_t budget = in.find_budget(in.stream());
+    const double begin_s = context.elapsed_s();
+    const double time_s = in.plan.time_limit_s > 0
+                              ? (in.plan.time_limit_s - begin_s) / (in.last_stream - in.stream())
+                              : 0;
+    const auto evaluated = [&] { return in.current->tally().evaluated; };
+    const std::uint64_t before = evaluated();
+    while (!context.stop.load() && (budget == 0 || evaluated() < budget)) {
+      std::uint64_t rest = budget > 0 ? budget - evaluated() : UINT64_MAX;
+      if (in.plan.time_limit_s > 0) {
+        const double gone_s = context.elapsed_s() - begin_s;
+        if (gone_s >= time_s) break;
+        rest = std::min(rest, guess_rest(evaluated() - before, gone_s, time_s));
+      }
+      in.current->run_round(evaluator, rest);
+      after_round();
+    }
     if (context.stop.load()) return EndReason::stopped;
     in.done.push_back(in.current->make_pool());
     in.times.add(in.current->stage_times());
@@ -91,8 +112,7 @@ void Run::exchange(State& state) {
   bool is_running = in.current != nullptr;
   state.exchange(is_running);
   if (!is_running) return;
-  if (state.reading())
-    in.current = std::make_unique<Stream>(in.task, static_cast<std::uint64_t>(in.stream()));
+  if (state.reading()) in.current = make_stream(in.task, static_cast<std::uint64_t>(in.stream()));
   state.exchange(*in.current);
 }
 

@@ -5,7 +5,9 @@
 #include <memory>
 #include <vector>
 
+#include "search/run/run_context.h"
 #include "search/run/run_plan.h"
+#include "search/run/stream.h"
 
 namespace sixtyfold {
 

@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "search/run/stream.h"
+#include "search/space/task.h"
 
 namespace sixtyfold {
 

@@ -18,8 +18,8 @@ struct SearchTask {
   Limits limits;
   Goals goals;
   std::uint64_t seed = 1;
-  int count = 12;                ///< candidates wanted
-  double refine_share = 0.2;     ///< of the budget goes to the refiner, 0 to 0.9; in a Pareto run 0
+  int count = 12;             ///< candidates wanted
+  double refine_share = 0.1;  ///< of the variants goes to the refiner, 0 to 0.9; in a Pareto run 0
   int refine_evaluations = 150;  ///< for one refined candidate
   bool all_numbers = false;      ///< score what no goal asks for, too
 

@@ -4,7 +4,7 @@
 
 #include <benchmark/benchmark.h>
 
-#include "search/propose/sobol.h"
+#include "tests/support/sobol.h"
 #include "search/run/evaluator.h"
 #include "search/run/stage_times.h"
 #include "search/run/stream.h"

@@ -21,11 +21,11 @@ int main(int argc, char** argv) {
   SearchTask task = make_task(plan);
   task.refine_share = 0;
   // The best elites of a run without refinement.
-  Stream stream(task, 0);
+  const std::unique_ptr<Stream> stream = make_stream(task, 0);
   Evaluator evaluator(1);
-  RunContext context;
-  run_stream(stream, task, {plan.budget, 0, 0}, evaluator, context, [] {});
-  std::vector<Find> finds = stream.make_pool().finds;
+  while (stream->tally().evaluated < plan.budget)
+    stream->run_round(evaluator, plan.budget - stream->tally().evaluated);
+  std::vector<Find> finds = stream->make_pool().finds;
   std::stable_sort(finds.begin(), finds.end(), [](const Find& a, const Find& b) {
     return a.outcome.quality > b.outcome.quality;
   });

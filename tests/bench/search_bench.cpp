@@ -1,197 +1,40 @@
-// The search beside general optimisers wired to the same evaluator: pagmo2's NSGA-II and MOEA/D
-// (Biscani and Izzo 2020) and NLopt's global methods. Same variants to choose from, same number of
-// evaluations, ten seeds; the union of all runs is the best-known front.
+// The search beside methods from the literature on whole requests (search_requests.h), with the
+// same variants to choose from and the same number of evaluations; results in README.md.
 //
-//   search_bench [EVALUATIONS [SEEDS [METHOD [FIRST_SEED [DIR]]]]]
+//   search_bench [EVALUATIONS [FIRST_SEED [SEEDS [METHODS [REQUESTS [DIR]]]]]]
 //
-// METHOD: only those with one of these words, separated by commas, in their name. DIR: the peers'
-// records are read from there, or written there when they are not there yet; our own are always
-// made anew.
-//
-// Gap: hypervolume of the best-known front that a run misses, as a share of it, with the criteria's
-// worst values as reference. Coverage: cells of openness x joints a panel x roundness with a
-// feasible variant, of all kinds of construction together and of each kind by itself.
-//
-// The peers get one more variable that chooses the branch, and infeasible variants are worse than
-// all feasible ones, by their violation. Every feasible variant a peer ever evaluated counts for
-// it, not only its last population. NLopt minimises five Chebyshev scalarisations, each with a
-// fifth of the evaluations.
+// METHODS, REQUESTS: words separated by commas; only those with one of them in their name; "all".
+// DIR: the records are kept there and read from there when they are there already, our own too, so
+// that runs of different hours make one table. Remove "sixtyfold*" there after a change.
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
-#include <functional>
-#include <map>
-#include <memory>
-#include <nlopt.hpp>
-#include <pagmo/algorithm.hpp>
-#include <pagmo/algorithms/moead.hpp>
-#include <pagmo/algorithms/nsga2.hpp>
-#include <pagmo/population.hpp>
-#include <pagmo/problem.hpp>
 #include <sstream>
 
-#include "engine/random.h"
-#include "search/keep/archive.h"
 #include "search/run/run.h"
+#include "tests/bench/search_peers.h"
 
 using namespace sixtyfold;
+using namespace sixtyfold::bench;
 
 namespace {
 
-/// All that one run of one method saw.
-struct Record {
-  std::vector<Objectives> front;  ///< scaled so that the criteria's worst is 1 and their best 0
-  double cells = 0, by_kind = 0, feasible = 0;
-
-  void exchange(State& state) {
-    state.exchange(front);
-    state.exchange(cells);
-    state.exchange(by_kind);
-    state.exchange(feasible);
-  }
-};
-
-Objectives scale(const SearchTask& task, const Outcome& outcome) {
-  Objectives scaled;
-  for (std::size_t k = 0; k < task.goals.pareto.size(); ++k) {
-    const Criterion& criterion = *task.goals.pareto[k];
-    const double value = outcome.objectives[k] * (criterion.more_is_better() ? -1 : 1);
-    scaled.push_back((value - criterion.best) / (criterion.worst - criterion.best));
-  }
-  return scaled;
-}
-
-/// Fills a record.
-class Recorder {
- public:
-  void add(const SearchTask& task, int branch, const UnitPoint& point, const Outcome& outcome) {
-    if (!outcome.feasible()) return;
-    ++record_.feasible;
-    archive_.insert({point, outcome});
-    of_branch_.try_emplace(branch, cells).first->second.insert({point, outcome});
-    const Objectives scaled = scale(task, outcome);
-    for (const Objectives& other : record_.front)
-      if (other == scaled || dominates(other, scaled)) return;
-    std::erase_if(record_.front, [&](const Objectives& other) { return dominates(scaled, other); });
-    record_.front.push_back(scaled);
-  }
-  Record take() {
-    record_.cells = static_cast<double>(archive_.elites().size());
-    for (const auto& [branch, grid] : of_branch_)
-      record_.by_kind += static_cast<double>(grid.elites().size());
-    return record_;
-  }
-
- private:
-  inline static const std::vector<int> cells = {10, 8, 8};
-  Record record_;
-  GridArchive archive_{cells};
-  std::map<int, GridArchive> of_branch_;
-};
-
-struct Scratch {
-  VariantWorkspace work;
-  Draft draft;
-  Variant variant;
-};
-
-/// The task as one box of continuous variables.
-struct Wired {
-  const SearchTask* task;
-  Recorder* recorder;
-  std::size_t dimension;
-  std::shared_ptr<Scratch> scratch = std::make_shared<Scratch>();
-
-  Objectives operator()(const std::vector<double>& x) const {
-    const auto count = static_cast<double>(task->branches.size());
-    const auto b = static_cast<std::size_t>(std::clamp(std::floor(x[0] * count), 0.0, count - 1));
-    const Branch& branch = task->branches[b];
-    UnitPoint point(x.begin() + 1, x.begin() + 1 + branch.dimension());
-    for (double& coordinate : point) coordinate = std::clamp(coordinate, 0.0, 1.0);
-    const Outcome outcome =
-        evaluate(*task, branch, point, scratch->work, scratch->draft, scratch->variant);
-    recorder->add(*task, static_cast<int>(b), point, outcome);
-    if (outcome.feasible()) return scale(*task, outcome);
-    return Objectives(task->goals.pareto.size(), 3 + outcome.violation);
-  }
-};
-
-struct PagmoProblem {
-  Wired wired;
-  pagmo::vector_double fitness(const pagmo::vector_double& x) const { return wired(x); }
-  std::pair<pagmo::vector_double, pagmo::vector_double> get_bounds() const {
-    return {pagmo::vector_double(wired.dimension, 0), pagmo::vector_double(wired.dimension, 1)};
-  }
-  pagmo::vector_double::size_type get_nobj() const { return wired.task->goals.pareto.size(); }
-  template <class Archive>
-  void serialize(Archive&, unsigned) {}
-};
-
-std::size_t find_dimension(const SearchTask& task) {
-  int most = 0;
-  for (const Branch& branch : task.branches) most = std::max(most, branch.dimension());
-  return static_cast<std::size_t>(most) + 1;
-}
-
-template <class Algorithm>
-Record run_pagmo(const SearchTask& task, int evaluations, unsigned seed) {
-  Recorder recorder;
-  // 200 generations: with 100 they stand still long before 100,000 evaluations are spent.
-  const unsigned size = std::max(100U, static_cast<unsigned>(evaluations) / 200 / 4 * 4);
-  const pagmo::problem problem{PagmoProblem{{&task, &recorder, find_dimension(task)}}};
-  pagmo::population population(problem, size, seed);
-  pagmo::algorithm algorithm{Algorithm(static_cast<unsigned>(evaluations) / size - 1)};
-  algorithm.set_seed(seed);
-  algorithm.evolve(population);
-  return recorder.take();
-}
-
-using Value = std::function<double(const std::vector<double>&)>;
-
-double call(const std::vector<double>& x, std::vector<double>&, void* data) {
-  return (*static_cast<const Value*>(data))(x);
-}
-
-Record run_nlopt(nlopt::algorithm method, const SearchTask& task, int evaluations, unsigned seed) {
-  Recorder recorder;
-  const Wired wired{&task, &recorder, find_dimension(task)};
-  const int parts = 5;
-  nlopt::srand(seed);
-  for (int part = 0; part < parts; ++part) {
-    const double weight = (part + 0.5) / parts;
-    Value value = [&](const std::vector<double>& x) {
-      const Objectives f = wired(x);
-      return std::max(weight * f[0], (1 - weight) * f[1]);
-    };
-    nlopt::opt optimiser(method, static_cast<unsigned>(wired.dimension));
-    optimiser.set_min_objective(call, &value);
-    optimiser.set_lower_bounds(0);
-    optimiser.set_upper_bounds(1);
-    optimiser.set_maxeval(evaluations / parts);
-    RandomStream stream(seed, Purpose::test, static_cast<std::uint64_t>(part));
-    std::vector<double> x(wired.dimension);
-    for (double& coordinate : x) coordinate = stream.uniform();
-    double last = 0;
-    try {
-      optimiser.optimize(x, last);
-    } catch (const std::exception&) {  // rounding trouble at the end of a run is no news here
-    }
-  }
-  return recorder.take();
-}
-
-Record run_ours(const RunPlan& plan, const SearchTask& task) {
+Record run_ours(const Request& request, std::uint64_t budget, std::uint64_t seed) {
+  RunPlan plan = request.plan;
+  plan.budget = budget;
+  plan.seed = seed;
   Run run(plan);
   Evaluator evaluator(1);
   RunContext context;
   run.go_on(evaluator, context, [] {});
-  Recorder recorder;
+  // Only what it keeps counts for it.
+  Recorder recorder(request, run.task());
   double feasible = 0;
   for (const Pool& pool : run.make_pools()) {
-    for (const Find& find : pool.finds) recorder.add(task, find.branch, find.point, find.outcome);
+    for (const Find& find : pool.finds) recorder.add(find.branch, find.outcome);
     feasible += static_cast<double>(pool.tally.feasible);
   }
   Record record = recorder.take();
@@ -211,19 +54,18 @@ Record read_or_make(const std::filesystem::path& file, const std::function<Recor
   if (file.has_parent_path()) {
     State state;
     record.exchange(state);
+    std::filesystem::create_directories(file.parent_path());
     std::ofstream(file, std::ios::binary) << state.bytes();
   }
   return record;
 }
 
 bool is_meant(const std::string& name, const std::string& words) {
+  if (words == "all") return true;
   std::istringstream stream(words);
-  bool any = false;
-  for (std::string word; std::getline(stream, word, ',');) {
+  for (std::string word; std::getline(stream, word, ',');)
     if (name.find(word) != std::string::npos) return true;
-    any = true;
-  }
-  return !any;
+  return false;
 }
 
 double find_median(std::vector<double> values) {
@@ -235,72 +77,77 @@ double find_median(std::vector<double> values) {
 }  // namespace
 
 int main(int argc, char** argv) {
-  const int evaluations = argc > 1 ? std::atoi(argv[1]) : 20000;
-  const unsigned seeds = argc > 2 ? static_cast<unsigned>(std::atoi(argv[2])) : 10;
-  const std::string only = argc > 3 ? argv[3] : "";
-  const unsigned first_seed = argc > 4 ? static_cast<unsigned>(std::atoi(argv[4])) : 1;
-  const std::filesystem::path kept = argc > 5 ? argv[5] : "";
-  const char* tasks[][2] = {
-      {"joints", "stiffness"}, {"diameter", "sheets"}, {"openness", "joints"}};
-  for (const auto& names : tasks) {
-    RunPlan plan;
-    // Large constructions: with fewer panels the fronts are boxes of six.
-    plan.choice.symmetries = {"I", "O"};
-    plan.limits.min_panels = 24;
-    plan.budget = static_cast<std::uint64_t>(evaluations);
-    plan.goals.pareto = {&find_criterion(names[0]), &find_criterion(names[1])};
-    SearchTask task = make_task(plan);
-    unsigned seed = first_seed;
-    const auto run = [&](nlopt::algorithm method) {
-      return [&, method] { return run_nlopt(method, task, evaluations, seed); };
-    };
-    const std::pair<std::string, std::function<Record()>> methods[] = {
-        {"sixtyfold", [&] { return run_ours(plan, task); }},
-        {"pagmo NSGA-II", [&] { return run_pagmo<pagmo::nsga2>(task, evaluations, seed); }},
-        {"pagmo MOEA/D", [&] { return run_pagmo<pagmo::moead>(task, evaluations, seed); }},
-        {"NLopt CRS2", run(nlopt::GN_CRS2_LM)},
-        {"NLopt DIRECT-L", run(nlopt::GN_DIRECT_L)},
-        {"NLopt ESCH", run(nlopt::GN_ESCH)},
-        {"NLopt ISRES", run(nlopt::GN_ISRES)}};
-    std::map<std::string, std::vector<Record>> records;
-    for (seed = first_seed; seed < first_seed + seeds; ++seed) {
-      plan.seed = seed;
-      for (const auto& [name, make] : methods) {
-        if (!is_meant(name, only)) continue;
-        std::string file = name + " " + names[0] + " " + names[1] + " " +
-                           std::to_string(evaluations) + " " + std::to_string(seed);
-        std::erase(file, '/');
-        const bool is_kept = !kept.empty() && name != "sixtyfold";
-        records[name].push_back(
-            read_or_make(is_kept ? kept / file : std::filesystem::path(), make));
+  const auto number = [&](int i, int otherwise) {
+    return static_cast<std::uint64_t>(argc > i ? std::atoll(argv[i]) : otherwise);
+  };
+  const auto word = [&](int i, const char* otherwise) {
+    return std::string(argc > i ? argv[i] : otherwise);
+  };
+  const std::uint64_t budget = number(1, 20000), first_seed = number(2, 1), seeds = number(3, 12);
+  const std::string methods = word(4, "all"), requests = word(5, "all");
+  const std::filesystem::path kept = word(6, "");
+  struct Method {
+    std::string name;
+    bool is_for_fronts_only;
+    void (*run)(Meter&, std::uint64_t);  // null: ours
+  };
+  const Method all[] = {{"sixtyfold", false, nullptr},
+                        {"random", false, run_random},
+                        {"MAP-Elites", false, run_map_elites},
+                        {"CMA-ME", false, run_cma_me},
+                        {"MOME", true, run_mome},
+                        {"NSGA-II", true, run_nsga2},
+                        {"MOEA-D", true, run_moead}};
+  for (const Request& request : make_requests()) {
+    if (!is_meant(request.name, requests)) continue;
+    const bool has_fronts = !request.scales.empty();
+    RunPlan plan = request.plan;
+    plan.budget = budget;
+    const SearchTask task = make_task(plan);
+    std::vector<std::pair<std::string, std::vector<Record>>> records;
+    for (const auto& [name, is_for_fronts_only, run] : all) {
+      if (!is_meant(name, methods) || (is_for_fronts_only && !has_fronts)) continue;
+      records.push_back({name, {}});
+      for (std::uint64_t seed = first_seed; seed < first_seed + seeds; ++seed) {
+        const std::string file =
+            name + " " + request.name + " " + std::to_string(budget) + " " + std::to_string(seed);
+        records.back().second.push_back(
+            read_or_make(kept.empty() ? kept : kept / file, [&, run = run] {
+              if (!run) return run_ours(request, budget, seed);
+              Meter meter(request, task, budget);
+              run(meter, seed);
+              return meter.take();
+            }));
       }
     }
-    const Objectives reference = {1, 1};
-    std::vector<Objectives> points, best;
+    std::vector<const Record*> everything;
     for (const auto& [name, runs] : records)
-      for (const Record& record : runs)
-        points.insert(points.end(), record.front.begin(), record.front.end());
-    for (const int i : find_front(points)) best.push_back(points[static_cast<std::size_t>(i)]);
-    const double whole = measure_hypervolume(find_within(best, reference), reference);
+      for (const Record& record : runs) everything.push_back(&record);
+    const auto best = join_fronts(everything);
+    std::printf("\n%s: %zu kinds of construction, %llu variants, seeds %llu to %llu\n\n",
+                request.name.c_str(), task.branches.size(), static_cast<unsigned long long>(budget),
+                static_cast<unsigned long long>(first_seed),
+                static_cast<unsigned long long>(first_seed + seeds - 1));
     std::printf(
-        "%s against %s, %zu kinds of construction, %d evaluations, %u seeds; best-known "
-        "hypervolume %.4f\n",
-        names[0], names[1], task.branches.size(), evaluations, seeds, whole);
-    std::printf("  %-16s %11s %11s %11s %9s %9s %9s\n", "", "median gap", "least gap", "most gap",
-                "cells", "by kind", "feasible");
+        "| method | median gap | least | most | median QD score | least | most | cells | "
+        "best quality |\n|---|---|---|---|---|---|---|---|---|\n");
     for (const auto& [name, runs] : records) {
-      std::vector<double> gaps, cells, by_kind, feasible;
+      std::vector<double> gaps, scores, cells, qualities;
       for (const Record& record : runs) {
-        gaps.push_back(1 - measure_hypervolume(find_within(record.front, reference), reference) /
-                               whole);
+        gaps.push_back(has_fronts ? measure_gap(record, best) : 0);
+        scores.push_back(record.qd_score);
         cells.push_back(record.cells);
-        by_kind.push_back(record.by_kind);
-        feasible.push_back(record.feasible);
+        qualities.push_back(record.best);
       }
-      std::printf("  %-16s %11.5f %11.5f %11.5f %9.0f %9.0f %9.0f\n", name.c_str(),
-                  find_median(gaps), *std::min_element(gaps.begin(), gaps.end()),
-                  *std::max_element(gaps.begin(), gaps.end()), find_median(cells),
-                  find_median(by_kind), find_median(feasible));
+      const auto least = [](const auto& v) { return *std::min_element(v.begin(), v.end()); };
+      const auto most = [](const auto& v) { return *std::max_element(v.begin(), v.end()); };
+      std::printf("| %s | ", name.c_str());
+      if (has_fronts)
+        std::printf("%.4f | %.4f | %.4f", find_median(gaps), least(gaps), most(gaps));
+      else
+        std::printf("- | - | -");
+      std::printf(" | %.0f | %.0f | %.0f | %.0f | %.3f |\n", find_median(scores), least(scores),
+                  most(scores), find_median(cells), find_median(qualities));
     }
     std::fflush(stdout);
   }

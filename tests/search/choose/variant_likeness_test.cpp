@@ -2,7 +2,7 @@
 
 #include <catch2/catch.hpp>
 
-#include "search/propose/sobol.h"
+#include "tests/support/sobol.h"
 #include "search/space/parameter_space.h"
 
 using namespace sixtyfold;

@@ -53,10 +53,3 @@ TEST_CASE("choices made before rewards arrive are spread", "[search][bandit]") {
   for (int i = 0; i < 30; ++i) ++seen[static_cast<std::size_t>(bandit.choose())];
   for (const int count : seen) CHECK(count == 10);
 }
-
-TEST_CASE("a retired choice is never made again", "[search][bandit]") {
-  Bandit bandit(2);
-  bandit.reward(bandit.choose(), 1);
-  bandit.retire(0);
-  for (int i = 0; i < 20; ++i) CHECK(bandit.choose() == 1);
-}

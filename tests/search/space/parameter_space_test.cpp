@@ -5,7 +5,7 @@
 
 #include "engine/random.h"
 #include "engine/shape/frame.h"
-#include "search/propose/sobol.h"
+#include "tests/support/sobol.h"
 
 using namespace sixtyfold;
 

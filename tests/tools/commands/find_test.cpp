@@ -13,7 +13,7 @@
 #include "results/files/file.h"
 #include "results/files/run_folder.h"
 #include "results/files/score_stream.h"
-#include "search/propose/sobol.h"
+#include "tests/support/sobol.h"
 #include "tests/support/run_program.h"
 
 using namespace sixtyfold;

@@ -1,4 +1,4 @@
-#include "search/propose/sobol.h"
+#include "tests/support/sobol.h"
 
 #include <stdexcept>
 #include <string>

@@ -1,0 +1,100 @@
+#include "tests/bench/search_requests.h"
+
+#include <algorithm>
+#include <cmath>
+
+
+namespace sixtyfold::bench {
+
+std::vector<Request> make_requests() {
+  Request open{"open", {}, {{360, 24, true}, {1e-3, 1, true}}};
+  open.plan.choice.symmetries = {"I", "O"};
+  open.plan.limits.sheet_width_mm = 700, open.plan.limits.sheet_height_mm = 1000;
+  open.plan.limits.min_panels = 24;
+  open.plan.goals.pareto = {&find_criterion("joints"), &find_criterion("stiffness")};
+  open.plan.goals.bounds = {parse_bound("openness>=0.2")};
+
+  Request large{"large", {}, {{500, 5000, true}, {30, 1, true}}};
+  large.plan.choice.symmetries = {"I", "O"};
+  large.plan.limits.sheet_width_mm = 1000, large.plan.limits.sheet_height_mm = 1600;
+  large.plan.limits.max_diameter_mm = 5000;
+  large.plan.limits.min_panels = 24;
+  large.plan.goals.pareto = {&find_criterion("diameter"), &find_criterion("sheets")};
+  large.plan.goals.bounds = {parse_bound("sheets<=30")};
+
+  Request sixty{"sixty", {}, {}};
+  sixty.plan.limits.min_panels = sixty.plan.limits.max_panels = 60;
+
+  return {open, large, sixty, {"any", {}, {}}};
+}
+
+void Record::exchange(State& state) {
+  std::vector<int> numbers;
+  for (const auto& entry : fronts) numbers.push_back(entry.first);
+  state.exchange(numbers);
+  for (const int number : numbers) state.exchange(fronts[number]);
+  state.exchange(qd_score);
+  state.exchange(cells);
+  state.exchange(best);
+  state.exchange(feasible);
+}
+
+void Recorder::add(int branch, const Outcome& outcome) {
+  if (!outcome.feasible()) return;
+  ++record_.feasible;
+  double& best = best_of_cell_[{branch, grid_.find_cell(outcome.measures)}];
+  best = std::max(best, outcome.quality);
+  if (request_.scales.empty()) return;
+  Objectives scaled;
+  for (std::size_t k = 0; k < request_.scales.size(); ++k) {
+    const auto& [worst, good, logarithmic] = request_.scales[k];
+    double value = outcome.objectives[k] * (task_.goals.pareto[k]->more_is_better() ? -1 : 1);
+    if (logarithmic) value = std::log(std::max(value, 1e-9));
+    const double from = logarithmic ? std::log(worst) : worst;
+    const double to = logarithmic ? std::log(good) : good;
+    scaled.push_back(std::clamp((value - to) / (from - to), 0.0, 1.0));
+  }
+  std::vector<Objectives>& front =
+      record_.fronts[task_.branches[static_cast<std::size_t>(branch)].scheme.panels()];
+  for (const Objectives& other : front)
+    if (other == scaled || dominates(other, scaled)) return;
+  std::erase_if(front, [&](const Objectives& other) { return dominates(scaled, other); });
+  front.push_back(scaled);
+}
+
+Record Recorder::take() const {
+  Record record = record_;
+  for (const auto& [cell, quality] : best_of_cell_) {
+    record.qd_score += quality;
+    record.best = std::max(record.best, quality);
+  }
+  record.cells = static_cast<double>(best_of_cell_.size());
+  return record;
+}
+
+double measure_gap(const Record& record, const std::map<int, std::vector<Objectives>>& best) {
+  double sum = 0;
+  int count = 0;
+  for (const auto& [panels, front] : best) {
+    const Objectives reference(front[0].size(), 1);
+    const double whole = measure_hypervolume(front, reference);
+    if (!(whole > 0)) continue;
+    ++count;
+    const auto own = record.fronts.find(panels);
+    sum += own == record.fronts.end() ? 1 : 1 - measure_hypervolume(own->second, reference) / whole;
+  }
+  return count > 0 ? sum / count : 0;
+}
+
+std::map<int, std::vector<Objectives>> join_fronts(const std::vector<const Record*>& records) {
+  std::map<int, std::vector<Objectives>> all, best;
+  for (const Record* record : records)
+    for (const auto& [panels, front] : record->fronts)
+      all[panels].insert(all[panels].end(), front.begin(), front.end());
+  for (const auto& [panels, points] : all)
+    for (const int i : find_front(points))
+      best[panels].push_back(points[static_cast<std::size_t>(i)]);
+  return best;
+}
+
+}  // namespace sixtyfold::bench
