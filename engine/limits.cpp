@@ -45,6 +45,10 @@ std::string Limits::find_fault() const {
   if (!(1 <= min_panels && min_panels <= max_panels))
     return say("the least number of panels", min_panels, "1 to the largest number");
   if (!(0 <= max_joints)) return say("the largest number of joints", max_joints, "0 and more");
+  if (!(0 <= max_hard_steps))
+    return say("the largest number of hard steps", max_hard_steps, "0 and more");
+  if (!(0 <= working_strain && working_strain <= 0.1))
+    return say("the working strain", working_strain, "0 (not bent) to 0.1");
   if (!(0.05 <= cutting_height_mm && cutting_height_mm <= 200))
     return say("the cutting height", cutting_height_mm, "0.05 to 200 mm");
   if (!(10 <= throat_mm && throat_mm <= 5000))

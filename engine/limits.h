@@ -36,7 +36,9 @@ struct Limits {
   double max_diameter_mm = 2000;
   int min_panels = 2, max_panels = std::numeric_limits<int>::max();
   int max_joints = std::numeric_limits<int>::max();
-  double min_stiffness = 0;  ///< see engine/structure/stiffness.h
+  int max_hard_steps = std::numeric_limits<int>::max();  ///< see engine/building/assembly_order.h
+  double working_strain = 0;  ///< that the board bears while it is sprung in; 0: it is not bent
+  double min_stiffness = 0;   ///< see engine/structure/stiffness.h
   double min_openness = 0.02, max_openness = 0.95;
   CutTool tool = CutTool::scroll_saw;
   double cutting_height_mm = 25;  ///< of a stack on the saw, see engine/stock/cutting.h

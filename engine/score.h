@@ -14,8 +14,11 @@ struct Score {
   int slab_overlaps = 0;           ///< pairs of copies whose finished solids overlap
   int pieces = 0;                  ///< connected components of the joint graph
   int internal_dof = 0;            ///< internal degrees of freedom, folds free
-  double stiffness = 0;            ///< 0 for a mechanism; see engine/structure/stiffness.h
-  double diameter_mm = 0;          ///< of the sphere about the centre that encloses it
+  /// Steps of its assembly without a way in, and those for which boards have to be bent, see
+  /// engine/building/assembly_order.h; -1: not looked at.
+  int hard_steps = -1, spring_steps = -1;
+  double stiffness = 0;    ///< 0 for a mechanism; see engine/structure/stiffness.h
+  double diameter_mm = 0;  ///< of the sphere about the centre that encloses it
   double panel_length_mm = 0, panel_width_mm = 0;  ///< least rectangle of the flat pattern
   double mass_kg = 0;
   double min_width_mm = 0;                           ///< see engine/shape/width.h

@@ -48,6 +48,9 @@ BuildEffort measure_build_effort(const Design& design, const EffortAssumptions& 
             score.min_angle_deg);
   add_level(score.joints > 0 && score.shortest_joint_mm < 80, Kind::joint_length_mm,
             score.shortest_joint_mm);
+  add_level(score.spring_steps > 0, Kind::springs, score.spring_steps);
+  add_level(score.hard_steps > 0, Kind::hard_steps, score.hard_steps);
+  if (score.hard_steps > 0) ++effort.difficulty;
   add_level(score.internal_dof > 0, Kind::motion, 0);
   effort.difficulty = std::min(effort.difficulty, 5);
   return effort;

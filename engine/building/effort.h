@@ -21,9 +21,10 @@ struct EffortAssumptions {
 };
 
 /// Why a design is harder than easy: more than so many joints, planes that meet at so small an
-/// angle, a joint so short, or a whole that moves until it is held (no value).
+/// angle, a joint so short, so many steps for which boards are bent or that have no way in, or a
+/// whole that moves until it is held (no value).
 struct EffortReason {
-  enum class Kind { joints, plane_angle_deg, joint_length_mm, motion };
+  enum class Kind { joints, plane_angle_deg, joint_length_mm, springs, hard_steps, motion };
   Kind kind = Kind::joints;
   double value = 0;
 };
@@ -37,8 +38,9 @@ struct BuildEffort {
 
 /// From the flat pattern (else the outline), the thickness and the score's counts and angles. A
 /// level of difficulty each for: more than 100 joints, more than 200, a plane angle below 35
-/// degrees, a joint shorter than 80 mm, a construction that is flexible. Board thicker than the
-/// cutting height is cut one by one. Throws std::invalid_argument for a fault in the assumptions.
+/// degrees, a joint shorter than 80 mm, boards that have to be bent in, a construction that is
+/// flexible; two levels for steps without a way in. Board thicker than the cutting height is cut
+/// one by one. Throws std::invalid_argument for a fault in the assumptions.
 BuildEffort measure_build_effort(const Design& design, const EffortAssumptions& assumptions = {});
 
 }  // namespace sixtyfold

@@ -37,7 +37,8 @@ std::string Material::find_fault() const {
         Check{"min_fold_radius_mm", optional(min_fold_radius_mm), 0, 1000},
         Check{"fold_allowance_mm", optional(fold_allowance_mm), 0, 50},
         Check{"modulus_along_mpa", optional(modulus_along_mpa), 0.1, 1e6},
-        Check{"modulus_across_mpa", optional(modulus_across_mpa), 0.1, 1e6}}) {
+        Check{"modulus_across_mpa", optional(modulus_across_mpa), 0.1, 1e6},
+        Check{"working_strain", optional(working_strain), 0, 0.1}}) {
     if (!check.value) continue;
     if (std::string fault = check_range(check.what, check.value->value, check.low, check.high);
         !fault.empty())
@@ -69,6 +70,7 @@ Limits with_material(Limits limits, const Material& material, const SheetOnSale&
   limits.mass_kg_per_m2 = material.mass_kg_per_m2.value;
   limits.both_faces_alike = material.both_faces_alike;
   limits.sheet_price = sheet.price.value_or(0);
+  limits.working_strain = material.working_strain ? material.working_strain->value : 0;
   if (!material.can_fold()) limits.joints_by = JointsBy::slot;
   return limits;
 }

@@ -43,6 +43,7 @@ struct Material {
   MaybeSourced min_fold_radius_mm;      ///< inside a fold; none: does not fold, use slots
   MaybeSourced fold_allowance_mm;       ///< a crushed fold takes this much less than geometry says
   MaybeSourced modulus_along_mpa, modulus_across_mpa;  ///< of elasticity in bending
+  MaybeSourced working_strain;  ///< at the surface, bent for a moment while it is put together
 
   bool can_fold() const { return min_fold_radius_mm.has_value(); }
   /// Empty when all values make sense, else one sentence: the value, and what is allowed.

@@ -28,6 +28,8 @@ void visit_fields(Values& limits, const Visit& visit) {
   visit("min_panels", limits.min_panels);
   visit("max_panels", limits.max_panels);
   visit("max_joints", limits.max_joints);
+  visit("max_hard_steps", limits.max_hard_steps);
+  visit("working_strain", limits.working_strain);
   visit("min_stiffness", limits.min_stiffness);
   visit("min_openness", limits.min_openness);
   visit("max_openness", limits.max_openness);

@@ -28,6 +28,7 @@ void visit_optional(SomeMaterial& material, Visit visit) {
   visit("fold_allowance_mm", material.fold_allowance_mm);
   visit("modulus_along_mpa", material.modulus_along_mpa);
   visit("modulus_across_mpa", material.modulus_across_mpa);
+  visit("working_strain", material.working_strain);
 }
 
 template <class Value>

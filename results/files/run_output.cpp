@@ -74,7 +74,8 @@ std::string write_search_json(const RunOutput& output) {
                            {"tally", write_tally(all.tally)},
                            {"finds", all.finds.size()},
                            {"near_duplicates_dropped", output.choice.duplicates},
-                           {"refused_by_the_check", output.choice.refused}};
+                           {"refused_by_the_check", output.choice.refused},
+                           {"not_going_together", output.choice.not_going_together}};
   if (output.choice.only_flexible) document["only_flexible"] = true;
   if (output.choice.candidates.empty())
     document["nothing_found"] = explain_nothing_found(output.task, all.tally);

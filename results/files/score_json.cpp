@@ -20,6 +20,8 @@ void visit_fields(Values& score, const Visit& visit) {
   visit("pieces", score.pieces);
   visit("internal_dof", score.internal_dof);
   visit("stiffness", score.stiffness);
+  visit("hard_steps", score.hard_steps);
+  visit("spring_steps", score.spring_steps);
   visit("diameter_mm", score.diameter_mm);
   visit("panel_length_mm", score.panel_length_mm);
   visit("panel_width_mm", score.panel_width_mm);
@@ -47,6 +49,8 @@ void visit_fields(Values& score, const Visit& visit) {
 nlohmann::ordered_json write_score_json(const Score& score) {
   nlohmann::ordered_json object = nlohmann::ordered_json::object();
   visit_fields(score, FieldWriter{object});
+  for (const char* steps : {"hard_steps", "spring_steps"})
+    if (object[steps] == -1) object.erase(steps);  // not looked at
   return object;
 }
 

@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 #include <stdexcept>
 
+#include "engine/building/assembly_order.h"
 #include "engine/variant/inspection.h"
 #include "results/files/design_json.h"
 #include "results/files/json_reader.h"
@@ -86,7 +87,8 @@ struct ScoreStream::Inside {
   }
 
   ordered_json score_design(const std::string& line, const std::string& where) {
-    const Inspection inspection = inspect(read_design_json(line, where));
+    Inspection inspection = inspect(read_design_json(line, where));
+    measure_assembly(inspection.design);
     const Score& score = inspection.design.score;
     ordered_json answer = {{"feasible", inspection.buildable()}, {"faults", inspection.faults}};
     answer.update(write_values(task.goals, score));

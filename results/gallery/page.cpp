@@ -131,6 +131,10 @@ std::string describe_reason(const EffortReason& reason, const GalleryWords& word
       return words.say("reason_angle", {{"n", value}});
     case EffortReason::Kind::joint_length_mm:
       return words.say("reason_short", {{"n", value}});
+    case EffortReason::Kind::springs:
+      return words.say("reason_springs", {{"n", value}});
+    case EffortReason::Kind::hard_steps:
+      return words.say("reason_hard", {{"n", value}});
     case EffortReason::Kind::motion:
       break;
   }

@@ -443,10 +443,11 @@ class Guide {
     const int steps = static_cast<int>(plan_.steps.size());
     flow_.keep(140);
     flow_.heading(has_modules() ? "3  The modules in order" : "2  The panels in order");
-    std::vector<int> closing, open;
+    std::vector<int> closing, open, sprung;
     int worst = 0;
     for (int s = 0; s < steps; ++s) {
-      if (plan_.steps[at(s)].coming_in == ComingIn::no_straight_push) closing.push_back(s);
+      if (plan_.steps[at(s)].coming_in == ComingIn::hard) closing.push_back(s);
+      if (plan_.steps[at(s)].coming_in == ComingIn::sprung) sprung.push_back(s);
       if (plan_.steps[at(s)].coming_in == ComingIn::tabs_open) open.push_back(s);
       worst = std::max(worst, plan_.steps[at(s)].internal_dof);
     }
@@ -456,10 +457,19 @@ class Guide {
     if (!open.empty())
       text += count_of(static_cast<int>(open.size()), "step needs", "steps need") +
               " the tabs of the new joints held open on the way in. ";
-    text += closing.empty() ? "Every " + std::string(unit_word()) + " has such a way in."
-                            : "No straight push reaches the place of the closing pieces: " +
-                                  std::string(closing.size() == 1 ? "step " : "steps ") +
-                                  list_numbers(closing) + ".";
+    const auto list_steps = [](const std::vector<int>& some) {
+      return std::string(some.size() == 1 ? "step " : "steps ") + list_numbers(some);
+    };
+    if (!sprung.empty())
+      text += "Boards have to be bent at " + list_steps(sprung) +
+              ": try it with the paper model first. ";
+    if (closing.empty() && sprung.empty())
+      text += "Every " + std::string(unit_word()) + " has such a way in.";
+    if (!closing.empty())
+      text +=
+          "No straight push reaches the place of the closing pieces, and no board may be bent so "
+          "far: " +
+          list_steps(closing) + ".";
     if (worst > 0)
       text += format(" At most %s loose on the way: support it then.",
                      count_of(worst, "movement is", "movements are").c_str());
@@ -479,22 +489,9 @@ class Guide {
     std::string text;
     if (s == 0)
       text = "Stand it on the floor as it will stand in the end.";
-    else if (step.coming_in == ComingIn::straight)
-      text = "Push it straight in, its tabs folded.";
-    else if (step.coming_in == ComingIn::tabs_open)
-      text = "Hold the tabs of the new joints open, push it straight in, then fold them over.";
     else
-      text =
-          "A closing piece: no straight push reaches its place. Leave two joints beside it open "
-          "until it is in, or spring the neighbours apart gently.";
-    if (s > 0 && step.coming_in != ComingIn::no_straight_push) {
-      const double up = step.push.z();
-      text += up > 0.8    ? " From above."
-              : up > 0.3  ? " From above, slanting."
-              : up > -0.3 ? " From the side."
-              : up > -0.8 ? " From below, slanting."
-                          : " From below.";
-    }
+      text = describe_way_in(step, 1);
+    if (s > 0 && step.joints.empty()) text += " It meets nothing that stands yet: hold it.";
     text += step.internal_dof == 0
                 ? " What stands is then stiff."
                 : " What stands can then still move in " +
@@ -515,14 +512,15 @@ class Guide {
     if (drawn) {
       CopiesPicture picture = make_picture(placed, step.copies);
       mark(picture, step.joints);
-      if (s > 0 && step.coming_in != ComingIn::no_straight_push) picture.push = step.push;
+      if (s > 0 && step.coming_in != ComingIn::hard) picture.push = step.push;
       draw_copies(page, {{flow_.left(), top + 2}, {flow_.left() + picture_mm, top + 57}}, design_,
                   picture);
     }
     double y = top + 5.6;
     page.add_text({x, y}, "Step " + std::to_string(s + 1), make_text(4.4, page_accent, true));
-    if (step.coming_in == ComingIn::no_straight_push)
-      page.add_text({flow_.right(), y}, "closing piece",
+    if (step.coming_in == ComingIn::hard || step.coming_in == ComingIn::sprung)
+      page.add_text({flow_.right(), y},
+                    step.coming_in == ComingIn::hard ? "closing piece" : "spring it in",
                     make_text(3.2, page_caution, true, TextAt::end));
     y += 1.2;
     for (const std::string& name : names)

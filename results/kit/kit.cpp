@@ -119,13 +119,11 @@ Kit make_kit(const Design& given, const KitOptions& options) {
   kit.files.push_back({"day.pdf", make_pdf(make_event_pages(design, plan, event, purchase, ordering,
                                                             options.event, paper))});
 
-  const int closing = static_cast<int>(std::count_if(
-      plan.steps.begin(), plan.steps.end(),
-      [](const AssemblyStep& step) { return step.coming_in == ComingIn::no_straight_push; }));
-  if (closing > 0)
-    kit.warnings.push_back(
-        format("%d of %d steps have no straight push to their place; the guide names them", closing,
-               static_cast<int>(plan.steps.size())));
+  if (plan.hard_steps > 0)
+    kit.warnings.push_back(format(
+        "%s of its assembly have no straight push to their place, and boards may not be bent "
+        "so far; the guide names them",
+        count_of(plan.hard_steps, "step", "steps").c_str()));
   return kit;
 }
 

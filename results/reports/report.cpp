@@ -9,6 +9,7 @@
 #include "results/files/json_writer.h"
 #include "results/files/names.h"
 #include "results/files/score_json.h"
+#include "results/reports/assembly_report.h"
 #include "results/reports/report_line.h"
 
 namespace sixtyfold {
@@ -161,7 +162,7 @@ void add_sheet(std::string& report, const Design& design, const Score& score) {
 
 }  // namespace
 
-std::string make_report(const Inspection& inspection) {
+std::string make_report(const Inspection& inspection, const AssemblyOrder* order) {
   const Design& design = inspection.design;
   const Score& score = design.score;
   std::string report;
@@ -196,6 +197,7 @@ std::string make_report(const Inspection& inspection) {
           report, "clearance",
           format("%.1f mm at least between copies that are not joined", score.min_clearance_mm));
   }
+  if (order) add_assembly_lines(report, *order);
   add_report_line(report, "thinnest place",
                   format("%.1f mm, at (%.1f, %.1f) of the panel", score.min_width_mm,
                          inspection.thinnest_mm.x(), inspection.thinnest_mm.y()));

@@ -5,6 +5,7 @@
 #include <map>
 #include <numeric>
 
+#include "engine/building/assembly_order.h"
 #include "engine/stock/stock_use.h"
 #include "engine/text.h"
 #include "engine/variant/inspection.h"
@@ -182,6 +183,8 @@ void choose_candidates(const SearchTask& task, std::vector<Find> finds, Evaluato
         result = inspect(design, 1);  // a quick nest: the chosen get the usual one
         // Which edges were made by trimming only the search knows.
         result.design.score.joint_cover = design.score.joint_cover;
+        if (result.buildable())
+          measure_assembly(result.design, {.most_hard_steps = find_most_hard_steps(task.goals)});
       });
       for (std::size_t i = 0; i < together.size(); ++i)
         inspected[together[i]] = std::move(results[i]);
@@ -190,6 +193,14 @@ void choose_candidates(const SearchTask& task, std::vector<Find> finds, Evaluato
     const auto keeps_bounds = [&] {
       return measure_shortfall(task.goals, inspection.design.score) == 0;
     };
+    const bool goes_together =
+        inspection.design.score.hard_steps <= find_most_hard_steps(task.goals);
+    if (inspection.buildable() && !goes_together) {
+      ++choice.not_going_together;
+      inspection.faults.push_back(
+          "it does not go together without steps that have no way in (--limit 'hard_steps<=20' "
+          "lists such designs)");
+    }
     bool is_within = keeps_bounds();
     if (inspection.buildable() && !is_within) {
       // No bound on sheets refuses a design before the usual nest has.

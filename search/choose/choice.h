@@ -19,11 +19,12 @@ struct Candidate {
 };
 
 struct Choice {
-  std::vector<Candidate> candidates;  ///< best first
-  bool only_flexible = false;         ///< nothing rigid was found, so these move
-  std::uint64_t considered = 0;       ///< finds to choose from
-  std::uint64_t duplicates = 0;       ///< finds dropped because they look like a better one
-  std::vector<std::string> refused;   ///< one sentence for each find the independent check refused
+  std::vector<Candidate> candidates;     ///< best first
+  bool only_flexible = false;            ///< nothing rigid was found, so these move
+  std::uint64_t considered = 0;          ///< finds to choose from
+  std::uint64_t duplicates = 0;          ///< finds dropped because they look like a better one
+  std::uint64_t not_going_together = 0;  ///< of the refused ones, for their hard steps alone
+  std::vector<std::string> refused;  ///< one sentence for each find the independent check refused
 };
 
 /// Pools of the streams in their order. The result does not depend on the number of threads.

@@ -48,6 +48,7 @@ Variety choose_variety(const SearchTask& task, const std::vector<Pool>& pools,
   variety.considered = static_cast<int>(count);
   variety.duplicates = choice.duplicates;
   variety.refused = std::move(choice.refused);
+  variety.not_going_together = choice.not_going_together;
   variety.smallest_difference = measure_smallest_difference(looks, chosen);
   variety.smallest_of_best = measure_best_by_quality(task, pools);
   for (const int i : chosen)

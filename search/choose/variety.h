@@ -13,8 +13,9 @@ struct Variety {
   double smallest_difference = 0;     ///< of looks, between any two of them; infinity for one
   /// The same of as many finds taken by quality alone from the same evaluations.
   double smallest_of_best = 0;
-  int considered = 0;                ///< confirmed candidates the choice was made from
-  std::uint64_t duplicates = 0;      ///< finds dropped because they look like a better one
+  int considered = 0;                    ///< confirmed candidates the choice was made from
+  std::uint64_t duplicates = 0;          ///< finds dropped because they look like a better one
+  std::uint64_t not_going_together = 0;  ///< of the refused ones, for their hard steps alone
   std::vector<std::string> refused;  ///< one sentence for each find the independent check refused
 };
 

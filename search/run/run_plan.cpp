@@ -1,5 +1,6 @@
 #include "search/run/run_plan.h"
 
+#include <algorithm>
 #include <stdexcept>
 
 namespace sixtyfold {
@@ -32,11 +33,32 @@ std::string RunPlan::find_fault() const {
   return goals.find_fault();
 }
 
+std::string explain_left_out(const RunPlan& plan) {
+  if (plan.limits.joints_by != JointsBy::slot || !plan.choice.planes.empty() ||
+      plan.limits.working_strain > 0)
+    return "";
+  std::string left_out;
+  for (const std::string& symbol : plan.choice.symmetries) {
+    const std::vector<std::string> planes = find_plane_names(make_point_group(symbol));
+    if (std::find(planes.begin(), planes.end(), "upright") == planes.end())
+      left_out += (left_out.empty() ? "" : ", ") + symbol;
+  }
+  if (left_out.empty()) return "";
+  return "No search in " + left_out +
+         ": straight slots slide along one direction only, and these groups have no main axis that "
+         "they turn "
+         "over, so panels joined by slots alone do not go together by straight pushes there. "
+         "--joints-by both adds tabs, a material with a working strain lets boards be sprung in, "
+         "--plane generic searches all the same.";
+}
+
 SearchTask make_task(const RunPlan& plan) {
   if (const std::string fault = plan.find_fault(); !fault.empty())
     throw std::invalid_argument(fault);
   SearchTask task;
   task.branches = find_branches(plan.choice, plan.limits);
+  if (const std::string reason = explain_left_out(plan); task.branches.empty() && !reason.empty())
+    throw std::invalid_argument(reason);
   task.limits = plan.limits;
   task.goals = plan.goals;
   task.seed = plan.seed;

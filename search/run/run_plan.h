@@ -32,4 +32,8 @@ struct RunPlan {
 /// Throws std::invalid_argument when the plan has a fault or leaves no branch.
 SearchTask make_task(const RunPlan& plan);
 
+/// One sentence: the groups that are not searched because panels joined by slots alone do not go
+/// together there, why, and what helps; else empty.
+std::string explain_left_out(const RunPlan& plan);
+
 }  // namespace sixtyfold

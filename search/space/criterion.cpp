@@ -66,6 +66,10 @@ const std::vector<Criterion>& criteria() {
       {"mass", "kg", "mass of the board", 30, 0, [](const Score& s) { return s.mass_kg; }},
       {"stiffness", "", "least stiffness against any deformation", 0, 0.03,
        [](const Score& s) { return s.stiffness; }},
+      {"hard_steps", "", "steps of its assembly without a way in; none unless a limit allows some",
+       20, 0, [](const Score& s) { return double(std::max(0, s.hard_steps)); }},
+      {"spring_steps", "", "steps of its assembly for which boards have to be bent", 20, 0,
+       [](const Score& s) { return double(std::max(0, s.spring_steps)); }},
       {"openness", "", "share of directions from the centre that no panel blocks", 0, 0.9,
        [](const Score& s) { return s.openness; }},
       {"balance", "", "1 when half open, 0 when closed or empty", 0, 1,
@@ -172,6 +176,17 @@ Bound parse_bound(const std::string& text) {
   Bound bound{&find_criterion(text.substr(0, sign))};
   (text[sign] == '<' ? bound.high : bound.low) = value;
   return bound;
+}
+
+int find_most_hard_steps(const Goals& goals) {
+  double most = 0;
+  bool bounded = false;
+  for (const Bound& bound : goals.bounds) {
+    if (bound.criterion->name != "hard_steps") continue;
+    most = bounded ? std::min(most, bound.high) : bound.high;
+    bounded = true;
+  }
+  return static_cast<int>(std::clamp(most, 0.0, double(std::numeric_limits<int>::max())));
 }
 
 double measure_quality(const Goals& goals, const Score& score) {

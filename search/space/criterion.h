@@ -61,6 +61,10 @@ Weight parse_weight(const std::string& text);
 /// "joints<=120" or "stiffness>=0.01". Throws std::invalid_argument with what is allowed.
 Bound parse_bound(const std::string& text);
 
+/// How many hard steps what is listed may have: as bounded, none without a bound. They are counted
+/// only of what is about to be listed; until then a design has none.
+int find_most_hard_steps(const Goals& goals);
+
 /// Weighted geometric mean of the desirabilities, each at least 0.02 so that one bad number does
 /// not hide all others. In (0, 1].
 double measure_quality(const Goals& goals, const Score& score);

@@ -59,6 +59,12 @@ bool is_two_ended(const PointGroup& group, const Vec3& direction) {
   });
 }
 
+/// The same with reflections counted.
+bool turns_over(const PointGroup& group, const Vec3& direction) {
+  return std::any_of(group.elements.begin(), group.elements.end(),
+                     [&](const Mat3& g) { return (g * direction + direction).norm() < 1e-6; });
+}
+
 /// The region of normals that are all different under the group's rotations: for T, O and I the
 /// spherical triangle between an axis and two neighbouring images of a threefold axis; for Cn and
 /// Dn a sector of the half sphere. Under Cn turning the normal about the axis changes nothing.
@@ -104,6 +110,11 @@ Vec3 find_normal(const Branch& branch, const double* values) {
           std::cos(branch.cone_rad) * branch.axis.direction + std::sin(branch.cone_rad) * across;
       return turn_about(tilted, branch.axis.direction, to_radians(values[0])).normalized();
     }
+    case PlaneKind::upright: {
+      const double azimuth = branch.sector_rad > 0 ? values[0] * branch.sector_rad : 0;
+      return (std::cos(azimuth) * branch.domain[1] + std::sin(azimuth) * branch.domain[2])
+          .normalized();
+    }
     case PlaneKind::generic:
     case PlaneKind::centre:
       break;
@@ -135,6 +146,9 @@ std::vector<std::string> find_plane_names(const PointGroup& group) {
   names.push_back("centre");
   for (const NamedAxis& named : axes)
     if (find_square_cosine_squared(named.axis.order) > 0) names.push_back("square-" + named.suffix);
+  Branch branch;
+  set_domain(group, branch);
+  if (branch.is_lune && turns_over(group, branch.domain[0])) names.push_back("upright");
   return names;
 }
 
@@ -157,11 +171,12 @@ Branch make_placing(const std::shared_ptr<const GroupTables>& tables, const std:
 
   const std::size_t dash = plane.find('-');
   const std::string kind = plane.substr(0, dash);
-  branch.kind = kind == "axis"     ? PlaneKind::on_axis
-                : kind == "sector" ? PlaneKind::in_sector
-                : kind == "centre" ? PlaneKind::centre
-                : kind == "square" ? PlaneKind::square
-                                   : PlaneKind::generic;
+  branch.kind = kind == "axis"      ? PlaneKind::on_axis
+                : kind == "sector"  ? PlaneKind::in_sector
+                : kind == "centre"  ? PlaneKind::centre
+                : kind == "square"  ? PlaneKind::square
+                : kind == "upright" ? PlaneKind::upright
+                                    : PlaneKind::generic;
   if (dash != std::string::npos)
     for (const NamedAxis& named : find_named_axes(group))
       if (named.suffix == plane.substr(dash + 1)) branch.axis = named.axis;
@@ -171,6 +186,9 @@ Branch make_placing(const std::shared_ptr<const GroupTables>& tables, const std:
     set_domain(group, branch);
     parameters.push_back({"off_axis", 0, 1, false});
     if (!branch.is_lune || branch.sector_rad > 0) parameters.push_back({"around", 0, 1, false});
+  } else if (branch.kind == PlaneKind::upright) {
+    set_domain(group, branch);
+    if (branch.sector_rad > 0) parameters.push_back({"around", 0, 1, false});
   } else if (branch.kind == PlaneKind::square) {
     branch.cone_rad = std::acos(std::sqrt(find_square_cosine_squared(branch.axis.order)));
     parameters.push_back({"around_deg", 0, 360.0 / branch.axis.order, false});
@@ -188,6 +206,20 @@ Branch make_placing(const std::shared_ptr<const GroupTables>& tables, const std:
       tables, find_normal(branch, middle.data()), branch.kind == PlaneKind::centre,
       branch.kind == PlaneKind::on_axis ? OnAxis::symmetric_outline : OnAxis::own_sector);
   return branch;
+}
+
+/// Whether anything that goes together by straight pushes lies there.
+bool is_promising(const std::string& plane, const Limits& limits) {
+  const bool upright = plane == "upright";
+  switch (limits.joints_by) {
+    case JointsBy::tab:
+      return !upright;
+    case JointsBy::slot:
+      return upright || limits.working_strain > 0;
+    case JointsBy::both:
+      break;
+  }
+  return true;
 }
 
 void set_outline(const OutlineFamily& family, Branch& branch) {
@@ -225,6 +257,7 @@ std::vector<Branch> find_branches(const BranchChoice& choice, const Limits& limi
       if (!choice.planes.empty() &&
           std::none_of(choice.planes.begin(), choice.planes.end(), is_meant))
         continue;
+      if (choice.planes.empty() && !is_promising(plane, limits)) continue;
       // The scheme is the same for all families and takes long to make.
       const Branch placing = make_placing(tables, plane);
       const int panels = placing.scheme.panels();
@@ -293,6 +326,7 @@ namespace {
 void set_plane(const Branch& branch, const double* value, Draft& draft) {
   draft.normal = find_normal(branch, value);
   if (branch.kind == PlaneKind::square) value += 1;
+  if (branch.kind == PlaneKind::upright && branch.sector_rad > 0) value += 1;
   if (branch.kind == PlaneKind::generic || branch.kind == PlaneKind::centre)
     value += !branch.is_lune || branch.sector_rad > 0 ? 2 : 1;
   double tilt = 0, hub = 0;

@@ -17,8 +17,11 @@ namespace sixtyfold {
 ///   on_axis      normal on an axis of order k, outline k-fold about it: |G|/k copies;
 ///   in_sector    normal on an axis of order k, k panels share the plane, each in its own sector;
 ///   centre       through the centre;
-///   square       perpendicular to its images about an axis of order k: n . R^j n = 0.
-enum class PlaneKind { generic, on_axis, in_sector, centre, square };
+///   square       perpendicular to its images about an axis of order k: n . R^j n = 0;
+///   upright      along the main axis of a group that turns it over: all crossings run along it,
+///   and
+///                those of panels that are turned over interlock like the dividers of a crate.
+enum class PlaneKind { generic, on_axis, in_sector, centre, square, upright };
 
 /// One bounded number. Angles are degrees, all others without unit.
 struct SearchParameter {
@@ -45,7 +48,8 @@ struct Branch {
 };
 
 /// "generic", "centre", and for each class of axes "axis-k", "sector-k" and "square-k" where there
-/// is one; a second class of the same order has a letter: "axis-3b".
+/// is one; a second class of the same order has a letter: "axis-3b". "upright" at the end, where
+/// there is a main axis that the group turns over.
 std::vector<std::string> find_plane_names(const PointGroup& group);
 
 /// Throws std::invalid_argument: the word that is not known and what is allowed.
@@ -57,7 +61,10 @@ struct BranchChoice {
 };
 
 /// All branches of a choice whose number of panels is within the limits; plane kinds that a group
-/// does not have are passed over. Throws std::invalid_argument for unknown words.
+/// does not have are passed over. Where no kind is named, panels joined by tabs alone are not
+/// looked for upright, and those joined by slots alone only so, unless the board may be sprung in:
+/// straight slots slide along one direction, so that whole orbits of joints go together only along
+/// a main axis, and in T, O and I none do. Throws std::invalid_argument for unknown words.
 std::vector<Branch> find_branches(const BranchChoice& choice, const Limits& limits);
 
 /// Values of the named parameters, in their units.

@@ -8,7 +8,7 @@
 #include <catch2/catch.hpp>
 #include <set>
 
-#include "tests/support/ear_clipping.h"
+#include "tests/oracle/solid_mesh.h"
 #include "tests/support/random_designs.h"
 
 using namespace sixtyfold;
@@ -16,65 +16,11 @@ using namespace sixtyfold::test;
 
 namespace {
 
-using Mesh = fcl::BVHModel<fcl::OBBRSSd>;
-
-/// A prism over polygon `ring`, placed by `place`, half a thickness to both sides.
-template <typename Place>
-void add_prism(std::vector<Vec3>& points, std::vector<fcl::Triangle>& triangles,
-               const Polygon& ring, double half, const Place& place) {
-  for (const auto& corners : support::find_triangles(ring))
-    for (const double sign : {1.0, -1.0}) {
-      const std::size_t start = points.size();
-      for (const Vec2& p : corners) points.push_back(place(p, sign * half));
-      triangles.emplace_back(start, start + 1, start + 2);
-    }
-  const std::size_t base = points.size(), n = ring.size();
-  for (const double sign : {1.0, -1.0})
-    for (const Vec2& p : ring) points.push_back(place(p, sign * half));
-  for (std::size_t k = 0; k < n; ++k) {
-    const std::size_t a = base + k, b = base + (k + 1) % n;
-    triangles.emplace_back(a, b, a + n);
-    triangles.emplace_back(b, b + n, a + n);
-  }
-}
-
-/// The finished part, folded, from the flat pattern's own data; `half` thinner or thicker at will.
-std::shared_ptr<Mesh> make_mesh(const FlatPattern& pattern, double half) {
-  std::vector<Vec3> points;
-  std::vector<fcl::Triangle> triangles;
-  add_prism(points, triangles, pattern.body_mm, half,
-            [](const Vec2& p, double height) { return Vec3(p.x(), p.y(), height); });
-  for (const Tab& tab : pattern.tabs) {
-    const Vec2 a = tab.fold_from_mm;
-    // Turned about the fold line by the angle named for the builder, upwards or downwards.
-    const Vec3 axis = Vec3((tab.fold_to_mm - a).x(), (tab.fold_to_mm - a).y(), 0).normalized();
-    // The tab lies to the right of the axis, so turning by a positive angle takes it down.
-    const Eigen::AngleAxisd turn(-tab.fold_side * tab.fold_rad, axis);
-    add_prism(points, triangles, tab.outline_mm, half, [&](const Vec2& p, double height) {
-      return Vec3(Vec3(a.x(), a.y(), 0) + turn * Vec3(p.x() - a.x(), p.y() - a.y(), height));
-    });
-  }
-  auto mesh = std::make_shared<Mesh>();
-  mesh->beginModel();
-  mesh->addSubModel(points, triangles);
-  mesh->endModel();
-  return mesh;
-}
-
 std::set<int> find_overlaps_with_first(const Design& design, const std::shared_ptr<Mesh>& mesh) {
-  const auto place = [&](std::size_t copy) {
-    const Frame frame = make_copy_frame(design, static_cast<int>(copy));
-    fcl::Transform3d t = fcl::Transform3d::Identity();
-    t.linear().col(0) = frame.x_axis;
-    t.linear().col(1) = frame.y_axis;
-    t.linear().col(2) = frame.normal;
-    t.translation() = frame.origin;
-    return t;
-  };
   std::set<int> overlapping;
-  const fcl::CollisionObjectd first(mesh, place(0));
+  const fcl::CollisionObjectd first(mesh, place_copy(design, 0));
   for (std::size_t j = 1; j < design.orbits[0].copies.size(); ++j) {
-    const fcl::CollisionObjectd other(mesh, place(j));
+    const fcl::CollisionObjectd other(mesh, place_copy(design, static_cast<int>(j)));
     fcl::CollisionRequestd request;
     fcl::CollisionResultd result;
     if (fcl::collide(&first, &other, request, result) > 0) overlapping.insert(static_cast<int>(j));

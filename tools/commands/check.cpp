@@ -2,8 +2,9 @@
 #include <iostream>
 #include <memory>
 #include <nlohmann/json.hpp>
+#include <optional>
 
-#include "engine/building/joint_sides.h"
+#include "engine/building/assembly.h"
 #include "engine/part/scaled_pattern.h"
 #include "engine/structure/motion.h"
 #include "engine/text.h"
@@ -11,6 +12,7 @@
 #include "results/files/design_json.h"
 #include "results/files/file.h"
 #include "results/files/json_writer.h"
+#include "results/reports/assembly_report.h"
 #include "results/reports/load_report.h"
 #include "results/reports/report.h"
 #include "tools/commands/command.h"
@@ -26,7 +28,7 @@ struct CheckOptions {
   std::string motion_path;
   std::vector<int> hung_from, standing_on;
   GlueLine glue;
-  bool json = false;
+  bool json = false, order = false;
   LimitChanges changes;
 };
 
@@ -65,9 +67,34 @@ std::vector<Load> find_loads(const CheckOptions& options, const Design& design) 
   return loads;
 }
 
-std::string make_json(const Inspection& inspection, const std::vector<FreeMotion>& motions,
-                      const std::vector<Load>& loads) {
+/// How it is put together; nothing for what collides or holds by nothing.
+struct Assembly {
+  std::optional<Finished> finished;
+  std::optional<AssemblyOrder> order;
+  std::optional<AssemblyPlan> plan;  ///< when asked for
+};
+
+Assembly find_assembly(const CheckOptions& options, Inspection& inspection) {
+  Assembly assembly;
+  Design& design = inspection.design;
+  if (design.joints.empty() || design.score.collisions > 0) return assembly;
+  assembly.finished = make_finished(design, make_flat_options(design));
+  assembly.order = find_assembly_order(design, *assembly.finished);
+  if (options.order) assembly.plan = plan_assembly(design, *assembly.finished);
+  design.score.hard_steps = assembly.order->hard_steps;
+  design.score.spring_steps = assembly.order->spring_steps;
+  if (const int most = design.limits.max_hard_steps; !(design.score.hard_steps <= most))
+    inspection.faults.push_back(format("%s of its assembly have no way in; at most %d are allowed",
+                                       count_of(design.score.hard_steps, "step", "steps").c_str(),
+                                       most));
+  return assembly;
+}
+
+std::string make_json(const Inspection& inspection, const Assembly& assembly,
+                      const std::vector<FreeMotion>& motions, const std::vector<Load>& loads) {
   nlohmann::ordered_json document = write_inspection_json(inspection);
+  if (assembly.order) document["assembly"] = write_assembly_json(*assembly.order);
+  if (assembly.plan) document["assembly"]["steps"] = write_steps_json(*assembly.plan);
   for (const FreeMotion& motion : motions) document["motions"].push_back(motion.sentence);
   for (const Load& load : loads)
     document["loads"].push_back(write_load_json(load.load_case, load.result));
@@ -78,15 +105,17 @@ ExitStatus check(const CheckOptions& options) {
   Design design = read_design_json(read_file(options.path), options.path);
   design.limits = apply(options.changes, design.limits);
   design.thickness_mm = design.limits.thickness_mm;
-  const Inspection inspection = inspect(design);
+  Inspection inspection = inspect(design);
+  const Assembly assembly = find_assembly(options, inspection);
   const int internal_dof = inspection.design.score.internal_dof;
   const std::vector<FreeMotion> motions =
       internal_dof > 0 ? find_free_motions(inspection.design) : std::vector<FreeMotion>();
   const std::vector<Load> loads = find_loads(options, inspection.design);
   if (options.json) {
-    std::cout << make_json(inspection, motions, loads);
+    std::cout << make_json(inspection, assembly, motions, loads);
   } else {
-    std::cout << make_report(inspection);
+    std::cout << make_report(inspection, assembly.order ? &*assembly.order : nullptr);
+    if (assembly.plan) std::cout << make_order_report(*assembly.plan);
     if (!motions.empty()) std::cout << describe_motions(motions, internal_dof);
     for (const Load& load : loads)
       std::cout << make_load_report(inspection.design, load.load_case, load.result);
@@ -113,7 +142,9 @@ void add_check_command(CLI::App& app) {
   auto options = std::make_shared<CheckOptions>();
   command->add_option("DESIGN", options->path, "a design file, such as run/001.json")->required();
   command->add_flag("--json", options->json,
-                    "print one JSON object: buildable, faults, score, motions, loads");
+                    "print one JSON object: buildable, faults, score, assembly, motions, loads");
+  command->add_flag("--order", options->order,
+                    "print the steps of putting it together, and how loose it is after each");
   command
       ->add_option("--hang", options->hung_from,
                    "copies to hang it from, by number: deflection and forces under its own "

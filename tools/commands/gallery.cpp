@@ -4,6 +4,7 @@
 #include <iostream>
 #include <memory>
 
+#include "engine/building/assembly_order.h"
 #include "engine/text.h"
 #include "engine/variant/inspection.h"
 #include "results/files/file.h"
@@ -110,7 +111,8 @@ ExitStatus search(const CLI::App& command, GalleryCommand& options) {
   if (static_cast<int>(count) < plan.count)
     std::cout << "Fewer than the " << plan.count << " asked for: " << variety.duplicates
               << " finds look like a better one, and the independent check refused "
-              << variety.refused.size() << ".\n";
+              << variety.refused.size() << ", " << variety.not_going_together
+              << " of them because they do not go together.\n";
   return ExitStatus::ok;
 }
 
@@ -130,6 +132,7 @@ ExitStatus make_gallery(const CLI::App& command, GalleryCommand& options) {
     design.limits = sixtyfold::apply(options.changes, design.limits);
     design.thickness_mm = design.limits.thickness_mm;
     Inspection inspection = inspect(design);
+    measure_assembly(inspection.design);
     options.page.faults.push_back(inspection.faults.empty() ? "" : inspection.faults.front());
     design = std::move(inspection.design);
   }

@@ -81,6 +81,8 @@ ExitStatus finish(const std::filesystem::path& folder, const RunPlan& plan, cons
   record.variants = tally.evaluated;
   record.feasible = tally.feasible;
   write_run_output(folder, {plan, task, pools, choice, record});
+  if (const std::string reason = explain_left_out(plan); !reason.empty())
+    std::cout << reason << "\n";
   if (!choice.candidates.empty()) {
     print_ranking(folder.string(), choice, is_partial);
     if (choice.only_flexible)
@@ -90,7 +92,8 @@ ExitStatus finish(const std::filesystem::path& folder, const RunPlan& plan, cons
       std::cout << "Fewer than the " << plan.count << " asked for: of " << choice.considered
                 << " feasible finds " << choice.duplicates
                 << " look like a better one, and the independent check refused "
-                << choice.refused.size() << ".\n";
+                << choice.refused.size() << ", " << choice.not_going_together
+                << " of them because they do not go together.\n";
     return ExitStatus::ok;
   }
   for (const std::string& sentence : explain_nothing_found(task, tally))

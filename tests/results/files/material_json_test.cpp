@@ -51,7 +51,8 @@ TEST_CASE("at least ten materials are shipped, every value with a source", "[sto
     CHECK(has_origin(material.mass_kg_per_m2.source));
     for (const MaybeSourced* value :
          {&material.glue_strength_n_per_mm, &material.min_fold_radius_mm,
-          &material.fold_allowance_mm, &material.modulus_along_mpa, &material.modulus_across_mpa})
+          &material.fold_allowance_mm, &material.modulus_along_mpa, &material.modulus_across_mpa,
+          &material.working_strain})
       if (*value) CHECK(has_origin((*value)->source));
     CHECK(read_material_json(write_material_json(material), "x") == material);
     CHECK(load_material(material.name) == material);

@@ -277,7 +277,8 @@ TEST_CASE("the order of assembly makes every joint once and pushes through nothi
           CHECK((placed.count(joint.panels[0]) + placed.count(joint.panels[1])) == 1);
         }
         if (!placed.empty()) CHECK(!step.joints.empty());
-        if (!placed.empty() && step.coming_in != ComingIn::no_straight_push) {
+        if (!placed.empty() &&
+            (step.coming_in == ComingIn::straight || step.coming_in == ComingIn::tabs_open)) {
           ++straight;
           // Where tabs are held open, the folded ones are those that are glued: inside the module
           // that comes, and between copies that stand.

@@ -28,7 +28,7 @@ TEST_CASE("kinds of plane follow from a group's axes", "[search][space]") {
                                                          "square-2"});
   CHECK(find_plane_names(make_point_group("D4")) ==
         Names{"generic", "axis-4", "axis-2", "axis-2b", "sector-4", "sector-2", "sector-2b",
-              "centre", "square-4", "square-2", "square-2b"});
+              "centre", "square-4", "square-2", "square-2b", "upright"});
   CHECK(find_plane_names(make_point_group("C1")) == Names{"generic", "centre"});
 }
 

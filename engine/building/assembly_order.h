@@ -1,0 +1,49 @@
+#pragma once
+// Whether and in which order a design goes together: what `check`, `find`, the gallery and the kit
+// all tell.
+
+#include <limits>
+#include <string>
+#include <vector>
+
+#include "engine/building/joint_sides.h"
+#include "engine/building/modules.h"
+#include "engine/building/order.h"
+
+namespace sixtyfold {
+
+struct AssemblyOrder {
+  std::vector<ModuleChoice> considered;  ///< see find_module_choices: single panels last
+  std::size_t chosen = 0;
+  Order order;      ///< of the chosen modules (or single panels)
+  Order in_module;  ///< of the panels of one module on the table; all modules are alike. Else empty
+  int hard_steps = 0, spring_steps = 0;  ///< of the modules' order, and of each module's own
+  double doubt_deg = 0;                  ///< see Order; 0: proved
+
+  const ModuleChoice& choice() const { return considered[chosen]; }
+};
+
+struct AssemblyOrderOptions {
+  int most_in_module = 12;  ///< largest number of panels glued first as one piece
+  /// With more than these in every way to form modules the orders are left unfinished, and
+  /// hard_steps is one more: enough to turn a design down.
+  int most_hard_steps = std::numeric_limits<int>::max();
+};
+
+/// The first of the ways to form modules that has the fewest hard steps, of those the fewest sprung
+/// ones. A module's own panels are put together singly first. Springing counts where
+/// design.limits.working_strain is not 0. The design's joints must be those of its geometry, as
+/// inspect finds them.
+AssemblyOrder find_assembly_order(const Design& design, const Finished& finished,
+                                  const AssemblyOrderOptions& options = {});
+
+/// The task of find_order for these blocks of a design: its joints give neighbours and hints.
+/// `design` and `copies` must outlive it.
+OrderTask make_order_task(const Design& design, const StandingCopies& copies,
+                          std::vector<std::vector<int>> blocks);
+
+/// hard_steps and spring_steps of the order, put into the design's score; -1 for what collides or
+/// is not joined, since no such thing is put together.
+void measure_assembly(Design& design, const AssemblyOrderOptions& options = {});
+
+}  // namespace sixtyfold
