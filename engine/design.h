@@ -41,10 +41,14 @@ struct Recipe {
 
 struct Design {
   std::string name;
+  std::string material;  ///< name of the board it was made for; may be empty
+  std::string found_in;  ///< identity of the run or gallery that lists it; may be empty
   std::string symmetry = "I";
   double thickness_mm = 4;
   std::vector<Orbit> orbits;  ///< one for each panel type; at least one
   std::vector<Joint> joints;  ///< copies are numbered through all orbits in order
+  /// Copies that each step of putting it together brings; may be empty.
+  std::vector<std::vector<int>> order;
   Limits limits;
   Recipe recipe;
   Score score;

@@ -2,6 +2,8 @@
 
 #include <sstream>
 
+#include "engine/allowed.h"
+
 namespace sixtyfold {
 
 namespace {
@@ -16,25 +18,21 @@ std::string say(const char* name, double value, const char* allowed) {
 
 std::string Limits::find_fault() const {
   // Written so that not-a-number fails every test.
-  if (!(50 <= sheet_width_mm && sheet_width_mm <= 20000))
-    return say("the sheet's short side", sheet_width_mm, "50 to 20000 mm");
-  if (!(sheet_width_mm <= sheet_height_mm && sheet_height_mm <= 20000))
+  if (!allowed::sheet_side.holds(sheet_width_mm))
+    return say("the sheet's short side", sheet_width_mm, allowed::sheet_side.range().c_str());
+  if (!(sheet_width_mm <= sheet_height_mm && allowed::sheet_side.holds(sheet_height_mm)))
     return say("the sheet's long side", sheet_height_mm, "the short side to 20000 mm");
   if (!(0 <= edge_margin_mm && 2 * edge_margin_mm < sheet_width_mm))
     return say("the edge margin", edge_margin_mm, "0 to less than half the sheet, in mm");
-  if (!(0 <= gap_mm && gap_mm <= 1000)) return say("the gap between parts", gap_mm, "0 to 1000 mm");
-  if (!(0 <= sheet_price && sheet_price <= 1e9))
-    return say("the price of a sheet", sheet_price, "0 (not known) to 1000000000");
-  if (!(0.1 <= thickness_mm && thickness_mm <= 100))
-    return say("the thickness", thickness_mm, "0.1 to 100 mm");
-  if (!(0.01 <= mass_kg_per_m2 && mass_kg_per_m2 <= 500))
-    return say("the mass of the board", mass_kg_per_m2, "0.01 to 500 kg/m2");
-  if (!(2 <= tab_depth_mm && tab_depth_mm <= 500))
-    return say("the tab depth", tab_depth_mm, "2 to 500 mm");
-  if (!(0 <= min_width_mm && min_width_mm <= 10000))
-    return say("the least width", min_width_mm, "0 to 10000 mm");
-  if (!(0 <= min_joint_mm && min_joint_mm <= 10000))
-    return say("the shortest joint", min_joint_mm, "0 to 10000 mm");
+  for (const std::string& fault :
+       {allowed::gap.find_fault(gap_mm), allowed::sheet_price.find_fault(sheet_price),
+        allowed::thickness.find_fault(thickness_mm), allowed::board_mass.find_fault(mass_kg_per_m2),
+        allowed::tab_depth.find_fault(tab_depth_mm), allowed::min_width.find_fault(min_width_mm),
+        allowed::min_joint.find_fault(min_joint_mm),
+        allowed::cutting_height.find_fault(cutting_height_mm),
+        allowed::throat.find_fault(throat_mm), allowed::feed.find_fault(feed_mm_per_min),
+        allowed::stiffness.find_fault(min_stiffness)})
+    if (!fault.empty()) return fault;
   if (!(0 <= min_angle_deg && min_angle_deg < 90))
     return say("the least plane angle", min_angle_deg, "0 to less than 90 degrees");
   if (!(90 <= max_angle_deg && max_angle_deg <= 180))
@@ -49,14 +47,6 @@ std::string Limits::find_fault() const {
     return say("the largest number of hard steps", max_hard_steps, "0 and more");
   if (!(0 <= working_strain && working_strain <= 0.1))
     return say("the working strain", working_strain, "0 (not bent) to 0.1");
-  if (!(0.05 <= cutting_height_mm && cutting_height_mm <= 200))
-    return say("the cutting height", cutting_height_mm, "0.05 to 200 mm");
-  if (!(10 <= throat_mm && throat_mm <= 5000))
-    return say("the saw's throat", throat_mm, "10 to 5000 mm");
-  if (!(1 <= feed_mm_per_min && feed_mm_per_min <= 1e5))
-    return say("the feed", feed_mm_per_min, "1 to 100000 mm a minute");
-  if (!(0 <= min_stiffness && min_stiffness <= 1e6))
-    return say("the least stiffness", min_stiffness, "0 to 1000000");
   if (!(0 <= min_openness && min_openness <= max_openness && max_openness <= 1))
     return say("the openness' upper limit", max_openness, "the lower limit (not negative) to 1");
   return "";

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/allowed.h"
 #include "engine/text.h"
 
 namespace sixtyfold {
@@ -38,8 +39,8 @@ std::string explain(const AssemblyPlan& plan, int most) {
 }  // namespace
 
 std::string AssemblyOptions::find_fault() const {
-  if (!(1 <= most_in_module && most_in_module <= 60))
-    return "most_in_module is " + std::to_string(most_in_module) + ", but must be from 1 to 60";
+  if (std::string fault = allowed::module_panels.find_fault(most_in_module); !fault.empty())
+    return fault;
   return reach.find_fault();
 }
 

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "engine/allowed.h"
 #include "engine/part/part_joints.h"
 #include "engine/random.h"
 #include "engine/structure/hinge.h"
@@ -93,14 +94,10 @@ struct Placing {
 }  // namespace
 
 std::string ClosureOptions::find_fault() const {
-  const auto check = [](const char* name, double value, double low, double high) {
-    return low <= value && value <= high
-               ? std::string()
-               : format("%s is %g, but must be from %g to %g", name, value, low, high);
-  };
   for (const std::string& fault :
-       {check("cut_mm", cut_mm, 0, 20), check("fold_deg", fold_deg, 0, 45),
-        check("fold_length_mm", fold_length_mm, 1e-3, 1000), check("trials", trials, 20, 100000)})
+       {allowed::cut_error.find_fault(cut_mm), allowed::fold_error.find_fault(fold_deg),
+        Allowed{"the length of a fold", 1e-3, 1000, "mm"}.find_fault(fold_length_mm),
+        Allowed{"the number of trials", 20, 100000, ""}.find_fault(trials)})
     if (!fault.empty()) return fault;
   return "";
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/allowed.h"
 #include "engine/text.h"
 
 namespace sixtyfold {
@@ -97,15 +98,10 @@ bool reaches_by_hand(const Scene& scene, const Vec3& touch, const Vec3& along_jo
 }  // namespace
 
 std::string ReachOptions::find_fault() const {
-  const auto check = [](const char* name, double value, double low, double high) {
-    return low <= value && value <= high
-               ? std::string()
-               : format("%s is %g, but must be from %g to %g mm", name, value, low, high);
-  };
   for (const std::string& fault :
-       {check("hand_mm", hand_mm, 20, 300), check("arm_mm", arm_mm, 100, 2000),
-        check("clamp_opening_mm", clamp_opening_mm, 1, 500),
-        check("clamp_depth_mm", clamp_depth_mm, 5, 1000)})
+       {allowed::hand.find_fault(hand_mm), allowed::arm.find_fault(arm_mm),
+        allowed::clamp_opening.find_fault(clamp_opening_mm),
+        allowed::clamp_depth.find_fault(clamp_depth_mm)})
     if (!fault.empty()) return fault;
   return "";
 }

@@ -5,6 +5,7 @@
 #include <functional>
 #include <queue>
 
+#include "engine/allowed.h"
 #include "engine/text.h"
 
 namespace sixtyfold {
@@ -16,15 +17,13 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 }  // namespace
 
 std::string ScheduleOptions::find_fault() const {
-  if (!(1 <= people && people <= 10000))
-    return "people is " + std::to_string(people) + ", but must be from 1 to 10000";
-  if (!(1 <= saws && saws <= 1000))
-    return "saws is " + std::to_string(saws) + ", but must be from 1 to 1000";
+  for (const std::string& fault :
+       {allowed::people.find_fault(people), allowed::saws.find_fault(saws),
+        allowed::minutes_each.find_fault(fold_min), allowed::minutes_each.find_fault(joint_min),
+        allowed::drying.find_fault(dry_min)})
+    if (!fault.empty()) return fault;
   for (const double v : {fold_min, joint_min})
-    if (!(0 < v && v < 1e5))
-      return format("a time of the day is %g minutes, but must be above 0", v);
-  if (!(0 <= dry_min && dry_min < 1e4))
-    return format("dry_min is %g, but must be from 0 to 10000", dry_min);
+    if (!(0 < v)) return "the time for one joint or tab is 0 minutes, but must be above 0";
   if (!(1 <= module_people && module_people <= 100) ||
       !(1 <= assembly_people && assembly_people <= 100))
     return "people at a module and at the construction must be from 1 to 100";

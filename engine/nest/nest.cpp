@@ -491,6 +491,11 @@ Nest make_nest(const Polygon& flat_pattern, const NestOptions& options) {
   nest.first_cut = options.first_cut;
   nest.copies = options.copies;
   const std::vector<Box> pieces = make_pieces(options.sheet, options.first_cut);
+  // What is longer than the sheet's diagonal fits in no way: no more work, and no numbers beyond
+  // what the no-fit grid holds.
+  if (!(measure_least_rectangle(flat_pattern).short_mm <= pieces[0].size().norm() &&
+        measure_box(flat_pattern).size().maxCoeff() <= pieces[0].size().norm()))
+    return nest;
   const std::vector<Placement> one = Nester(flat_pattern, options, pieces[0].size()).run();
   for (const Box& piece : pieces)
     for (Placement placement : one) {

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "engine/allowed.h"
 #include "engine/text.h"
 
 namespace sixtyfold {
@@ -21,10 +22,7 @@ std::string Sheet::find_fault() const {
   if (!(0 <= edge_margin_mm && 2 * edge_margin_mm < short_mm))
     return "the edge margin is " + number(edge_margin_mm) +
            " mm; it must be at least 0 and less than half the sheet's short side";
-  if (!(0 <= gap_mm && gap_mm <= short_mm))
-    return "the gap between parts is " + number(gap_mm) +
-           " mm; it must lie between 0 and the sheet's short side";
-  return {};
+  return allowed::gap.find_fault(gap_mm);
 }
 
 Sheet make_sheet(const Limits& limits) {

@@ -8,6 +8,9 @@ namespace {
 
 constexpr double units_per_mm = 1e5;
 constexpr double withheld_mm = 4e-4;
+/// Segments of the convolution behind a no-fit region (engine/nest/no_fit.h) that are worth it:
+/// parts that people cut have a few hundred.
+constexpr double most_segments = 3000;
 
 /// The largest of the outer boundaries.
 Polygon find_largest(const ClipperLib::Paths& paths) {
@@ -26,10 +29,27 @@ Polygon make_grown(const ClipperLib::Paths& paths, double distance_mm) {
   return find_largest(grown);
 }
 
+/// About how many segments the convolution of an outline with its like has: each edge of the one
+/// appears at every corner of the other that turns past its direction.
+double count_segments(const Polygon& polygon) {
+  double turning = 0;
+  const std::size_t count = polygon.size();
+  for (std::size_t i = 0; i < count; ++i) {
+    const Vec2 in = polygon[i] - polygon[(i + count - 1) % count];
+    const Vec2 out = polygon[(i + 1) % count] - polygon[i];
+    turning += std::abs(std::atan2(cross(in, out), in.dot(out)));
+  }
+  return turning / pi * static_cast<double>(count);
+}
+
 ClipperLib::Paths make_clean(const Polygon& polygon) {
   ClipperLib::Paths clean;
   ClipperLib::SimplifyPolygon(to_path(polygon, units_per_mm), clean, ClipperLib::pftNonZero);
   return clean;
+}
+
+Polygon make_spaced_hull(const Polygon& outline, double gap_mm) {
+  return make_grown(make_clean(make_convex_hull(outline)), gap_mm / 2 - withheld_mm);
 }
 
 }  // namespace
@@ -47,6 +67,7 @@ Polygon make_spaced_outline(const Polygon& outline, const SpacingOptions& option
     if (spaced.size() <= options.corners) break;
     if (tolerance > options.tolerance_mm / 2 && spaced.size() <= 2 * options.corners) break;
   }
+  if (count_segments(spaced) > most_segments) return make_spaced_hull(ordered, options.gap_mm);
   return spaced;
 }
 

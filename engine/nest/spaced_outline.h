@@ -15,6 +15,7 @@ struct SpacingOptions {
 /// Two parts whose spaced outlines do not overlap are at least gap_mm apart, to a micrometre (the
 /// outline is 0.4 micrometres short of half the gap, so that what fits exactly is not refused).
 /// Convex corners are mitred up to twice the distance. Holes that growing closes are filled.
+/// An outline so ragged that its no-fit region would take seconds becomes its convex hull.
 /// Simple, counter-clockwise; empty when `outline` encloses no area.
 Polygon make_spaced_outline(const Polygon& outline, const SpacingOptions& options);
 

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "engine/allowed.h"
 #include "engine/contact/slot.h"
 #include "engine/part/setback.h"
 #include "engine/shape/boolean.h"
@@ -148,25 +149,15 @@ void place_fold(const PanelJoint& joint, const TabShape& shape, const FlatOption
 }
 
 std::string FlatOptions::find_fault() const {
-  const auto number = [](double v) { return std::to_string(v); };
-  if (!(0.1 <= thickness_mm && thickness_mm <= 50))
-    return "thickness_mm is " + number(thickness_mm) + ", but must be from 0.1 to 50 mm";
-  if (!(3 <= tab_depth_mm && tab_depth_mm <= 300))
-    return "tab_depth_mm is " + number(tab_depth_mm) + ", but must be from 3 to 300 mm";
-  if (!(1 <= least_tab_depth_mm && least_tab_depth_mm <= tab_depth_mm))
-    return "least_tab_depth_mm is " + number(least_tab_depth_mm) +
-           ", but must be from 1 mm to tab_depth_mm";
-  if (!(1 <= least_tab_edge_mm && least_tab_edge_mm <= 300))
-    return "least_tab_edge_mm is " + number(least_tab_edge_mm) + ", but must be from 1 to 300 mm";
-  if (!(0 <= fold_allowance_mm && fold_allowance_mm <= thickness_mm))
-    return "fold_allowance_mm is " + number(fold_allowance_mm) +
-           ", but must be from 0 to the thickness";
-  if (!(0 <= gap_mm && gap_mm <= 50))
-    return "gap_mm is " + number(gap_mm) + ", but must be from 0 to 50 mm";
-  if (!(0 <= slot_play_mm && slot_play_mm <= 10))
-    return "slot_play_mm is " + number(slot_play_mm) + ", but must be from 0 to 10 mm";
-  if (!(relief_mm <= 100))
-    return "relief_mm is " + number(relief_mm) + ", but must be 100 mm at most";
+  for (const std::string& fault :
+       {allowed::thickness.find_fault(thickness_mm), allowed::tab_depth.find_fault(tab_depth_mm),
+        Allowed{"the shallowest tab", 0.01, tab_depth_mm, "mm"}.find_fault(least_tab_depth_mm),
+        Allowed{"the shortest edge of a tab", 1, 300, "mm"}.find_fault(least_tab_edge_mm),
+        Allowed{"the fold allowance", 0, thickness_mm, "mm"}.find_fault(fold_allowance_mm),
+        Allowed{"the gap beside a tab", 0, 1e6, "mm"}.find_fault(gap_mm),
+        Allowed{"the play of a slot", 0, 10, "mm"}.find_fault(slot_play_mm),
+        Allowed{"the relief of a corner", -1e6, 1e6, "mm"}.find_fault(relief_mm)})
+    if (!fault.empty()) return fault;
   return "";
 }
 

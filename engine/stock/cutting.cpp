@@ -4,6 +4,7 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "engine/allowed.h"
 #include "engine/text.h"
 
 namespace sixtyfold {
@@ -65,18 +66,20 @@ ThroatReach measure_throat(const Polygon& outline, const Polygon& blank,
 }  // namespace
 
 std::string CuttingOptions::find_fault() const {
+  for (const std::string& fault :
+       {allowed::thickness.find_fault(thickness_mm),
+        allowed::cutting_height.find_fault(cutting_height_mm),
+        allowed::throat.find_fault(throat_mm), allowed::feed.find_fault(feed_mm_per_min)})
+    if (!fault.empty()) return fault;
   struct Check {
     const char* what;
     double value, low, high;
   };
-  for (const Check& check :
-       {Check{"thickness", thickness_mm, 0.05, 50},
-        Check{"cutting height", cutting_height_mm, 0.05, 200}, Check{"throat", throat_mm, 10, 5000},
-        Check{"column", column_mm, 0, 1000}, Check{"feed in mm a minute", feed_mm_per_min, 1, 1e5},
-        Check{"time for a corner in seconds", corner_s, 0, 3600},
-        Check{"time for a stack in seconds", stack_s, 0, 86400},
-        Check{"angle of a sharp turn in degrees", sharp_turn_deg, 0, 180},
-        Check{"border of a blank", blank_border_mm, 0, 1000}})
+  for (const Check& check : {Check{"column", column_mm, 0, 1000},
+                             Check{"time for a corner in seconds", corner_s, 0, 3600},
+                             Check{"time for a stack in seconds", stack_s, 0, 86400},
+                             Check{"angle of a sharp turn in degrees", sharp_turn_deg, 0, 180},
+                             Check{"border of a blank", blank_border_mm, 0, 1000}})
     if (!(check.low <= check.value && check.value <= check.high))
       return std::string("the ") + check.what + " is " + number(check.value) +
              "; it must lie between " + number(check.low) + " and " + number(check.high);

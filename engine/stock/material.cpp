@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "engine/allowed.h"
 #include "engine/text.h"
 
 namespace sixtyfold {
@@ -31,11 +32,12 @@ std::string Material::find_fault() const {
   };
   const auto optional = [](const MaybeSourced& value) { return value ? &*value : nullptr; };
   for (const Check& check :
-       {Check{"thickness_mm", &thickness_mm, 0.05, 50},
-        Check{"mass_kg_per_m2", &mass_kg_per_m2, 0.01, 200},
+       {Check{"thickness_mm", &thickness_mm, allowed::thickness.low, allowed::thickness.high},
+        Check{"mass_kg_per_m2", &mass_kg_per_m2, allowed::board_mass.low, allowed::board_mass.high},
         Check{"glue_strength_n_per_mm", optional(glue_strength_n_per_mm), 0.001, 1000},
         Check{"min_fold_radius_mm", optional(min_fold_radius_mm), 0, 1000},
-        Check{"fold_allowance_mm", optional(fold_allowance_mm), 0, 50},
+        Check{"fold_allowance_mm", optional(fold_allowance_mm), allowed::fold_allowance.low,
+              allowed::fold_allowance.high},
         Check{"modulus_along_mpa", optional(modulus_along_mpa), 0.1, 1e6},
         Check{"modulus_across_mpa", optional(modulus_across_mpa), 0.1, 1e6},
         Check{"working_strain", optional(working_strain), 0, 0.1}}) {
@@ -53,9 +55,10 @@ std::string Material::find_fault() const {
            "; it must not exceed the thickness, " + number(thickness_mm.value);
   if (sheets.empty() || sheets.size() > 100) return "sheets must list 1 to 100 sizes";
   for (const SheetOnSale& sheet : sheets) {
-    if (!(1 <= sheet.short_mm && sheet.short_mm <= sheet.long_mm && sheet.long_mm <= 20000))
+    if (!(allowed::sheet_side.holds(sheet.short_mm) && allowed::sheet_side.holds(sheet.long_mm) &&
+          sheet.short_mm <= sheet.long_mm))
       return "a sheet is " + number(sheet.short_mm) + " x " + number(sheet.long_mm) +
-             " mm; both sides must lie between 1 and 20000, the short one first";
+             " mm; both sides must be " + allowed::sheet_side.range() + ", the short one first";
     if (sheet.price && !(0 <= *sheet.price && *sheet.price <= 1e9))
       return "a sheet's price is " + number(*sheet.price) + "; it must lie between 0 and 1e9";
   }

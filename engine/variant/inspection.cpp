@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/contact/symmetry_copies.h"
 #include "engine/nest/sheet_fit.h"
 #include "engine/part/scaled_pattern.h"
 #include "engine/part/slab.h"
@@ -24,6 +25,11 @@ constexpr double openness_doubt = 0.03;
 /// "copies 3 and 17"
 std::string name_pair(const int (&panels)[2]) {
   return format("copies %d and %d", panels[0], panels[1]);
+}
+
+void add_geometry_fault(Inspection& inspection, const std::string& sentence) {
+  inspection.faults.push_back(sentence);
+  inspection.geometry_faults.push_back(sentence);
 }
 
 double measure_panel_area(const Panel& panel) {
@@ -166,17 +172,18 @@ double measure_joint_cover(const Design& design, const PartJoints& part_joints) 
 }
 
 /// What slots leave of a part too thin, or cut off it.
-void add_slot_faults(Design& design, const Finished& finished, std::vector<std::string>& faults) {
+void add_slot_faults(Inspection& inspection, const Finished& finished) {
+  Design& design = inspection.design;
   for (const FinishedPart& part : finished.parts) {
     if (part.pattern.slots.empty()) continue;
     if (part.pattern.lost_area_mm2 > 1)
-      faults.push_back(
-          format("its slots cut a piece of %.0f mm2 off the panel", part.pattern.lost_area_mm2));
+      add_geometry_fault(inspection, format("its slots cut a piece of %.0f mm2 off the panel",
+                                            part.pattern.lost_area_mm2));
     const ThinPlace thin = find_thinnest_place(part.pattern.body_mm, part.pattern.holes_mm);
     if (thin.width_mm < design.score.min_width_mm) design.score.min_width_mm = thin.width_mm;
     // Setbacks take a little off what the limit is set for.
     if (!(thin.width_mm >= design.limits.min_width_mm - design.thickness_mm))
-      faults.push_back(
+      inspection.faults.push_back(
           format("beside a slot near (%.0f, %.0f) the panel is %.1f mm wide; at least %.1f mm "
                  "are wanted",
                  thin.point_mm.x(), thin.point_mm.y(), thin.width_mm, design.limits.min_width_mm));
@@ -184,10 +191,20 @@ void add_slot_faults(Design& design, const Finished& finished, std::vector<std::
 }
 
 /// Flat patterns of all parts and the finished solids, and the faults met on the way.
-void finish_parts(Design& design, std::vector<std::string>& faults) {
+void finish_parts(Inspection& inspection) {
+  Design& design = inspection.design;
+  std::vector<std::string>& faults = inspection.faults;
   const FlatOptions options = make_flat_options(design);
   const Finished finished = make_finished(design, options);
   faults.insert(faults.end(), finished.joints.faults.begin(), finished.joints.faults.end());
+  for (const FinishedPart& part : finished.parts)
+    if (part.pattern.body_mm.size() < 3) {
+      add_geometry_fault(inspection,
+                         format("boards %.1f mm thick leave nothing of the part: at such angles "
+                                "they stop too far from each other",
+                                design.thickness_mm));
+      return;
+    }
   for (std::size_t o = 0; o < design.orbits.size(); ++o) {
     const FlatPattern& flat = finished.parts[o].pattern;
     design.orbits[o].panel.flat_pattern_mm = flat.outline_mm;
@@ -201,12 +218,13 @@ void finish_parts(Design& design, std::vector<std::string>& faults) {
     }
   }
   design.score.joint_cover = measure_joint_cover(design, finished.joints);
-  add_slot_faults(design, finished, faults);
+  add_slot_faults(inspection, finished);
   const SlabReport slabs = measure_slabs(design, finished);
   design.score.slab_overlaps = static_cast<int>(slabs.overlaps.size());
   design.score.min_clearance_mm = slabs.min_clearance_mm;
   if (!slabs.overlaps.empty())
-    faults.push_back(
+    add_geometry_fault(
+        inspection,
         format("the finished panels of %s, %.1f mm thick, run into each other; %zu such "
                "pairs in all",
                name_pair(slabs.overlaps.front().copies).c_str(), design.thickness_mm,
@@ -219,15 +237,16 @@ void finish_parts(Design& design, std::vector<std::string>& faults) {
                slabs.too_close.front().distance_mm, design.thickness_mm));
 }
 
-void measure_stock(const Design& design, int nest_effort, Score& score,
-                   std::vector<std::string>& faults) {
+void measure_stock(Inspection& inspection, int nest_effort) {
+  const Design& design = inspection.design;
+  std::vector<std::string>& faults = inspection.faults;
   const Sheet sheet = make_sheet(design.limits);
   for (const Orbit& orbit : design.orbits) {
     const Polygon& pattern = orbit.panel.flat_pattern_mm;
     const Polygon hull = make_convex_hull(pattern);
     if (hull.size() < 3) return;
     if (!is_simple(pattern)) {
-      faults.push_back("the flat pattern crosses itself");
+      add_geometry_fault(inspection, "the flat pattern crosses itself");
       return;
     }
     const SheetFit fit = measure_sheet_fit(hull, sheet);
@@ -238,12 +257,12 @@ void measure_stock(const Design& design, int nest_effort, Score& score,
                  fit.length_mm, fit.width_mm, sheet.short_mm, sheet.long_mm, sheet.edge_margin_mm,
                  sheet.grain == Grain::none ? "" : " along its grain"));
   }
-  measure_stock_use(design, nest_effort).put_into(score);
+  measure_stock_use(design, nest_effort).put_into(inspection.design.score);
 }
 
 /// The worst of what crosses, with the number of all.
-void add_collision_fault(const Rebuilt& rebuilt, std::vector<std::string>& faults) {
-  const auto& collisions = rebuilt.collisions;
+void add_collision_fault(Inspection& inspection) {
+  const auto& collisions = inspection.rebuilt.collisions;
   if (collisions.empty()) return;
   const auto worst =
       std::max_element(collisions.begin(), collisions.end(),
@@ -252,10 +271,11 @@ void add_collision_fault(const Rebuilt& rebuilt, std::vector<std::string>& fault
       worst->coplanar
           ? format("overlap in one plane by %.0f mm2", worst->length_mm * worst->length_mm)
           : format("pass through each other over %.1f mm", worst->length_mm);
-  faults.push_back(format("%s %s at (%.0f, %.0f, %.0f) mm; %zu such %s in all",
-                          name_pair(worst->panels).c_str(), how.c_str(), worst->middle_mm.x(),
-                          worst->middle_mm.y(), worst->middle_mm.z(), collisions.size(),
-                          collisions.size() == 1 ? "collision" : "collisions"));
+  add_geometry_fault(
+      inspection,
+      format("%s %s at (%.0f, %.0f, %.0f) mm; %zu such %s in all", name_pair(worst->panels).c_str(),
+             how.c_str(), worst->middle_mm.x(), worst->middle_mm.y(), worst->middle_mm.z(),
+             collisions.size(), collisions.size() == 1 ? "collision" : "collisions"));
 }
 
 void add_joint_faults(const Rebuilt& rebuilt, const Limits& limits,
@@ -280,11 +300,17 @@ void add_joint_faults(const Rebuilt& rebuilt, const Limits& limits,
   if (!(flattest->angle_deg <= limits.max_angle_deg + 1e-6)) add_angle(*flattest);
 }
 
-void add_count_faults(const Score& score, const Limits& limits, std::vector<std::string>& faults) {
+/// Whether joints hold it together at all.
+void add_piece_fault(Inspection& inspection) {
+  const Score& score = inspection.design.score;
   if (score.joints == 0)
-    faults.push_back("no two copies are joined");
+    add_geometry_fault(inspection, "no two copies are joined");
   else if (score.pieces > 1)
-    faults.push_back(format("it falls into %d pieces that no joint holds together", score.pieces));
+    add_geometry_fault(
+        inspection, format("it falls into %d pieces that no joint holds together", score.pieces));
+}
+
+void add_count_faults(const Score& score, const Limits& limits, std::vector<std::string>& faults) {
   if (!(limits.min_panels <= score.panels))
     faults.push_back(
         format("it has %d panels; at least %d are wanted", score.panels, limits.min_panels));
@@ -316,6 +342,15 @@ std::string find_fold_fault(const std::vector<Joint>& joints, const Limits& limi
       folded);
 }
 
+std::vector<std::string> find_limit_faults(const Inspection& inspection) {
+  std::vector<std::string> limit_faults;
+  const auto& broken = inspection.geometry_faults;
+  for (const std::string& fault : inspection.faults)
+    if (std::find(broken.begin(), broken.end(), fault) == broken.end())
+      limit_faults.push_back(fault);
+  return limit_faults;
+}
+
 Inspection inspect(const Design& given, int nest_effort) {
   Inspection inspection;
   Design& design = inspection.design = given;
@@ -325,7 +360,10 @@ Inspection inspect(const Design& given, int nest_effort) {
 
   measure_size(design, score);
   measure_joints(inspection.rebuilt, score);
-  add_collision_fault(inspection.rebuilt, inspection.faults);
+  add_collision_fault(inspection);
+  if (const std::string fault = find_symmetry_fault(design); !fault.empty())
+    add_geometry_fault(inspection, fault);
+  add_piece_fault(inspection);
   add_count_faults(score, design.limits, inspection.faults);
   if (std::string fault = find_fold_fault(design.joints, design.limits); !fault.empty())
     inspection.faults.push_back(std::move(fault));
@@ -334,8 +372,8 @@ Inspection inspect(const Design& given, int nest_effort) {
   measure_light(design, score, inspection.faults);
   if (score.joints > 0) measure_rigidity(design, score, inspection.faults);
   if (score.collisions == 0) {
-    finish_parts(design, inspection.faults);
-    measure_stock(design, nest_effort, score, inspection.faults);
+    finish_parts(inspection);
+    measure_stock(inspection, nest_effort);
   }
   return inspection;
 }

@@ -16,9 +16,15 @@ struct Inspection {
   Vec2 thinnest_mm = Vec2::Zero();  ///< where the panel is thinnest, in its own plane
   /// Why it can not be built under design.limits, one sentence each; empty: it can be built.
   std::vector<std::string> faults;
+  /// Those of them that no board, sheet or limit mends: collisions, finished boards that overlap,
+  /// several pieces or no joint, copies that are not the symmetry's, a part its slots cut apart.
+  std::vector<std::string> geometry_faults;
 
   bool buildable() const { return faults.empty(); }
 };
+
+/// The others of its faults: against limits that may be changed.
+std::vector<std::string> find_limit_faults(const Inspection& inspection);
 
 /// What stands against joining by slots alone: a sentence without its stop, empty when nothing
 /// does.

@@ -8,12 +8,14 @@
 #include "engine/shape/hub.h"
 #include "engine/text.h"
 #include "results/drawings/svg_text.h"
+#include "results/drawings/text_width.h"
 
 namespace sixtyfold {
 
 namespace {
 
-constexpr double border_mm = 14, head_mm = 25, caption_mm = 9, foot_mm = 19;
+constexpr double border_mm = 14, least_head_mm = 25, fault_line_mm = 4.4, caption_mm = 9,
+                 foot_mm = 19;
 constexpr double widest_mm = 262;  // what fits an A4 page lying, with borders
 
 /// Smallest round reduction at which the sheet fits the page.
@@ -36,6 +38,12 @@ class SheetDrawing {
   std::string draw() {
     const bool has_last = nest_.sheets > 0 && nest_.parts_on_last_sheet < nest_.parts_per_sheet;
     const double width = std::max(120.0, paper(nest_.sheet.long_mm)) + 2 * border_mm;
+    std::vector<std::string> fault_lines;
+    for (const std::string& fault : drawing_.faults)
+      for (const std::string& text :
+           break_lines("Not within its limits: " + fault + ".", width - 2 * border_mm, 3.4))
+        fault_lines.push_back(text);
+    const double head_mm = least_head_mm + fault_line_mm * static_cast<double>(fault_lines.size());
     const double one = paper(nest_.sheet.short_mm) + caption_mm + 9;
     const int drawn = nest_.sheets > 1 && has_last ? 2 : 1;
     const Vec2 size{width, border_mm + head_mm + drawn * one + foot_mm};
@@ -46,6 +54,9 @@ class SheetDrawing {
     svg += write_text({border_mm, border_mm + 6}, 6.4, "font-weight=\"bold\"", title);
     svg += write_text({border_mm, border_mm + 12.4}, 3.9, quiet(), summary());
     svg += write_text({border_mm, border_mm + 17.6}, 3.4, quiet(), drawing_.material);
+    double line_y = border_mm + 17.6;
+    for (const std::string& text : fault_lines)
+      svg += write_text({border_mm, line_y += fault_line_mm}, 3.4, "fill=\"#8a1c14\"", text);
     double top = border_mm + head_mm;
     if (nest_.sheets > 1 || !has_last) {
       const int full = has_last ? nest_.sheets - 1 : nest_.sheets;

@@ -10,9 +10,10 @@
 namespace sixtyfold {
 
 struct NestDrawing {
-  std::string title;     ///< of the design; plain text
-  std::string material;  ///< title and thickness, plain text
-  Polygon outline_mm;    ///< the flat pattern that was nested
+  std::string title;                ///< of the design; plain text
+  std::string material;             ///< title and thickness, plain text
+  std::vector<std::string> faults;  ///< why it is not within its limits, plain text
+  Polygon outline_mm;               ///< the flat pattern that was nested
   std::vector<Polygon> holes_mm;
   std::vector<std::pair<Vec2, Vec2>> folds_mm;  ///< of the tabs
 };

@@ -5,11 +5,14 @@
 #include <nlohmann/json.hpp>
 #include <stdexcept>
 
+#include "engine/allowed.h"
+#include "engine/contact/symmetry_copies.h"
 #include "engine/symmetry/point_group.h"
 #include "results/files/json_fields.h"
 #include "results/files/json_writer.h"
 #include "results/files/limits_json.h"
 #include "results/files/names.h"
+#include "results/files/plain_text.h"
 #include "results/files/score_json.h"
 
 namespace sixtyfold {
@@ -178,19 +181,26 @@ std::vector<Mat3> read_copies(const JsonCursor& cursor) {
   return copies;
 }
 
-Orbit read_orbit(const JsonCursor& cursor) {
-  return {read_panel(cursor.at("panel")), read_copies(cursor.at("copies"))};
+/// A panel without copies has all those that the symmetry makes.
+Orbit read_orbit(const JsonCursor& cursor, const std::string& symmetry) {
+  Orbit orbit;
+  orbit.panel = read_panel(cursor.at("panel"));
+  if (const auto copies = cursor.find("copies"))
+    orbit.copies = read_copies(*copies);
+  else
+    orbit.copies = make_copies(make_point_group(symmetry), orbit.panel);
+  return orbit;
 }
 
-std::vector<Orbit> read_orbits(const JsonCursor& root) {
+std::vector<Orbit> read_orbits(const JsonCursor& root, const std::string& symmetry) {
   const auto list = root.find("orbits");
-  if (!list) return {read_orbit(root)};
+  if (!list) return {read_orbit(root, symmetry)};
   if (root.find("panel") || root.find("copies"))
     root.fail("has orbits beside panel or copies; allowed is one or the other");
   std::vector<Orbit> orbits;
   std::size_t copies = 0;
   for (const JsonCursor& orbit : list->array(1, most_orbits)) {
-    orbits.push_back(read_orbit(orbit));
+    orbits.push_back(read_orbit(orbit, symmetry));
     copies += orbits.back().copies.size();
     if (copies > most_copies)
       list->fail("has more than " + std::to_string(most_copies) + " copies in all");
@@ -222,6 +232,17 @@ std::vector<Joint> read_joints(const JsonCursor& cursor, std::int64_t copies) {
   return joints;
 }
 
+std::vector<std::vector<int>> read_order(const JsonCursor& cursor, std::int64_t copies) {
+  std::vector<std::vector<int>> order;
+  const auto most = static_cast<std::size_t>(copies);
+  for (const JsonCursor& step : cursor.array(0, most)) {
+    order.emplace_back();
+    for (const JsonCursor& copy : step.array(1, most))
+      order.back().push_back(static_cast<int>(copy.integer(0, copies - 1)));
+  }
+  return order;
+}
+
 std::string read_symmetry(const JsonCursor& cursor) {
   const std::string symbol = cursor.text();
   if (!is_point_group(symbol))
@@ -248,6 +269,8 @@ std::string write_design_json(const Design& design) {
                            {"name", design.name},
                            {"symmetry", design.symmetry},
                            {"thickness_mm", design.thickness_mm}};
+  if (!design.material.empty()) document["material"] = design.material;
+  if (!design.found_in.empty()) document["found_in"] = design.found_in;
   if (design.score.panels > 0) document["diameter_mm"] = design.score.diameter_mm;
   if (design.orbits.size() == 1) {
     document["panel"] = to_json(design.orbits[0].panel);
@@ -261,6 +284,7 @@ std::string write_design_json(const Design& design) {
   ordered_json joints = ordered_json::array();
   for (const Joint& joint : design.joints) joints.push_back(to_json(joint));
   document["joints"] = joints;
+  if (!design.order.empty()) document["order"] = design.order;
   document["limits"] = write_limits_json(design.limits);
   document["recipe"] = to_json(design.recipe);
   if (design.score.panels > 0) document["score"] = write_score_json(design.score);
@@ -276,12 +300,30 @@ Design read_design_json(const std::string& bytes, const std::string& where) {
 
   Design design;
   design.symmetry = read_symmetry(root.at("symmetry"));
-  design.thickness_mm = root.at("thickness_mm").number(0.05, 100);
-  design.orbits = read_orbits(root);
-  if (const auto name = root.find("name")) design.name = name->text();
+  design.thickness_mm =
+      root.at("thickness_mm").number(allowed::thickness.low, allowed::thickness.high);
+  design.orbits = read_orbits(root, design.symmetry);
+  if (const auto name = root.find("name")) design.name = make_plain_text(name->text());
+  if (const auto material = root.find("material"))
+    design.material = make_plain_text(material->text());
+  if (const auto found_in = root.find("found_in"))
+    design.found_in = make_plain_text(found_in->text());
   std::int64_t copies = 0;
   for (const Orbit& orbit : design.orbits) copies += static_cast<std::int64_t>(orbit.copies.size());
+  std::size_t corners = 0;
+  for (const Orbit& orbit : design.orbits) {
+    std::size_t own = orbit.panel.outline_mm.size();
+    for (const Polygon& hole : orbit.panel.holes_mm) own += hole.size();
+    corners += own * orbit.copies.size();
+  }
+  if (corners > most_corners)
+    root.fail("the outlines of all copies have " + std::to_string(corners) +
+              " corners together; at most " + std::to_string(most_corners) + " are allowed");
+  if (copies > static_cast<std::int64_t>(most_copies))
+    root.fail("has " + std::to_string(copies) + " copies in all; at most " +
+              std::to_string(most_copies) + " are allowed");
   if (const auto joints = root.find("joints")) design.joints = read_joints(*joints, copies);
+  if (const auto order = root.find("order")) design.order = read_order(*order, copies);
   if (const auto limits = root.find("limits")) design.limits = read_limits_json(*limits);
   design.limits.thickness_mm = design.thickness_mm;
   if (const auto recipe = root.find("recipe")) design.recipe = read_recipe(*recipe);

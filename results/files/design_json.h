@@ -10,9 +10,10 @@
 namespace sixtyfold {
 
 /// Bounds of a design file that is read.
-inline constexpr std::size_t most_points = 4096;  ///< of one outline, with its holes
-inline constexpr std::size_t most_orbits = 64;    ///< panel types
-inline constexpr std::size_t most_copies = 1024;  ///< through all orbits
+inline constexpr std::size_t most_points = 4096;     ///< of one outline, with its holes
+inline constexpr std::size_t most_orbits = 64;       ///< panel types
+inline constexpr std::size_t most_copies = 240;      ///< through all orbits: D60h has 240
+inline constexpr std::size_t most_corners = 100000;  ///< of all copies: points times copies
 inline constexpr std::size_t most_joints = 65536;
 inline constexpr double largest_coordinate_mm = 1e6;
 
@@ -26,10 +27,10 @@ std::string write_design_json(const Design& design);
 
 /// Promises: a known symmetry; at least one orbit; orthonormal right-handed axes, the
 /// origin at the foot of the perpendicular from the centre; orthogonal,
-/// distinct copies; outlines and holes simple and counter-clockwise, holes inside; joints between
-/// existing copies; limits that make sense; everything finite. Keys it does not know are passed
-/// over. `where` is the file's name.
-/// Throws std::invalid_argument: one sentence with the file, the JSON path and what is allowed.
+/// distinct copies, all those of the symmetry where none are listed; outlines and holes simple and
+/// counter-clockwise, holes inside; joints between existing copies; limits that make sense;
+/// everything finite. Keys it does not know are passed over. `where` is the file's name. Throws
+/// std::invalid_argument: one sentence with the file, the JSON path and what is allowed.
 Design read_design_json(const std::string& bytes, const std::string& where);
 
 }  // namespace sixtyfold

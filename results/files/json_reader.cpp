@@ -14,15 +14,17 @@ namespace {
 
 std::string show(double value) { return json(value).dump(); }
 
-/// The library's message without its prefix "[json.exception...] ", made safe to print.
-std::string plain_message(const json::exception& error) {
-  std::string message = error.what();
-  const auto prefix = message.find("] ");
-  if (message.starts_with("[json.exception") && prefix != std::string::npos)
-    message.erase(0, prefix + 2);
-  std::string printable;
-  for (const char c : message.substr(0, 300)) printable += 32 <= c && c < 127 ? c : '?';
-  return printable;
+/// Where parsing stopped, as an editor counts it, and what stands there.
+std::string describe_place(const std::string& bytes, std::size_t read) {
+  const std::size_t at = std::min(read > 0 ? read - 1 : 0, bytes.size());
+  const auto begin = bytes.begin(), end = begin + static_cast<std::ptrdiff_t>(at);
+  const auto line = 1 + std::count(begin, end, '\n');
+  const std::size_t before = bytes.rfind('\n', at > 0 ? at - 1 : 0);
+  const std::size_t column =
+      at > 0 && before != std::string::npos && before < at ? at - before : at + 1;
+  return "line " + std::to_string(line) + ", column " + std::to_string(column) +
+         (at >= bytes.size() ? ": it ends too early"
+                             : ": unexpected " + quote(bytes.substr(at, 1)));
 }
 
 }  // namespace
@@ -66,8 +68,11 @@ JsonCursor JsonCursor::parse(const std::string& bytes, const std::string& where)
     auto root = std::make_shared<const json>(json::parse(bytes, watch));
     const json* value = root.get();
     return JsonCursor(std::move(root), value, where, "");
-  } catch (const json::exception& error) {
-    throw std::invalid_argument(where + ": is not valid JSON: " + plain_message(error));
+  } catch (const json::parse_error& error) {
+    throw std::invalid_argument(where +
+                                ": is not valid JSON: " + describe_place(bytes, error.byte));
+  } catch (const json::exception&) {
+    throw std::invalid_argument(where + ": is not valid JSON: it holds a number that is too large");
   }
 }
 

@@ -47,6 +47,13 @@ ordered_json write_tally(const Tally& tally) {
 
 }  // namespace
 
+bool is_run_file(const std::string& name) {
+  return is_candidate_file(name) || name == "search.json" || name == "curves.svg" ||
+         name == "run.json" || name == "ranking.json" ||
+         name == state_file_name(StateKind::checkpoint) ||
+         name == state_file_name(StateKind::finds);
+}
+
 std::string write_search_json(const RunOutput& output) {
   const Pool all = merge_pools(output.pools);
   ordered_json branches = ordered_json::array(), curve = ordered_json::array();
@@ -107,7 +114,8 @@ void write_run_output(const std::filesystem::path& folder, RunOutput output) {
   state.exchange(pools);
   write_state_file(folder, StateKind::finds, output.plan, 0, state);
   write_file(folder / "run.json", write_run_json(output.record));
-  if (!ranking.empty()) write_file(folder / "ranking.json", write_ranking_json(ranking));
+  if (!ranking.empty())
+    write_file(folder / "ranking.json", write_ranking_json(ranking), Keep::on_the_disk);
 }
 
 }  // namespace sixtyfold

@@ -1,9 +1,14 @@
 #include "results/files/score_stream.h"
 
+#include <chrono>
+#include <condition_variable>
+#include <exception>
 #include <map>
 #include <mutex>
 #include <nlohmann/json.hpp>
+#include <optional>
 #include <stdexcept>
+#include <thread>
 
 #include "engine/building/assembly_order.h"
 #include "engine/variant/inspection.h"
@@ -122,14 +127,101 @@ ScoreStream::ScoreStream(const Limits& limits, const Goals& goals, int threads)
 }
 ScoreStream::~ScoreStream() = default;
 
+namespace {
+
+using Clock = std::chrono::steady_clock;
+
+/// Answers on their way from the threads that work to the one that writes.
+class AnswerSlots {
+ public:
+  explicit AnswerSlots(std::size_t count) : slots_(count) {}
+
+  void begin(std::size_t i) {
+    const std::lock_guard lock(mutex_);
+    slots_[i].begun = Clock::now();
+    changed_.notify_one();
+  }
+  void finish(std::size_t i, std::string answer) {
+    const std::lock_guard lock(mutex_);
+    slots_[i].answer = std::move(answer);
+    changed_.notify_one();
+  }
+  /// All are over: work ended with an exception, which whoever waits must see.
+  void give_up() {
+    const std::lock_guard lock(mutex_);
+    is_given_up_ = true;
+    changed_.notify_one();
+  }
+  /// The answer, or nothing when it takes too long or will not come.
+  std::optional<std::string> wait_for(std::size_t i) {
+    std::unique_lock lock(mutex_);
+    constexpr auto longest = std::chrono::duration<double>(longest_score_wait_s);
+    for (;;) {
+      if (slots_[i].answer) return std::move(slots_[i].answer);
+      if (is_given_up_) return std::nullopt;
+      if (!slots_[i].begun) {
+        changed_.wait(lock);
+        continue;
+      }
+      if (Clock::now() - *slots_[i].begun > longest) return std::nullopt;
+      changed_.wait_for(lock, std::chrono::milliseconds(200));
+    }
+  }
+
+ private:
+  struct Slot {
+    std::optional<Clock::time_point> begun;
+    std::optional<std::string> answer;
+  };
+  std::mutex mutex_;
+  std::condition_variable changed_;
+  std::vector<Slot> slots_;
+  bool is_given_up_ = false;
+};
+
+}  // namespace
+
+void ScoreStream::answer(const std::vector<std::string>& lines, std::uint64_t first_line,
+                         const std::function<void(const std::string&)>& release) {
+  AnswerSlots slots(lines.size());
+  std::exception_ptr fault;
+  std::thread worker([&] {
+    try {
+      inside_->evaluator.run(static_cast<int>(lines.size()), [&](int task, int number) {
+        const auto i = static_cast<std::size_t>(task);
+        slots.begin(i);
+        slots.finish(i, inside_->answer(lines[i], first_line + i,
+                                        inside_->spaces[static_cast<std::size_t>(number)]));
+      });
+    } catch (...) {
+      fault = std::current_exception();
+      slots.give_up();
+    }
+  });
+  try {
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+      if (std::optional<std::string> answer = slots.wait_for(i)) {
+        release(*answer);
+      } else {
+        const ordered_json late = {
+            {"error", "line " + std::to_string(first_line + i) + ": takes longer than " +
+                          std::to_string(static_cast<int>(longest_score_wait_s)) + " s"}};
+        if (fault) break;
+        release(late.dump());
+      }
+    }
+  } catch (...) {
+    worker.join();
+    throw;
+  }
+  worker.join();
+  if (fault) std::rethrow_exception(fault);
+}
+
 std::vector<std::string> ScoreStream::answer(const std::vector<std::string>& lines,
                                              std::uint64_t first_line) {
-  std::vector<std::string> answers(lines.size());
-  inside_->evaluator.run(static_cast<int>(lines.size()), [&](int task, int worker) {
-    const auto i = static_cast<std::size_t>(task);
-    answers[i] = inside_->answer(lines[i], first_line + i,
-                                 inside_->spaces[static_cast<std::size_t>(worker)]);
-  });
+  std::vector<std::string> answers;
+  answer(lines, first_line, [&](const std::string& text) { answers.push_back(text); });
   return answers;
 }
 

@@ -1,6 +1,7 @@
 #pragma once
-// Where a run stands, in one file: a line of JSON that says what was asked for, then the state.
-// Written whole or not at all, so that a killed run finds the one before.
+// Where a run stands, in one file: a line with the checksum of the rest, a line of JSON that says
+// what was asked for, then the state. Written whole or not at all and on the disk before it
+// replaces the one before, so that neither a killed run nor a power cut loses both.
 
 #include <filesystem>
 #include <string>
@@ -29,7 +30,8 @@ std::string state_file_name(StateKind kind);
 void write_state_file(const std::filesystem::path& folder, StateKind kind, const RunPlan& plan,
                       double elapsed_s, const State& state);
 
-/// Throws std::invalid_argument: no such file, not such a file, another version, damaged.
+/// Throws std::invalid_argument: no such file, not such a file, another version, damaged, or
+/// options that make no sense.
 StateFile read_state_file(const std::filesystem::path& folder, StateKind kind);
 
 }  // namespace sixtyfold

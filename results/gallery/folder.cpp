@@ -166,22 +166,28 @@ void write_gallery_folder(const fs::path& folder, GalleryFolder source,
   GalleryList list{find_gallery_identity(designs, names, source.numbers),
                    options.title.empty() ? options.words.say("title") : options.title,
                    {}};
-  make_folder(folder);
   std::vector<RankedFile> ranking;
+  std::vector<NamedBytes> files{{"index.html", html}};
   for (std::size_t i = 0; i < designs.size(); ++i) {
     const int number = source.numbers[i];
     std::string file = at_home ? source.files[i].filename().string() : "";
     if (!at_home) {
       ranking.push_back(make_ranked_file(number, designs[i]));
       file = ranking.back().file;
-      write_file(folder / file, write_design_json(designs[i]));
-      write_file(folder / candidate_file_name(number, "svg"), make_drawing_svg(designs[i]));
+      files.push_back({file, write_design_json(designs[i])});
+      files.push_back({candidate_file_name(number, "svg"), make_drawing_svg(designs[i])});
     }
     list.entries.push_back({number, names[i], file});
   }
-  if (!at_home) write_file(folder / "ranking.json", write_ranking_json(ranking));
-  write_file(list_file, write_gallery_list(list));
-  write_file(index, html);
+  const std::string listed = write_gallery_list(list);
+  if (at_home) {
+    write_file(list_file, listed);
+    write_file(index, html);
+    return;
+  }
+  files.push_back({"ranking.json", write_ranking_json(ranking)});
+  files.push_back({list_file.filename().string(), listed});
+  write_folder(folder, files);
 }
 
 }  // namespace sixtyfold

@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 #include <stdexcept>
 
+#include "engine/allowed.h"
 #include "engine/building/colourings.h"
 #include "engine/text.h"
 #include "results/drawings/drawing_svg.h"
@@ -298,8 +299,8 @@ std::string write_script_json(const ordered_json& document) {
 }  // namespace
 
 std::string GalleryOptions::find_fault() const {
-  if (!(0 <= price_per_sheet && price_per_sheet <= 1e6))
-    return "the price of a sheet is to be from 0 to 1000000";
+  if (std::string fault = allowed::sheet_price.find_fault(price_per_sheet); !fault.empty())
+    return fault;
   if (!(currency.size() <= 20)) return "the currency has more than 20 letters";
   for (std::size_t i = 0; i < numbers.size(); ++i)
     if (!((i == 0 ? 1 : numbers[i - 1] + 1) <= numbers[i] && numbers[i] <= largest_gallery_number))

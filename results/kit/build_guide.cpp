@@ -124,6 +124,12 @@ class Guide {
                  {std::to_string(design_.joints.size()), "joints to glue"},
                  {format("%.2f m", diameter / 1000), "across"},
                  {format("%.1f kg", measure_mass_kg(design_)), "of board"}});
+    if (!options_.limit_faults.empty()) {
+      std::vector<std::string> sentences;
+      for (const std::string& fault : options_.limit_faults)
+        sentences.push_back("Not within its limits: " + fault + ".");
+      flow_.cautions(sentences);
+    }
     if (design_.orbits.size() > 1)
       flow_.paragraph(format("There are %d templates, one for each part.",
                              static_cast<int>(design_.orbits.size())));

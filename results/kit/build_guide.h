@@ -14,9 +14,10 @@ namespace sixtyfold {
 
 struct GuideOptions {
   Paper paper = Paper::a4;
-  ColourScheme colours;      ///< one colour: not coloured
-  ReachOptions reach;        ///< as used in the plan
-  ClosureOptions tolerance;  ///< as used for the closure
+  ColourScheme colours;                   ///< one colour: not coloured
+  ReachOptions reach;                     ///< as used in the plan
+  ClosureOptions tolerance;               ///< as used for the closure
+  std::vector<std::string> limit_faults;  ///< told on the first page
 };
 
 std::vector<Page> make_guide_pages(const Design& design, const Finished& finished,

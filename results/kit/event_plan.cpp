@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/allowed.h"
 #include "engine/building/joint_sides.h"
 #include "engine/part/part_joints.h"
 #include "engine/text.h"
@@ -65,8 +66,8 @@ std::string list_copies(const std::vector<int>& copies) {
 
 std::string EventOptions::find_fault() const {
   if (const std::string fault = schedule.find_fault(); !fault.empty()) return fault;
-  if (!(1 <= hanging_points && hanging_points <= 100))
-    return "hanging_points is " + std::to_string(hanging_points) + ", but must be from 1 to 100";
+  if (std::string fault = allowed::hanging_points.find_fault(hanging_points); !fault.empty())
+    return fault;
   for (const double v : {door_width_mm, door_height_mm})
     if (!(100 <= v && v <= 20000))
       return format("a side of the door is %g mm, but must be from 100 to 20000 mm", v);

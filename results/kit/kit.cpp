@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <stdexcept>
 
+#include "engine/allowed.h"
+#include "engine/part/scaled_pattern.h"
 #include "engine/text.h"
 #include "engine/variant/inspection.h"
 
@@ -13,32 +15,59 @@ std::string KitOptions::find_fault() const {
        {flat.find_fault(), pattern.find_fault(), assembly.find_fault(), tolerance.find_fault(),
         event.find_fault(), purchase.sheet.find_fault(), purchase.cutting.find_fault()})
     if (!fault.empty()) return fault;
-  if (!(0 <= purchase.spare_share && purchase.spare_share <= 1))
-    return format("spare_share is %g, but must be from 0 to 1", purchase.spare_share);
-  if (purchase.price && !(0 <= *purchase.price && *purchase.price < 1e9))
-    return format("the price of a sheet is %g, but must be from 0 to 1000000000", *purchase.price);
-  if (!(0 <= colours && colours <= 10))
-    return format("colours is %d, but must be from 0 to 10", colours);
-  return "";
+  if (std::string fault = allowed::spares.find_fault(100 * purchase.spare_share); !fault.empty())
+    return fault;
+  if (purchase.price)
+    if (std::string fault = allowed::sheet_price.find_fault(*purchase.price); !fault.empty())
+      return fault;
+  return allowed::colours.find_fault(colours);
 }
 
 KitOptions make_kit_options(const Design& design) {
   KitOptions options;
-  options.flat.thickness_mm = design.thickness_mm;
-  options.flat.tab_depth_mm = design.limits.tab_depth_mm;
-  options.flat.least_tab_depth_mm =
-      std::min(options.flat.least_tab_depth_mm, options.flat.tab_depth_mm);
+  options.flat = make_flat_options(design);
   options.purchase.sheet = make_sheet(design.limits);
   options.purchase.cutting = make_cutting_options(design.limits, design.thickness_mm);
   if (design.limits.sheet_price > 0) options.purchase.price = design.limits.sheet_price;
   return options;
 }
 
+namespace {
+
+/// A page of a PDF file is 14,400 units of 1/72 inch long at most (ISO 32000-1:2008, annex C).
+constexpr double longest_part_mm = 5000;
+/// Corners of all copies together: every one is drawn on many pages.
+constexpr std::size_t most_kit_corners = 20000;
+
+/// Throws for what would fill gigabytes or take minutes.
+void check_work(const Design& design) {
+  std::size_t corners = 0;
+  for (const Orbit& orbit : design.orbits) {
+    std::size_t own = orbit.panel.outline_mm.size();
+    for (const Polygon& hole : orbit.panel.holes_mm) own += hole.size();
+    corners += own * orbit.copies.size();
+    const double length = measure_box(orbit.panel.outline_mm).size().maxCoeff();
+    if (!(length <= longest_part_mm))
+      throw std::invalid_argument(
+          format("the part is %.1f m long; a kit is drawn for parts up to %.0f m, the longest page "
+                 "of a PDF file",
+                 length / 1000, longest_part_mm / 1000));
+  }
+  if (corners > most_kit_corners)
+    throw std::invalid_argument(
+        format("the outlines of all copies have %zu corners together; a kit is drawn for up to "
+               "%zu: draw the part with fewer",
+               corners, most_kit_corners));
+}
+
+}  // namespace
+
 Kit make_kit(const Design& given, const KitOptions& options) {
   if (const std::string fault = options.find_fault(); !fault.empty())
     throw std::invalid_argument(fault);
   if (given.joints.empty())
     throw std::invalid_argument("the design has no joints, so there is nothing to build");
+  check_work(given);
   Design design = given;
   design.thickness_mm = options.flat.thickness_mm;
   const Finished finished = make_finished(design, options.flat);
@@ -55,6 +84,9 @@ Kit make_kit(const Design& given, const KitOptions& options) {
 
   Kit kit;
   kit.warnings = finished.joints.faults;
+  for (const std::string& fault : options.limit_faults)
+    if (std::find(kit.warnings.begin(), kit.warnings.end(), fault) == kit.warnings.end())
+      kit.warnings.push_back("not within its limits: " + fault);
   if (const std::string fault = find_fold_fault(design.joints, design.limits); !fault.empty())
     kit.warnings.push_back(fault +
                            ": make the tabs as strips of a board that folds, glued along the cut");
@@ -107,6 +139,7 @@ Kit make_kit(const Design& given, const KitOptions& options) {
   guide.colours = colours;
   guide.reach = options.assembly.reach;
   guide.tolerance = options.tolerance;
+  guide.limit_faults = options.limit_faults;
   const std::vector<Page> pages = make_guide_pages(design, finished, plan, closure, guide);
   kit.files.push_back({"guide.pdf", make_pdf(pages)});
   kit.files.push_back(

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "results/files/file.h"
 #include "results/kit/build_guide.h"
 #include "results/kit/cutting_pages.h"
 #include "results/kit/event_plan.h"
@@ -17,17 +18,15 @@ struct KitOptions {
   AssemblyOptions assembly;
   ClosureOptions tolerance;
   EventOptions event;
-  PurchaseOptions purchase;  ///< sheet, saw figures, spares, price
-  int colours = 0;           ///< number of colours; 0: those of the design's drawings, 1: none
+  PurchaseOptions purchase;               ///< sheet, saw figures, spares, price
+  std::vector<std::string> limit_faults;  ///< as `check` finds them; told first
+  int colours = 0;  ///< number of colours; 0: those of the design's drawings, 1: none
 
   /// Empty, or one sentence: the value and what is allowed.
   std::string find_fault() const;
 };
 
-struct KitFile {
-  std::string name;
-  std::string bytes;
-};
+using KitFile = NamedBytes;
 
 struct Kit {
   std::vector<KitFile> files;

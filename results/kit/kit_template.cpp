@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/allowed.h"
 #include "engine/shape/boolean.h"
 #include "engine/text.h"
 #include "results/files/design_hash.h"
@@ -23,17 +24,12 @@ Polygon make_notch(const Vec2& tip_outside, const Vec2& inward, double depth) {
 }  // namespace
 
 std::string TemplateOptions::find_fault() const {
-  const auto text = [](double v) { return format("%.3f", v); };
-  if (!(0 <= kerf_mm && kerf_mm <= 5))
-    return "kerf_mm is " + text(kerf_mm) + ", but must be from 0 to 5 mm";
-  if (!(0 <= notch_mm && notch_mm <= 10))
-    return "notch_mm is " + text(notch_mm) + ", but must be from 0 to 10 mm";
-  if (!(5 <= overlap_mm && overlap_mm <= 40))
-    return "overlap_mm is " + text(overlap_mm) + ", but must be from 5 to 40 mm";
-  if (!(50 <= model_diameter_mm && model_diameter_mm <= 1000))
-    return "model_diameter_mm is " + text(model_diameter_mm) + ", but must be from 50 to 1000 mm";
-  if (!(0.05 <= card_mm && card_mm <= 2))
-    return "card_mm is " + text(card_mm) + ", but must be from 0.05 to 2 mm";
+  for (const std::string& fault :
+       {allowed::kerf.find_fault(kerf_mm), Allowed{"a notch", 0, 10, "mm"}.find_fault(notch_mm),
+        Allowed{"the overlap of tiles", 5, 40, "mm"}.find_fault(overlap_mm),
+        allowed::paper_model.find_fault(model_diameter_mm),
+        Allowed{"the thickness of the card", 0.05, 2, "mm"}.find_fault(card_mm)})
+    if (!fault.empty()) return fault;
   return "";
 }
 

@@ -171,6 +171,7 @@ std::string make_stock_text(const StockPlan& plan) {
     for (const std::string& warning : cutting.warnings) text += "  warning: " + warning + "\n";
   }
   text += "\n";
+  for (const std::string& fault : plan.faults) text += "! Not within its limits: " + fault + "\n";
   for (const std::string& caution : plan.cautions) text += "! " + caution + "\n";
   return text;
 }
@@ -207,6 +208,7 @@ std::string write_stock_json(const StockPlan& plan) {
                              {"stack_s", cutting.stack_s},
                              {"sharp_turn_deg", cutting.sharp_turn_deg}}},
                            {"parts", parts},
+                           {"faults", plan.faults},
                            {"cautions", plan.cautions}};
   if (plan.cost) document["cost"] = *plan.cost;
   return write_json(document);
@@ -219,6 +221,7 @@ std::string make_stock_svg(const StockPlan& plan, std::size_t part) {
   if (plan.parts.size() > 1)
     drawing.title += (plan.title.empty() ? "Part " : ", part ") + letter_of(part);
   drawing.material = plan.material;
+  drawing.faults = plan.faults;
   drawing.outline_mm = stock.pattern.outline_mm;
   drawing.holes_mm = stock.pattern.holes_mm;
   for (const Tab& tab : stock.pattern.tabs)

@@ -41,6 +41,7 @@ struct StockPlan {
   double cutting_min = 0;
   CuttingOptions cutting;
   std::vector<std::string> cautions;
+  std::vector<std::string> faults;  ///< why it is not within its limits, as `check` finds them
 };
 
 /// Plans the design's flat patterns, made afresh from its joints, on the sheet of its limits, with

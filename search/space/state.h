@@ -21,8 +21,16 @@ class State {
   const std::string& bytes() const { return bytes_; }
   bool at_end() const { return position_ == bytes_.size(); }
 
+  void exchange(bool& value) {
+    char byte = value ? 1 : 0;
+    exchange(byte);
+    if (byte != 0 && byte != 1)
+      throw std::invalid_argument("the checkpoint is damaged: yes or no is needed");
+    value = byte == 1;
+  }
   template <class T>
-  requires(std::is_arithmetic_v<T> || std::is_enum_v<T>) void exchange(T& value) {
+  requires((std::is_arithmetic_v<T> && !std::is_same_v<T, bool>) ||
+           std::is_enum_v<T>) void exchange(T& value) {
     move_bytes(reinterpret_cast<char*>(&value), sizeof(T));
   }
   void exchange(std::string& text) {

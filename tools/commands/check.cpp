@@ -9,15 +9,17 @@
 #include "engine/structure/motion.h"
 #include "engine/text.h"
 #include "results/drawings/motion_drawing.h"
-#include "results/files/design_json.h"
 #include "results/files/file.h"
 #include "results/files/json_writer.h"
 #include "results/reports/assembly_report.h"
 #include "results/reports/load_report.h"
 #include "results/reports/report.h"
 #include "tools/commands/command.h"
+#include "tools/commands/given_design.h"
+#include "tools/options/arguments.h"
 #include "tools/options/limit_options.h"
 #include "tools/options/material_option.h"
+#include "tools/options/options.h"
 
 namespace sixtyfold {
 
@@ -102,10 +104,8 @@ std::string make_json(const Inspection& inspection, const Assembly& assembly,
 }
 
 ExitStatus check(const CheckOptions& options) {
-  Design design = read_design_json(read_file(options.path), options.path);
-  design.limits = apply(options.changes, design.limits);
-  design.thickness_mm = design.limits.thickness_mm;
-  Inspection inspection = inspect(design);
+  if (!options.motion_path.empty()) check_output_file(options.motion_path);
+  Inspection inspection = inspect(read_given_design(options.path, options.changes));
   const Assembly assembly = find_assembly(options, inspection);
   const int internal_dof = inspection.design.score.internal_dof;
   const std::vector<FreeMotion> motions =
@@ -145,15 +145,16 @@ void add_check_command(CLI::App& app) {
                     "print one JSON object: buildable, faults, score, assembly, motions, loads");
   command->add_flag("--order", options->order,
                     "print the steps of putting it together, and how loose it is after each");
-  command
-      ->add_option("--hang", options->hung_from,
-                   "copies to hang it from, by number: deflection and forces under its own "
-                   "weight")
-      ->delimiter(',')
-      ->group("Weight");
-  command->add_option("--stand", options->standing_on, "copies to stand it on, by number")
-      ->delimiter(',')
-      ->group("Weight");
+  const auto add_copies = [&](const char* name, std::vector<int>& copies, const char* help) {
+    add_parsed_option(
+        *command, name, "LIST", [&copies](const std::string& text) { copies = parse_copies(text); },
+        help)
+        ->group("Weight");
+  };
+  add_copies("--hang", options->hung_from,
+             "copies to hang it from, by number, such as 0,7,12: deflection and forces under its "
+             "own weight");
+  add_copies("--stand", options->standing_on, "copies to stand it on, by number");
   command->add_option("--motion", options->motion_path,
                       "an SVG file for a design that is not rigid: its freest motion, both ways");
   add_material_option(*command, options->changes,

@@ -1,12 +1,17 @@
 #include "tools/commands/command.h"
 
 #include <CLI/CLI.hpp>
+#include <csignal>
 #include <exception>
+#include <filesystem>
 #include <iostream>
 #include <new>
 #include <stdexcept>
 
+#include "engine/text.h"
+#include "results/files/file.h"
 #include "results/files/json_reader.h"
+#include "results/files/plain_text.h"
 #include "results/files/version.h"
 
 namespace sixtyfold {
@@ -24,8 +29,27 @@ constexpr char exit_statuses[] =
     "5 no improvement exists within the limits.";
 
 int tell(const std::string& fault, ExitStatus status) {
-  std::cerr << "sixtyfold: " << fault << std::endl;
+  std::cerr << "sixtyfold: " << make_plain_text(fault) << std::endl;
   return static_cast<int>(status);
+}
+
+/// Names of missing arguments, of options and of values in our own words, for what the command line
+/// library finds wrong.
+std::string describe_mistake(const CLI::ParseError& fault) {
+  const std::string text = fault.what();
+  const auto rest_after = [&](const std::string& mark) {
+    const std::size_t at = text.find(mark);
+    return at == std::string::npos ? text : text.substr(at + mark.size());
+  };
+  if (dynamic_cast<const CLI::ExtrasError*>(&fault))
+    return "not understood: " + rest_after("not expected: ");
+  if (dynamic_cast<const CLI::ConversionError*>(&fault)) {
+    const std::string pair = rest_after("Could not convert: ");
+    return pair.substr(0, pair.find(" = ")) + " is " +
+           quote(pair.find(" = ") == std::string::npos ? "" : pair.substr(pair.find(" = ") + 3)) +
+           ", which can not be read";
+  }
+  return text;
 }
 
 /// The fault of a command line, with the help that would have told.
@@ -54,11 +78,14 @@ int run_guarded(CLI::App& app, int argc, const char* const* argv) {
   } catch (const CommandEnded& ended) {
     return static_cast<int>(ended.status);
   } catch (const CLI::ParseError& fault) {
-    return tell_mistake(app, fault.what());
+    return tell_mistake(app, describe_mistake(fault));
   } catch (const std::invalid_argument& fault) {
     return tell(fault.what(), ExitStatus::mistake);
   } catch (const std::bad_alloc&) {
     return tell("there is not enough memory", ExitStatus::trouble);
+  } catch (const std::filesystem::filesystem_error& fault) {
+    return tell(fault.path1().string() + ": " + describe_error(fault.code().value()),
+                ExitStatus::trouble);
   } catch (const std::exception& fault) {
     return tell(fault.what(), ExitStatus::trouble);
   }
@@ -95,6 +122,14 @@ std::string write_command_line(const CLI::App& command) {
 }
 
 int run_program_line(int argc, const char* const* argv) {
+  // A closed pipe and a limit on file size are told in a sentence, as other faults of writing are.
+  std::signal(SIGPIPE, SIG_IGN);
+  std::signal(SIGXFSZ, SIG_IGN);
+  for (int i = 1; i < argc; ++i)
+    if (!is_utf8(argv[i]))
+      return tell(format("argument %d is not UTF-8: ", i) + quote(argv[i]) +
+                      "; names and values are written in it",
+                  ExitStatus::mistake);
   CLI::App app{
       "sixtyfold: find, compare and build large constructions from many identical flat panels",
       "sixtyfold"};
@@ -113,6 +148,9 @@ int run_program_line(int argc, const char* const* argv) {
   add_materials_command(app);
   add_tune_command(app);
   add_kit_command(app);
+  for (CLI::App* command : app.get_subcommands({}))
+    for (CLI::Option* option : command->get_options())
+      if (option->get_items_expected_max() == 0) option->disable_flag_override();
   std::string names;
   bool is_known = argc < 2 || argv[1][0] == '-';
   for (const CLI::App* command : app.get_subcommands({})) {

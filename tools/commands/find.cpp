@@ -160,10 +160,8 @@ void add_find_command(CLI::App& app) {
       },
       "time between checkpoints, default 20s; 0 for none")
       ->group("Runs");
-  command
-      ->add_option("--streams", options->plan.streams,
+  add_count_option(*command, "--streams", options->plan.streams, 1, 9999,
                    "independent searches whose finds are ranked together")
-      ->check(CLI::Range(1, 9999))
       ->group("Runs");
   add_parsed_option(
       *command, "--shard", "I/N",

@@ -13,6 +13,7 @@
 #include "results/files/version.h"
 #include "results/gallery/folder.h"
 #include "search/choose/variety.h"
+#include "tools/commands/given_design.h"
 #include "tools/commands/search_run.h"
 #include "tools/options/arguments.h"
 #include "tools/options/limit_options.h"
@@ -128,10 +129,12 @@ ExitStatus make_gallery(const CLI::App& command, GalleryCommand& options) {
   GalleryFolder source =
       read_gallery_folder(options.from, options.keep_numbers ? Numbering::keep : Numbering::anew);
   // The page shows what is measured here, not what a file says of itself.
-  for (Design& design : source.designs) {
+  for (std::size_t i = 0; i < source.designs.size(); ++i) {
+    Design& design = source.designs[i];
     design.limits = sixtyfold::apply(options.changes, design.limits);
     design.thickness_mm = design.limits.thickness_mm;
     Inspection inspection = inspect(design);
+    if (is_refused(inspection, source.files[i].string())) return ExitStatus::no;
     measure_assembly(inspection.design);
     options.page.faults.push_back(inspection.faults.empty() ? "" : inspection.faults.front());
     design = std::move(inspection.design);
@@ -191,9 +194,9 @@ void add_gallery_command(CLI::App& app) {
   on_page(command->add_flag("--print-words", options->print_words,
                             "print the table of words, to translate, and make no page"));
   on_page(command->add_option("--currency", options->page.currency, "word written after the cost"));
-  on_page(command->add_option("--minutes-per-joint", options->page.effort.minutes_per_joint,
-                              "minutes to fold and glue one joint, for the hours"))
-      ->capture_default_str();
+  on_page(add_number_option(*command, "--minutes-per-joint", options->page.effort.minutes_per_joint,
+                            allowed::minutes_each,
+                            "minutes to fold and glue one joint, for the hours"));
   run_when_chosen(*command, [command, options] { return make_gallery(*command, *options); });
 }
 

@@ -6,9 +6,9 @@
 #include <memory>
 #include <optional>
 
-#include "results/files/design_json.h"
 #include "results/files/file.h"
 #include "tools/commands/command.h"
+#include "tools/commands/given_design.h"
 #include "tools/options/arguments.h"
 #include "tools/options/limit_options.h"
 #include "tools/options/material_option.h"
@@ -30,10 +30,10 @@ struct KitChoice {
 };
 
 ExitStatus write_kit(const KitChoice& choice) {
-  Design design = read_design_json(read_file(choice.path), choice.path);
-  const double thickness = design.limits.thickness_mm;
-  design.limits = apply(choice.changes, design.limits);
-  if (design.limits.thickness_mm != thickness) design.thickness_mm = design.limits.thickness_mm;
+  check_new_folder(choice.out);
+  const Inspection inspection = inspect_given_design(choice.path, choice.changes);
+  if (is_refused(inspection, choice.path)) return ExitStatus::no;
+  const Design& design = inspection.design;
   double fold_allowance_mm = choice.fold_allowance_mm;
   EventOptions event;
   if (choice.material) {
@@ -62,10 +62,9 @@ ExitStatus write_kit(const KitChoice& choice) {
   if (choice.material) options.purchase.material = choice.material->title;
   options.purchase.spare_share = choice.spares / 100;
   options.colours = choice.colours;
+  options.limit_faults = find_limit_faults(inspection);
   const Kit kit = make_kit(design, options);
-  std::filesystem::create_directories(choice.out);
-  for (const KitFile& file : kit.files)
-    write_file(std::filesystem::path(choice.out) / file.name, file.bytes);
+  write_folder(choice.out, kit.files);
   std::cout << kit.files.size() << " files in " << choice.out << "\n";
   for (const KitFile& file : kit.files) std::cout << "  " << file.name << "\n";
   for (const std::string& warning : kit.warnings) std::cout << "Note: " << warning << ".\n";
@@ -87,39 +86,46 @@ void add_kit_command(CLI::App& app) {
        "0.6 --out kit"});
   auto choice = std::make_shared<KitChoice>();
   command->add_option("DESIGN", choice->path, "a design file, such as run/001.json")->required();
-  const auto add_length = [command](const char* name, double& value_mm, const char* help) {
-    add_parsed_option(
-        *command, name, "LENGTH",
-        [&value_mm](const std::string& text) { value_mm = parse_length_mm(text); }, help);
-  };
-  command->add_option("--out", choice->out, "folder for the files; made when it is missing")
-      ->required();
+  command->add_option("--out", choice->out, "folder for the files, new or empty")->required();
   command->add_option("--paper", choice->paper, "A4, A3 or Letter")
       ->check(CLI::IsMember({"A4", "A3", "Letter"}));
-  add_length("--kerf", choice->kerf_mm, "width of the cut, from the coupon");
-  add_length("--fold-allowance", choice->fold_allowance_mm, "length, from the coupon");
-  add_length("--model", choice->model_mm, "diameter of the paper model");
-  command->add_option("--colours", choice->colours,
-                      "number of colours, 1 for none; default: those of the drawings");
-  command->add_option("--people", choice->schedule.people, "who build");
-  command->add_option("--saws", choice->schedule.saws, "cutting places");
-  command->add_option("--dry", choice->schedule.dry_min,
-                      "minutes a glued module dries before it is handled");
-  command->add_option("--minutes-per-joint", choice->schedule.joint_min,
-                      "to fit, glue and clamp one");
-  command->add_option("--minutes-per-tab", choice->schedule.fold_min,
-                      "to score, fold and check one");
-  command->add_option("--spares", choice->spares, "parts cut beyond the number needed, in percent");
-  command->add_option("--points", choice->points, "hanging points");
-  command->add_option("--module", choice->most_in_module, "most panels in one module");
-  add_length("--hand", choice->reach.hand_mm, "width of a passage for a hand");
-  add_length("--arm", choice->reach.arm_mm, "reach of an arm");
-  add_length("--clamp-opening", choice->reach.clamp_opening_mm, "between the open jaws");
-  add_length("--clamp-depth", choice->reach.clamp_depth_mm,
-             "from the jaws' tips to the clamp's back");
-  add_length("--off", choice->off_mm, "how far a cut may be off, for the closure");
-  command->add_option("--off-angle", choice->off_deg,
-                      "how far a fold may be off in degrees, for the closure");
+  CLI::App& app_command = *command;
+  add_length_option(app_command, "--kerf", choice->kerf_mm, allowed::kerf,
+                    "width of the cut, from the coupon");
+  add_length_option(app_command, "--fold-allowance", choice->fold_allowance_mm,
+                    allowed::fold_allowance, "length, from the coupon");
+  add_length_option(app_command, "--model", choice->model_mm, allowed::paper_model,
+                    "diameter of the paper model");
+  const auto add_count = [&](const char* name, int& value, const Allowed& range, const char* help) {
+    add_count_option(app_command, name, value, static_cast<int>(range.low),
+                     static_cast<int>(range.high), help);
+  };
+  add_count("--colours", choice->colours, allowed::colours,
+            "number of colours, 1 for none, 0 for those of the drawings");
+  add_count("--people", choice->schedule.people, allowed::people, "who build");
+  add_count("--saws", choice->schedule.saws, allowed::saws, "cutting places");
+  add_number_option(app_command, "--dry", choice->schedule.dry_min, allowed::drying,
+                    "minutes a glued module dries before it is handled");
+  add_number_option(app_command, "--minutes-per-joint", choice->schedule.joint_min,
+                    allowed::minutes_each, "to fit, glue and clamp one");
+  add_number_option(app_command, "--minutes-per-tab", choice->schedule.fold_min,
+                    allowed::minutes_each, "to score, fold and check one");
+  add_number_option(app_command, "--spares", choice->spares, allowed::spares,
+                    "parts cut beyond the number needed, in percent");
+  add_count("--points", choice->points, allowed::hanging_points, "hanging points");
+  add_count("--module", choice->most_in_module, allowed::module_panels,
+            "most panels in one module");
+  add_length_option(app_command, "--hand", choice->reach.hand_mm, allowed::hand,
+                    "width of a passage for a hand");
+  add_length_option(app_command, "--arm", choice->reach.arm_mm, allowed::arm, "reach of an arm");
+  add_length_option(app_command, "--clamp-opening", choice->reach.clamp_opening_mm,
+                    allowed::clamp_opening, "between the open jaws");
+  add_length_option(app_command, "--clamp-depth", choice->reach.clamp_depth_mm,
+                    allowed::clamp_depth, "from the jaws' tips to the clamp's back");
+  add_length_option(app_command, "--off", choice->off_mm, allowed::cut_error,
+                    "how far a cut may be off, for the closure");
+  add_number_option(app_command, "--off-angle", choice->off_deg, allowed::fold_error,
+                    "how far a fold may be off in degrees, for the closure");
   add_material_option(*command, choice->changes, [choice = choice.get()](const Material& material) {
     choice->material = material;
   });

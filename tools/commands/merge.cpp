@@ -2,6 +2,7 @@
 #include <memory>
 
 #include "tools/commands/search_run.h"
+#include "tools/options/options.h"
 
 namespace sixtyfold {
 
@@ -19,8 +20,7 @@ void add_merge_command(CLI::App& app) {
       ->required();
   command->add_option("--out", options->out,
                       "folder for the results; default find-001, find-002 ...");
-  command->add_option("--threads", options->run.threads, "default: as many as the machine has")
-      ->check(CLI::Range(0, 1024));
+  add_threads_option(*command, options->run.threads);
   run_when_chosen(*command, [options] {
     options->run.folder = choose_folder(options->out);
     options->run.command = "sixtyfold merge";

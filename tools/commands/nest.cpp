@@ -5,12 +5,12 @@
 #include <optional>
 
 #include "engine/part/scaled_pattern.h"
-#include "engine/variant/inspection.h"
 #include "results/files/design_json.h"
 #include "results/files/file.h"
 #include "results/files/material_json.h"
 #include "results/reports/stock_plan.h"
 #include "tools/commands/command.h"
+#include "tools/commands/given_design.h"
 #include "tools/options/arguments.h"
 #include "tools/options/limit_options.h"
 #include "tools/options/material_option.h"
@@ -75,19 +75,43 @@ std::string name_part(const std::string& path, std::size_t part, std::size_t par
 }
 
 ExitStatus nest(const NestCommand& command) {
-  Design design = read_design_json(read_file(command.path), command.path);
-  const double thickness = design.limits.thickness_mm;
-  design.limits = apply(command.changes, design.limits);
-  if (design.limits.thickness_mm != thickness) design.thickness_mm = design.limits.thickness_mm;
+  const auto needs = [](bool given, const char* option, bool has, const char* other) {
+    if (given && !has)
+      throw std::invalid_argument(std::string(option) + " is used with " + other + " only");
+  };
+  const bool asks_once = command.most_sheets || command.least_diameter_mm;
+  needs(!command.curve_svg_path.empty(), "--curve-svg", command.asks_for_size(),
+        "--curve, --most-sheets or --least-diameter");
+  needs(!command.scaled_path.empty(), "--write-scaled", asks_once,
+        "--most-sheets or --least-diameter");
+  needs(!command.svg_path.empty(), "--svg", !command.asks_for_size(),
+        "a plan of the sheets, not with a question about size,");
   if (command.most_sheets && command.least_diameter_mm)
     throw std::invalid_argument(
         "--most-sheets and --least-diameter are two questions; ask one at a time");
+  if (command.json && command.svg_path == "-")
+    throw std::invalid_argument("--json and --svg - both write to standard output; ask for one");
+  for (const std::string* path : {&command.svg_path, &command.curve_svg_path, &command.scaled_path})
+    if (!path->empty() && *path != "-") check_output_file(*path);
+  const Inspection inspection = inspect_given_design(command.path, command.changes);
+  if (is_refused(inspection, command.path)) return ExitStatus::no;
+  const Design& design = inspection.design;
   if (command.asks_for_size()) return answer_size(command, design);
   if (const std::string fault = find_fold_fault(design.joints, design.limits); !fault.empty())
     std::cerr
         << "Note: " << fault
         << ": the tabs drawn must be made as strips of a board that folds, glued along the cut.\n";
-  const StockPlan plan = make_stock_plan(design, command.stock);
+  StockPlan plan = make_stock_plan(design, command.stock);
+  plan.faults = find_limit_faults(inspection);
+  if (command.svg_path == "-") {
+    if (plan.parts.size() > 1)
+      throw std::invalid_argument(
+          "--svg - writes one drawing; this design has several parts, each "
+          "with a drawing of its own, so give a file name");
+    std::cout << make_stock_svg(plan, 0);
+    std::cerr << make_stock_text(plan);
+    return plan.sheets > 0 ? ExitStatus::ok : ExitStatus::no;
+  }
   if (!command.svg_path.empty())
     for (std::size_t part = 0; part < plan.parts.size(); ++part)
       write_file(name_part(command.svg_path, part, plan.parts.size()), make_stock_svg(plan, part));
@@ -113,7 +137,8 @@ void add_nest_command(CLI::App& app) {
   auto options = std::make_shared<NestCommand>();
   StockOptions& stock = options->stock;
   command->add_option("DESIGN", options->path, "a design file, such as run/001.json")->required();
-  command->add_option("--svg", options->svg_path, "write the drawing of the sheets here");
+  command->add_option("--svg", options->svg_path,
+                      "write the drawing of the sheets here; - for standard output");
   command->add_flag("--json", options->json, "print the whole plan as JSON, with every placement");
   add_parsed_option(
       *command, "--first-cut", "PIECES",
@@ -131,9 +156,7 @@ void add_nest_command(CLI::App& app) {
       "cut every sheet into halves or quarters first");
   add_parsed_option(
       *command, "--effort", "1..3",
-      [&stock](const std::string& text) {
-        stock.effort = static_cast<int>(parse_number(text, {1, 3}));
-      },
+      [&stock](const std::string& text) { stock.effort = parse_count(text, 1, 3); },
       "1 a quick look, 2 the usual, 3 patient");
   add_parsed_option(
       *command, "--curve", "LOW..HIGH",
@@ -147,9 +170,7 @@ void add_nest_command(CLI::App& app) {
       ->group(scale_group);
   add_parsed_option(
       *command, "--most-sheets", "COUNT",
-      [options](const std::string& text) {
-        options->most_sheets = static_cast<int>(parse_number(text, {1, 100000}));
-      },
+      [options](const std::string& text) { options->most_sheets = parse_count(text, 1, 100000); },
       "how large can it be from so many sheets?")
       ->group(scale_group);
   add_parsed_option(

@@ -11,6 +11,7 @@
 #include "tools/commands/search_run.h"
 #include "tools/options/arguments.h"
 #include "tools/options/limit_options.h"
+#include "tools/options/options.h"
 
 namespace sixtyfold {
 
@@ -88,6 +89,8 @@ struct ScoreOptions {
 ExitStatus score(const ScoreOptions& options) {
   const Limits limits = sixtyfold::apply(options.changes, Limits{});
   if (options.describe) {
+    if (!options.weights.empty())
+      throw std::invalid_argument("--weight is not used with --describe");
     BranchChoice choice = options.choice;
     choice.symmetries = parse_groups(options.symmetries);
     if (choice.symmetries.empty()) choice.symmetries = all_symmetries();
@@ -102,9 +105,10 @@ ExitStatus score(const ScoreOptions& options) {
   for (;;) {
     const std::vector<std::string> lines = reader.read_some();
     if (lines.empty()) return ExitStatus::ok;
-    for (const std::string& answer : stream.answer(lines, next_line)) std::cout << answer << '\n';
-    std::cout.flush();
-    if (!std::cout) throw std::runtime_error("standard output can not be written");
+    stream.answer(lines, next_line, [](const std::string& answer) {
+      std::cout << answer << std::endl;
+      if (!std::cout) throw std::runtime_error("standard output can not be written");
+    });
     next_line += lines.size();
   }
 }
@@ -115,7 +119,7 @@ void add_score_command(CLI::App& app) {
   CLI::App* command = add_command(
       app, "score",
       "Score parameter sets or designs from standard input, one JSON object a line, one answer a "
-      "line in purchase, so that any optimiser can drive the evaluator",
+      "line in order, so that any optimiser can drive the evaluator",
       {"sixtyfold score --describe --group I --plane generic --family radial",
        "sixtyfold score --sheet 600x1200 < trials.jsonl > scores.jsonl",
        "python3 tools/example-optimiser.py 2000"});
@@ -130,8 +134,7 @@ void add_score_command(CLI::App& app) {
       ->delimiter(',');
   command->add_option("--weight", options->weights, "a criterion of the quality, joints=2")
       ->delimiter(',');
-  command->add_option("--threads", options->threads, "default: as many as the machine has")
-      ->check(CLI::Range(0, 1024));
+  add_threads_option(*command, options->threads);
   add_limit_options(*command, options->changes);
   run_when_chosen(*command, [options] { return score(*options); });
 }

@@ -8,6 +8,7 @@
 #include <ctime>
 #include <iostream>
 #include <nlohmann/json.hpp>
+#include <set>
 
 #include "engine/text.h"
 #include "results/files/file.h"
@@ -15,6 +16,7 @@
 #include "results/files/run_plan_json.h"
 #include "results/files/state_file.h"
 #include "results/files/version.h"
+#include "search/run/pool_check.h"
 #include "search/run/run.h"
 
 namespace sixtyfold {
@@ -46,9 +48,15 @@ class StopOnSignal {
   StopOnSignal& operator=(const StopOnSignal&) = delete;
 };
 
+/// What writing left when an earlier part of the run was killed; nobody else's files.
 void remove_leftovers(const std::filesystem::path& folder) {
-  for (const auto& entry : std::filesystem::directory_iterator(folder))
-    if (entry.path().extension() == ".tmp") std::filesystem::remove(entry.path());
+  std::vector<std::filesystem::path> leftovers;
+  for (const auto& entry : std::filesystem::directory_iterator(folder)) {
+    const std::string name = entry.path().filename().string();
+    const std::string written = name.substr(0, name.find(".", name.find('.') + 1));
+    if (is_run_file(written) && is_leftover_of(name, written)) leftovers.push_back(entry.path());
+  }
+  for (const auto& path : leftovers) std::filesystem::remove(path);
 }
 
 void print_ranking(const std::string& folder, const Choice& choice, bool is_partial) {
@@ -198,16 +206,23 @@ ExitStatus carry_out_run(const RunPlan& plan, bool resume, const SearchRunOption
   RunRecord record;
   record.command = options.command;
   record.started = tell_time();
+  if (!resume) make_folder(folder);
+  const FolderLock lock(folder);
   if (resume) {
     StateFile file = read_state_file(folder, StateKind::checkpoint);
     run.exchange(file.state);
     if (!file.state.at_end())
       throw std::invalid_argument((folder / state_file_name(StateKind::checkpoint)).string() +
                                   ": is longer than a checkpoint of this run can be");
+    for (const Pool& pool : run.make_pools())
+      if (const std::string fault = find_pool_fault(run.task(), pool); !fault.empty())
+        throw std::invalid_argument((folder / state_file_name(StateKind::checkpoint)).string() +
+                                    ": " + fault);
     context.earlier_s = file.elapsed_s;
     remove_leftovers(folder);
-  } else {
-    make_folder(folder);
+  } else if (!std::filesystem::is_empty(folder)) {
+    throw std::invalid_argument(folder.string() +
+                                ": another run has just begun in this folder; give another one");
   }
   const auto store_checkpoint = [&] {
     State state;
@@ -236,10 +251,30 @@ ExitStatus carry_out_run(const RunPlan& plan, bool resume, const SearchRunOption
   if (is_partial) {
     std::cout << "`sixtyfold find --resume " << folder.string() << "` goes on from here.\n";
   } else {
+    sync_folder(folder);  // the checkpoint goes when all that came of it is safe
     std::filesystem::remove(folder / state_file_name(StateKind::checkpoint));
   }
   return status;
 }
+
+namespace {
+
+/// "shards 2 and 5 of 8 are missing"; empty when there are none.
+std::string list_missing_shards(int streams, const std::set<int>& shards) {
+  std::vector<int> missing;
+  if (shards.empty()) return "";
+  for (int shard = 1; shard <= streams; ++shard)
+    if (shards.count(shard) == 0) missing.push_back(shard);
+  if (missing.empty()) return "";
+  std::string text = missing.size() == 1 ? "shard " : "shards ";
+  constexpr std::size_t most_named = 10;
+  for (std::size_t k = 0; k < std::min(missing.size(), most_named); ++k)
+    text += (k == 0 ? "" : ", ") + std::to_string(missing[k]);
+  if (missing.size() > most_named) text += format(" and %zu more", missing.size() - most_named);
+  return text + format(" of %d ", streams) + (missing.size() == 1 ? "is missing" : "are missing");
+}
+
+}  // namespace
 
 ExitStatus merge_runs(const std::vector<std::string>& folders, const SearchRunOptions& options) {
   const auto began = std::chrono::steady_clock::now();
@@ -261,8 +296,11 @@ ExitStatus merge_runs(const std::vector<std::string>& folders, const SearchRunOp
                    [&](std::size_t a, std::size_t b) { return order[a].first < order[b].first; });
   std::string first_text;
   int previous_shard = 0;
+  std::set<int> shards;
+  std::vector<std::string> pool_folders;
   for (const std::size_t i : numbers) {
     RunPlan alike = files[i].plan;
+    const bool is_whole = alike.shard == 0;
     if (alike.shard != 0 && alike.shard == previous_shard)
       throw std::invalid_argument(order[i].second + ": shard " + std::to_string(alike.shard) +
                                   " is given twice");
@@ -277,23 +315,28 @@ ExitStatus merge_runs(const std::vector<std::string>& folders, const SearchRunOp
                                   order[numbers.front()].second +
                                   "; only runs of the same limits, goals and seed can be merged");
     }
+    if (is_whole && files.size() > 1)
+      throw std::invalid_argument(order[i].second +
+                                  ": holds a whole run, which has nothing to be merged with; "
+                                  "shards are begun with --shard");
     std::vector<Pool> some;
     files[i].state.exchange(some);
+    if (!files[i].state.at_end())
+      throw std::invalid_argument(order[i].second + ": finds.state is longer than its finds");
+    if (files[i].plan.shard > 0) shards.insert(files[i].plan.shard);
+    pool_folders.insert(pool_folders.end(), some.size(), order[i].second);
     pools.insert(pools.end(), some.begin(), some.end());
   }
   const SearchTask task = make_task(plan);
-  for (Pool pool : pools) {
-    pool.finds.insert(pool.finds.end(), pool.movable.begin(), pool.movable.end());
-    for (const Find& find : pool.finds)
-      if (!(0 <= find.branch && find.branch < static_cast<int>(task.branches.size()) &&
-            find.point.size() ==
-                task.branches[static_cast<std::size_t>(find.branch)].parameters.size()))
-        throw std::invalid_argument(
-            "the finds do not fit their own options; were they written by "
-            "another version?");
-  }
+  for (std::size_t i = 0; i < pools.size(); ++i)
+    if (const std::string fault = find_pool_fault(task, pools[i]); !fault.empty())
+      throw std::invalid_argument(pool_folders[i] + ": finds.state " + fault +
+                                  "; was it written by another version?");
+  if (const std::string missing = list_missing_shards(plan.streams, shards); !missing.empty())
+    std::cerr << "Note: " << missing << ".\n";
   Evaluator evaluator(options.threads);
   make_folder(options.folder);
+  const FolderLock lock(options.folder);
   record.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count();
   record.why_ended = std::to_string(folders.size()) + " runs were merged";
   return finish(options.folder, plan, task, pools, record, evaluator, false);

@@ -13,6 +13,7 @@
 #include "results/reports/tune_report.h"
 #include "search/tune/place_part.h"
 #include "tools/commands/command.h"
+#include "tools/commands/given_design.h"
 #include "tools/options/arguments.h"
 #include "tools/options/limit_options.h"
 #include "tools/options/material_option.h"
@@ -28,6 +29,7 @@ struct TuneCommand {
   TuneOptions tune;
   LimitChanges changes;
   int threads = 0;
+  std::string own_options;  ///< those typed that belong to --outline
 };
 
 TunePurpose parse_purpose(const std::string& text) {
@@ -67,31 +69,33 @@ std::filesystem::path choose_tune_folder(const std::string& given) {
 }
 
 void write_results(const std::filesystem::path& folder, const TuneResult& result) {
-  std::filesystem::create_directories(folder);
   std::vector<RankedFile> ranking;
-  write_file(folder / "before.json", write_design_json(result.before.design));
+  std::vector<NamedBytes> files{{"before.json", write_design_json(result.before.design)}};
   for (std::size_t i = 0; i < result.variants.size(); ++i) {
     const int rank = static_cast<int>(i) + 1;
     const Design& design = result.variants[i].design;
-    write_file(folder / candidate_file_name(rank, "json"), write_design_json(design));
-    write_file(folder / candidate_file_name(rank, "svg"), make_drawing_svg(design));
-    write_file(folder / format("compare-%03d.svg", rank),
-               make_comparison_svg(result, static_cast<int>(i)));
+    files.push_back({candidate_file_name(rank, "json"), write_design_json(design)});
+    files.push_back({candidate_file_name(rank, "svg"), make_drawing_svg(design)});
+    files.push_back(
+        {format("compare-%03d.svg", rank), make_comparison_svg(result, static_cast<int>(i))});
     ranking.push_back(make_ranked_file(rank, design));
   }
-  write_file(folder / "trade-off.svg", make_trade_off_svg(result));
-  write_file(folder / "tune.json", write_tune_json(result));
-  write_file(folder / "ranking.json", write_ranking_json(ranking));
+  files.push_back({"trade-off.svg", make_trade_off_svg(result)});
+  files.push_back({"tune.json", write_tune_json(result)});
+  files.push_back({"ranking.json", write_ranking_json(ranking)});
+  write_folder(folder, files);
 }
 
 ExitStatus tune_design(const TuneCommand& command) {
   if (command.path.empty() == command.outline.empty())
     throw std::invalid_argument("tune takes either a design file or --outline with an SVG file");
+  if (command.outline.empty() && !command.own_options.empty())
+    throw std::invalid_argument(command.own_options +
+                                " says how a part drawn by --outline lies; a design file has that");
   const std::filesystem::path folder = choose_tune_folder(command.out);
   Design design;
   if (!command.path.empty()) {
-    design = read_design_json(read_file(command.path), command.path);
-    design.limits = sixtyfold::apply(command.changes, design.limits);
+    design = read_given_design(command.path, command.changes);
   } else {
     const TracedPart part = read_outline_svg(read_file(command.outline), command.reading);
     for (const std::string& note : part.notes) std::cout << note << "\n";
@@ -150,17 +154,14 @@ void add_tune_command(CLI::App& app) {
         options->tune.keep_look = parse_number(text, {0, 1});
       },
       "least overlap of outline and silhouette with the original, 0 to 1; default 0.8");
-  command->add_option("--count", options->tune.count, "variants wanted")->check(CLI::Range(1, 100));
-  command
-      ->add_option("--placings", options->tune.placings,
-                   "slightly moved placings tried in each round, default 1000")
-      ->check(CLI::Range(0, 100000));
+  add_count_option(*command, "--count", options->tune.count, 1, 100, "variants wanted");
+  add_count_option(*command, "--placings", options->tune.placings, 0, 100000,
+                   "slightly moved placings tried in each round");
   add_parsed_option(
       *command, "--seed", "NUMBER",
       [options](const std::string& text) { options->tune.seed = parse_whole(text); },
       "another seed, other placings; default 1");
-  command->add_option("--threads", options->threads, "default: as many as the machine has")
-      ->check(CLI::Range(0, 1024));
+  add_threads_option(*command, options->threads);
   command->add_option("--out", options->out,
                       "folder for the results; default tune-001, tune-002 ...");
   const char* own = "Your own part";
@@ -217,7 +218,13 @@ void add_tune_command(CLI::App& app) {
       },
       "")
       ->group("");
-  run_when_chosen(*command, [options] { return tune_design(*options); });
+  run_when_chosen(*command, [command, own, options] {
+    for (const CLI::Option* option : command->get_options())
+      if (option->get_group() == own && option->count() > 0 && option->get_name() != "--outline" &&
+          options->own_options.empty())
+        options->own_options = option->get_name();
+    return tune_design(*options);
+  });
 }
 
 }  // namespace sixtyfold

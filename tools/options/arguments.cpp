@@ -89,6 +89,12 @@ double parse_length_mm(const std::string& text) {
   return *value;
 }
 
+double parse_length_mm(const std::string& text, const Allowed& range) {
+  const double value = parse_length_mm(text);
+  if (!range.holds(value)) refuse(text, "a length from " + range.range());
+  return value;
+}
+
 SheetSize parse_sheet_size(const std::string& text) {
   const std::string allowed = "two lengths such as 600x1200 (mm), 20inx40in or 0.6mx1.2m";
   const auto times = text.find('x');
@@ -115,6 +121,15 @@ std::uint64_t parse_whole(const std::string& text) {
   return value;
 }
 
+int parse_count(const std::string& text, int low, int high) {
+  int value = 0;
+  const char* end = text.data() + text.size();
+  const auto [rest, error] = std::from_chars(text.data(), end, value);
+  if (error != std::errc() || rest != end || !(low <= value && value <= high))
+    refuse(text, "a whole number from " + std::to_string(low) + " to " + std::to_string(high));
+  return value;
+}
+
 Range parse_range(const std::string& text, const Range& bounds) {
   return read_range(text, bounds, read_plain, "0.1..0.6, ..0.6 or 0.1..");
 }
@@ -128,6 +143,15 @@ Range parse_whole_range(const std::string& text, const Range& bounds) {
   if (range.low != std::floor(range.low) || range.high != std::floor(range.high))
     refuse(text, "whole numbers only");
   return range;
+}
+
+std::vector<int> parse_copies(const std::string& text) {
+  std::vector<int> copies;
+  std::istringstream list(text);
+  for (std::string number; std::getline(list, number, ',');)
+    copies.push_back(parse_count(number, 0, 100000));
+  if (copies.empty()) refuse(text, "numbers of copies with commas between, such as 0,7,12");
+  return copies;
 }
 
 double parse_seconds(const std::string& text) {

@@ -6,6 +6,8 @@
 #include <string>
 #include <vector>
 
+#include "engine/allowed.h"
+
 namespace sixtyfold {
 
 // Every function throws std::invalid_argument with the rest of a sentence that begins with the
@@ -13,6 +15,8 @@ namespace sixtyfold {
 
 /// "4", "4mm", "1.2m", "12cm", "0.5in": millimetres, 0 to 1000 m. A bare number is millimetres.
 double parse_length_mm(const std::string& text);
+/// The same within what is allowed.
+double parse_length_mm(const std::string& text, const Allowed& range);
 
 /// Two lengths of a sheet, the shorter first.
 struct SheetSize {
@@ -27,6 +31,8 @@ struct Range {
 };
 /// "0.6": a plain number within `bounds`.
 double parse_number(const std::string& text, const Range& bounds);
+/// "12": digits only, within `bounds`; "012" is twelve.
+int parse_count(const std::string& text, int low, int high);
 
 /// "100000": digits only.
 std::uint64_t parse_whole(const std::string& text);
@@ -37,6 +43,9 @@ Range parse_range(const std::string& text, const Range& bounds);
 Range parse_length_range_mm(const std::string& text, const Range& bounds);
 /// The same with whole numbers.
 Range parse_whole_range(const std::string& text, const Range& bounds);
+
+/// "0,7,12": numbers of copies.
+std::vector<int> parse_copies(const std::string& text);
 
 /// "30s", "5m", "1h", "90": seconds, above 0 and at most a week.
 double parse_seconds(const std::string& text);

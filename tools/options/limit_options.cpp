@@ -3,6 +3,7 @@
 #include <climits>
 #include <stdexcept>
 
+#include "engine/allowed.h"
 #include "engine/stock/cutting.h"
 #include "results/files/names.h"
 #include "tools/options/arguments.h"
@@ -29,8 +30,9 @@ void add_limit(CLI::App& command, LimitChanges& changes, const std::string& name
 }
 
 void add_length(CLI::App& command, LimitChanges& changes, const std::string& name,
-                const std::string& help, double Limits::*field) {
-  add_limit(command, changes, name, "LENGTH", help, parse_length_mm,
+                const std::string& help, double Limits::*field, const Allowed& range) {
+  const auto read = [range](const std::string& text) { return parse_length_mm(text, range); };
+  add_limit(command, changes, name, "LENGTH", help, read,
             [field](Limits& limits, double value) { limits.*field = value; });
 }
 
@@ -58,7 +60,8 @@ void add_limit_options(CLI::App& command, LimitChanges& changes) {
   add_parsed_option(
       command, "--price", "MONEY",
       [&changes](const std::string& text) {
-        const double price = parse_number(text, {0, 1e9});
+        const double price =
+            parse_number(text, {allowed::sheet_price.low, allowed::sheet_price.high});
         changes.price.push_back([price](Limits& limits) { limits.sheet_price = price; });
       },
       "of one sheet, in your own money")
@@ -66,13 +69,15 @@ void add_limit_options(CLI::App& command, LimitChanges& changes) {
   add_limit(command, changes, "--grain", "SIDE",
             "side of the sheet the grain runs along: long, short or none", read_name<Grain>,
             [](Limits& limits, Grain grain) { limits.grain = grain; });
-  add_length(command, changes, "--thickness", "thickness of the board", &Limits::thickness_mm);
+  add_length(command, changes, "--thickness", "thickness of the board", &Limits::thickness_mm,
+             allowed::thickness);
   add_limit(command, changes, "--board-mass", "KG/M2", "mass of the board, kg a square metre",
-            within(parse_number, {0, 1000}),
+            within(parse_number, {allowed::board_mass.low, allowed::board_mass.high}),
             [](Limits& limits, double mass) { limits.mass_kg_per_m2 = mass; });
   add_length(command, changes, "--edge-margin", "kept free along the sheet's edges",
-             &Limits::edge_margin_mm);
-  add_length(command, changes, "--gap", "between parts on the sheet", &Limits::gap_mm);
+             &Limits::edge_margin_mm, allowed::edge_margin);
+  add_length(command, changes, "--gap", "between parts on the sheet", &Limits::gap_mm,
+             allowed::gap);
   command
       .add_flag_callback(
           "--turn-over",
@@ -81,16 +86,20 @@ void add_limit_options(CLI::App& command, LimitChanges& changes) {
           },
           "parts may be laid turned over: both faces are alike")
       ->group(group_name);
-  add_length(command, changes, "--tab-depth", "depth of the tabs", &Limits::tab_depth_mm);
-  add_length(command, changes, "--min-width", "thinnest tip or neck", &Limits::min_width_mm);
-  add_length(command, changes, "--min-joint", "shortest joint", &Limits::min_joint_mm);
+  add_length(command, changes, "--tab-depth", "depth of the tabs", &Limits::tab_depth_mm,
+             allowed::tab_depth);
+  add_length(command, changes, "--min-width", "thinnest tip or neck", &Limits::min_width_mm,
+             allowed::min_width);
+  add_length(command, changes, "--min-joint", "shortest joint", &Limits::min_joint_mm,
+             allowed::min_joint);
   add_limit(command, changes, "--angles", "LOW..HIGH", "plane angles at joints, degrees",
             within(parse_range, {0, 180}), [](Limits& limits, const Range& range) {
               limits.min_angle_deg = range.low;
               limits.max_angle_deg = range.high;
             });
   add_limit(command, changes, "--diameter", "LOW..HIGH", "of the construction: 1200..2000, ..2m",
-            within(parse_length_range_mm, {0, 100000}), [](Limits& limits, const Range& range) {
+            within(parse_length_range_mm, {allowed::diameter.low, allowed::diameter.high}),
+            [](Limits& limits, const Range& range) {
               limits.min_diameter_mm = range.low;
               limits.max_diameter_mm = range.high;
             });
@@ -103,7 +112,7 @@ void add_limit_options(CLI::App& command, LimitChanges& changes) {
             within(parse_whole_range, {0, INT_MAX}),
             [](Limits& limits, const Range& range) { limits.max_joints = to_int(range.high); });
   add_limit(command, changes, "--min-stiffness", "NUMBER", "least stiffness number",
-            within(parse_number, {0, 1e6}),
+            within(parse_number, {allowed::stiffness.low, allowed::stiffness.high}),
             [](Limits& limits, double value) { limits.min_stiffness = value; });
   add_limit(command, changes, "--openness", "LOW..HIGH",
             "share of directions from the centre that no panel blocks: 0.1..0.6",
@@ -121,11 +130,12 @@ void add_limit_options(CLI::App& command, LimitChanges& changes) {
               limits.feed_mm_per_min = usual.feed_mm_per_min;
             });
   add_length(command, changes, "--cutting-height", "of a stack on the saw",
-             &Limits::cutting_height_mm);
-  add_length(command, changes, "--throat", "from the saw's blade to its column",
-             &Limits::throat_mm);
+             &Limits::cutting_height_mm, allowed::cutting_height);
+  add_length(command, changes, "--throat", "from the saw's blade to its column", &Limits::throat_mm,
+             allowed::throat);
   add_limit(command, changes, "--feed", "MM/MIN",
-            "speed along the cut: time one stack and put in yours", within(parse_number, {1, 1e5}),
+            "speed along the cut: time one stack and put in yours",
+            within(parse_number, {allowed::feed.low, allowed::feed.high}),
             [](Limits& limits, double feed) { limits.feed_mm_per_min = feed; });
   command
       .add_flag_callback(

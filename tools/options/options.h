@@ -5,6 +5,8 @@
 #include <stdexcept>
 #include <string>
 
+#include "engine/allowed.h"
+
 namespace sixtyfold {
 
 /// Adds an option such as "--sheet"; `take` receives the text typed. A fault it throws is given
@@ -26,5 +28,16 @@ CLI::Option* add_parsed_option(CLI::App& command, const std::string& name, const
           help)
       ->type_name(shape);
 }
+
+/// A whole number, digits only.
+CLI::Option* add_count_option(CLI::App& command, const std::string& name, int& value, int low,
+                              int high, const std::string& help);
+/// --threads, 0 for as many as the machine has.
+CLI::Option* add_threads_option(CLI::App& command, int& threads);
+/// A plain number, and a length, as far as they are allowed.
+CLI::Option* add_number_option(CLI::App& command, const std::string& name, double& value,
+                               const Allowed& range, const std::string& help);
+CLI::Option* add_length_option(CLI::App& command, const std::string& name, double& value_mm,
+                               const Allowed& range, const std::string& help);
 
 }  // namespace sixtyfold

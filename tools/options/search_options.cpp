@@ -25,9 +25,8 @@ std::vector<CLI::Option*> add_search_options(CLI::App& command, RunPlan& plan, i
                                   "how planes lie: generic, axis, sector, centre, square, or one "
                                   "of them such as axis-5; default all")
                       ->delimiter(','));
-  added.push_back(command.add_option("--count", plan.count, "designs wanted")
-                      ->check(CLI::Range(least_count, most_count))
-                      ->capture_default_str());
+  added.push_back(
+      add_count_option(command, "--count", plan.count, least_count, most_count, "designs wanted"));
   added.push_back(add_parsed_option(
       command, "--seed", "NUMBER",
       [&plan](const std::string& text) { plan.seed = parse_whole(text); },
@@ -40,8 +39,7 @@ std::vector<CLI::Option*> add_search_options(CLI::App& command, RunPlan& plan, i
       command, "--time", "TIME",
       [&plan](const std::string& text) { plan.time_limit_s = parse_seconds(text); },
       "how long to search: 30s, 5m, 1h; default 20s when no budget is given"));
-  added.push_back(command.add_option("--threads", threads, "default: as many as the machine has")
-                      ->check(CLI::Range(0, 1024)));
+  added.push_back(add_threads_option(command, threads));
   return added;
 }
 

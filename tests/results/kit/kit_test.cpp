@@ -220,7 +220,7 @@ TEST_CASE("options of a kit out of range are one sentence", "[kit]") {
   CHECK_THROWS_WITH(make_kit(design, options), Catch::Contains("colours is 7"));
   options.colours = 0;
   options.assembly.reach.hand_mm = std::nan("");
-  CHECK_THROWS_WITH(make_kit(design, options), Catch::Contains("hand_mm"));
+  CHECK_THROWS_WITH(make_kit(design, options), Catch::Contains("the passage for a hand"));
 }
 
 TEST_CASE("the order of assembly makes every joint once and pushes through nothing", "[kit]") {

@@ -1,0 +1,17 @@
+#pragma once
+// Text of others on its way to a terminal.
+
+#include <string>
+
+namespace sixtyfold {
+
+/// True for well-formed UTF-8 (RFC 3629): no overlong forms, no surrogates, nothing past U+10FFFF.
+bool is_utf8(const std::string& text);
+
+/// Safe to print on one line: control characters, characters that turn the direction of writing
+/// (U+061C, U+200E, U+200F, U+202A to U+202E, U+2066 to U+2069; Unicode Standard Annex 9), line
+/// separators and bytes that are not UTF-8 become \xNN; of a word of more than 240 bytes the first
+/// 60 and the last 20 are kept.
+std::string make_plain_text(const std::string& text);
+
+}  // namespace sixtyfold

@@ -1,0 +1,35 @@
+#include "tools/commands/given_design.h"
+
+#include <iostream>
+
+#include "results/files/design_json.h"
+#include "results/files/file.h"
+
+namespace sixtyfold {
+
+Design read_given_design(const std::string& path, const LimitChanges& changes) {
+  Design design = read_design_json(read_file(path), path);
+  design.limits = apply(changes, design.limits);
+  design.thickness_mm = design.limits.thickness_mm;
+  return design;
+}
+
+Inspection inspect_given_design(const std::string& path, const LimitChanges& changes) {
+  // What the nest says of sheets is asked for again by whoever wants it, with patience.
+  constexpr int quick_nest = 1;
+  return inspect(read_given_design(path, changes), quick_nest);
+}
+
+bool is_refused(const Inspection& inspection, const std::string& path) {
+  if (inspection.geometry_faults.empty()) return false;
+  std::cerr << "sixtyfold: " << path << ": can not be built: " << inspection.geometry_faults.front()
+            << std::endl;
+  return true;
+}
+
+void tell_limit_faults(const Inspection& inspection) {
+  for (const std::string& fault : find_limit_faults(inspection))
+    std::cerr << "Note: not within its limits: " << fault << ".\n";
+}
+
+}  // namespace sixtyfold

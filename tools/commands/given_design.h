@@ -1,0 +1,24 @@
+#pragma once
+// The design file that a command was given: read, put under the limits typed, measured afresh.
+
+#include <string>
+
+#include "engine/variant/inspection.h"
+#include "tools/options/limit_options.h"
+
+namespace sixtyfold {
+
+/// What the commands that build on a design start from. Neither joints nor score nor flat pattern
+/// are taken from the file.
+/// Throws std::invalid_argument: no such file, no design, limits that make no sense.
+Design read_given_design(const std::string& path, const LimitChanges& changes);
+Inspection inspect_given_design(const std::string& path, const LimitChanges& changes);
+
+/// Whether faults of the geometry forbid to go on; if so the first is told on standard error, in
+/// one line with the file's name.
+bool is_refused(const Inspection& inspection, const std::string& path);
+
+/// Tells each fault against the limits on standard error, a line each: "Note: ...".
+void tell_limit_faults(const Inspection& inspection);
+
+}  // namespace sixtyfold
