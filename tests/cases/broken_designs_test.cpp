@@ -127,7 +127,7 @@ TEST_CASE("the saved corpus breaks no rule of tests/fuzz/attack.py", "[cases][fu
   const ScratchFolder scratch;
   const ProgramResult result =
       run_program({"/usr/bin/python3", source_folder() + "/tests/fuzz/attack.py", program_path(),
-                   "--replay", source_folder() + "/tests/fuzz/corpus"},
+                   "--replay", source_folder() + "/tests/fuzz/corpus", "--gentle"},
                   scratch.path());
   INFO(result.out << result.err);
   CHECK(result.status == 0);

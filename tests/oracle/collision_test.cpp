@@ -7,6 +7,7 @@
 #include <CGAL/Exact_predicates_inexact_constructions_kernel.h>
 
 #include <catch2/catch.hpp>
+#include <cstdlib>
 #include <map>
 #include <set>
 
@@ -62,13 +63,20 @@ Polygon scale_about(const Polygon& outline, const Vec2& hub, double factor) {
   return scaled;
 }
 
+/// SIXTYFOLD_VARIANTS_A_GROUP=7200 makes it a hundred thousand, by hand.
+int find_variants_a_group() {
+  if (const char* asked = std::getenv("SIXTYFOLD_VARIANTS_A_GROUP"))
+    return std::max(8, std::atoi(asked));
 #ifdef __SANITIZE_ADDRESS__
-constexpr int variants_a_group = 40;
+  return 40;
 #else
-constexpr int variants_a_group = 2000;
+  return 2000;
 #endif
+}
+const int variants_a_group = find_variants_a_group();
 
-const char* const symbols[] = {"I", "O", "T", "D2", "D3", "D5", "D12", "C3", "C6", "C17"};
+const char* const symbols[] = {"I",  "O",   "T",  "D2", "D3",  "D5",  "D12", "C3",
+                               "C6", "C17", "Cs", "Td", "D4h", "D3d", "S8"};
 
 /// Below this common length the two methods may differ (outlines are about 1 across).
 constexpr double band = 1e-9;
