@@ -16,10 +16,10 @@ std::vector<Mat3> make_rotations(const std::vector<Vec3>& normals) {
   return copies;
 }
 
-Design make_design(const Polygon& outline, double inradius, std::vector<Mat3> copies,
-                   double thickness) {
+Design make_design(const std::string& symmetry, const Polygon& outline, double inradius,
+                   std::vector<Mat3> copies, double thickness) {
   Design design;
-  design.symmetry = "C1";
+  design.symmetry = symmetry;
   design.thickness_mm = thickness;
   Orbit orbit;
   orbit.panel.frame = make_frame(Vec3::UnitZ(), inradius);
@@ -37,7 +37,7 @@ Design make_cube(double inradius_mm, double thickness_mm) {
   std::vector<Mat3> copies =
       make_rotations({Vec3::UnitZ(), Vec3::UnitX(), Vec3::UnitY(), -Vec3::UnitX(), -Vec3::UnitY()});
   copies.push_back(Eigen::AngleAxisd(pi, Vec3::UnitX()).toRotationMatrix());
-  return make_design({{-r, -r}, {r, -r}, {r, r}, {-r, r}}, r, copies, thickness_mm);
+  return make_design("O", {{-r, -r}, {r, -r}, {r, r}, {-r, r}}, r, copies, thickness_mm);
 }
 
 Design make_dodecahedron(double inradius_mm, double thickness_mm) {
@@ -56,7 +56,7 @@ Design make_dodecahedron(double inradius_mm, double thickness_mm) {
                          .toRotationMatrix());
   const Mat3 over = Eigen::AngleAxisd(pi, Vec3::UnitY()).toRotationMatrix();
   for (int k = 0; k < 6; ++k) copies.push_back(over * copies[static_cast<std::size_t>(k)]);
-  return make_design(face, inradius_mm, copies, thickness_mm);
+  return make_design("I", face, inradius_mm, copies, thickness_mm);
 }
 
 Design make_plate_on_plate(double angle_deg, double thickness_mm) {
