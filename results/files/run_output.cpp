@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
+#include "engine/hash.h"
+#include "engine/text.h"
 #include "results/drawings/curves_svg.h"
 #include "results/drawings/drawing_svg.h"
 #include "results/files/design_json.h"
@@ -54,6 +56,11 @@ bool is_run_file(const std::string& name) {
          name == state_file_name(StateKind::finds);
 }
 
+std::string find_run_identity(const RunPlan& plan) {
+  return format("run-%016llx",
+                static_cast<unsigned long long>(make_hash(write_run_plan_json(plan).dump())));
+}
+
 std::string write_search_json(const RunOutput& output) {
   const Pool all = merge_pools(output.pools);
   ordered_json branches = ordered_json::array(), curve = ordered_json::array();
@@ -96,11 +103,14 @@ void write_run_output(const std::filesystem::path& folder, RunOutput output) {
   for (const Candidate& candidate : output.choice.candidates) designs.push_back(candidate.design);
   const std::vector<std::string> names = find_design_names(designs);
   std::vector<RankedFile> ranking;
+  const std::string identity = find_run_identity(output.plan);
   int rank = 0;
   for (Candidate& candidate : output.choice.candidates) {
     ++rank;
     Design& design = candidate.design;
     design.name = names[static_cast<std::size_t>(rank - 1)];
+    design.material = output.plan.material;
+    design.found_in = identity;
     write_file(folder / candidate_file_name(rank, "json"), write_design_json(design));
     write_file(folder / candidate_file_name(rank, "svg"), make_drawing_svg(design));
     ranking.push_back(make_ranked_file(rank, design));

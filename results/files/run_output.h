@@ -25,6 +25,9 @@ struct RunOutput {
 /// same bytes for the same plan and budget.
 void write_run_output(const std::filesystem::path& folder, RunOutput output);
 
+/// The same for the same plan: "run-" and 16 hexadecimal digits.
+std::string find_run_identity(const RunPlan& plan);
+
 /// Whether a run writes a file of this name into its folder.
 bool is_run_file(const std::string& name);
 

@@ -45,19 +45,21 @@ ordered_json write_run_plan_json(const RunPlan& plan) {
     if (std::isfinite(bound.high)) entry["high"] = bound.high;
     bounds.push_back(entry);
   }
-  return {{"symmetries", plan.choice.symmetries},
-          {"planes", plan.choice.planes},
-          {"families", plan.choice.families},
-          {"limits", write_limits_json(plan.limits)},
-          {"weights", weights},
-          {"pareto", pareto},
-          {"bounds", bounds},
-          {"seed", plan.seed},
-          {"count", plan.count},
-          {"budget", plan.budget},
-          {"time_limit_s", plan.time_limit_s},
-          {"streams", plan.streams},
-          {"shard", plan.shard}};
+  ordered_json object = {{"symmetries", plan.choice.symmetries},
+                         {"planes", plan.choice.planes},
+                         {"families", plan.choice.families},
+                         {"limits", write_limits_json(plan.limits)},
+                         {"weights", weights},
+                         {"pareto", pareto},
+                         {"bounds", bounds},
+                         {"seed", plan.seed},
+                         {"count", plan.count},
+                         {"budget", plan.budget},
+                         {"time_limit_s", plan.time_limit_s},
+                         {"streams", plan.streams},
+                         {"shard", plan.shard}};
+  if (!plan.material.empty()) object["material"] = plan.material;
+  return object;
 }
 
 RunPlan read_run_plan_json(const JsonCursor& object) {
@@ -80,6 +82,7 @@ RunPlan read_run_plan_json(const JsonCursor& object) {
       if (const auto high = entry.find("high")) bound.high = high->number(-1e12, 1e12);
       plan.goals.bounds.push_back(bound);
     }
+  if (const auto material = object.find("material")) plan.material = material->text();
   const auto read_whole = [&](const char* key, auto& value, std::int64_t low, std::int64_t high) {
     if (const auto field = object.find(key))
       value = static_cast<std::remove_reference_t<decltype(value)>>(field->integer(low, high));

@@ -3,6 +3,7 @@
 // what was asked for, then the state. Written whole or not at all and on the disk before it
 // replaces the one before, so that neither a killed run nor a power cut loses both.
 
+#include <cstdint>
 #include <filesystem>
 #include <string>
 

@@ -71,6 +71,9 @@ Kit make_kit(const Design& given, const KitOptions& options) {
   Design design = given;
   design.thickness_mm = options.flat.thickness_mm;
   const Finished finished = make_finished(design, options.flat);
+  for (const FinishedPart& part : finished.parts)
+    if (part.pattern.body_mm.size() < 3)
+      throw std::invalid_argument("boards so thick leave nothing of the part at its angles");
   for (std::size_t o = 0; o < design.orbits.size(); ++o)
     design.orbits[o].panel.flat_pattern_mm = finished.parts[o].pattern.outline_mm;
   const ColourScheme colours = choose_colour_scheme(design, options.colours);
@@ -119,8 +122,12 @@ Kit make_kit(const Design& given, const KitOptions& options) {
                   [](const FinishedPart& part) { return !part.pattern.tabs.empty(); });
   if (folds)
     kit.files.push_back({"coupon.pdf", make_pdf({make_coupon_page(pattern, design.thickness_mm)})});
-  kit.files.push_back(
-      {"paper-model.pdf", make_pdf(make_paper_model_pages(design, options.flat, pattern))});
+  if (const std::vector<Page> model = make_paper_model_pages(design, options.flat, pattern);
+      !model.empty())
+    kit.files.push_back({"paper-model.pdf", make_pdf(model)});
+  else
+    kit.warnings.push_back(
+        "there is no paper model: at such angles card stops too far from its neighbours");
 
   const Purchase purchase = make_purchase(design, finished, ordering);
   if (purchase.sheets == 0)

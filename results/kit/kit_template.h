@@ -60,7 +60,7 @@ std::string make_template_dxf(const TemplateDrawing& drawing);
 /// One page to cut, fold and glue first.
 Page make_coupon_page(const TemplateOptions& options, double thickness_mm);
 /// The part at a scale that suits card, once for every copy, numbered, on few pages. The tabs are
-/// those of the same construction made of card.
+/// those of the same construction made of card. Empty when card leaves nothing of a part.
 std::vector<Page> make_paper_model_pages(const Design& design, const FlatOptions& flat,
                                          const TemplateOptions& options);
 

@@ -28,6 +28,8 @@ std::vector<Page> make_paper_model_pages(const Design& design, const FlatOptions
   Design model = design;
   model.thickness_mm = card.thickness_mm;
   const Finished finished = make_finished(model, card);
+  for (const FinishedPart& part : finished.parts)
+    if (part.pattern.body_mm.size() < 3 || !is_simple(part.pattern.outline_mm)) return {};
   TemplateOptions plain = options;
   plain.kerf_mm = 0;
   plain.notch_mm = 0;
@@ -53,6 +55,7 @@ std::vector<Page> make_paper_model_pages(const Design& design, const FlatOptions
     nesting.copies = static_cast<int>(design.orbits[o].copies.size());
     Polygon small_part;
     for (const Vec2& p : drawing.cut_mm.front()) small_part.push_back(scale * p);
+    if (!is_simple(small_part)) return {};
     const Nest nest = make_nest(small_part, nesting);
     const int per_page = std::max(1, nest.parts_per_sheet), total = nesting.copies;
     const Vec2 seat = find_hub(drawing.cut_mm.front());

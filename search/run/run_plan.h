@@ -17,6 +17,7 @@ std::vector<std::string> all_symmetries();
 struct RunPlan {
   BranchChoice choice{default_symmetries(), {}, {}};
   Limits limits;
+  std::string material;  ///< name of the board, for the designs; may be empty
   Goals goals;
   std::uint64_t seed = 1;
   int count = 12;

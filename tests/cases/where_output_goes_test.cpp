@@ -121,7 +121,7 @@ TEST_CASE("numbers are read by one rule and mistakes told in our words", "[cases
             "--most-sheets is \"3.7\"; allowed is a whole"},
            {{"kit", design, "--out", "k", "--people", "x"}, "--people is \"x\""},
            {{"kit", design, "--out", "k", "--people", std::string(5000, '7')}, "--people is \"777"},
-           {{"check", design, "--json=1"}, "--json"},
+           {{"check", design, "--json=1"}, "--json takes no value"},
            {{"check", design, "\xff"}, "is not UTF-8"},
            {{"check", design, "\xe2\x80\xaex"}, "\\xe2\\x80\\xaex"},
            {{"check", design, "--tab-depth", "1"},

@@ -49,6 +49,9 @@ std::string describe_mistake(const CLI::ParseError& fault) {
            quote(pair.find(" = ") == std::string::npos ? "" : pair.substr(pair.find(" = ") + 3)) +
            ", which can not be read";
   }
+  if (const std::size_t at = text.find(" was given a disallowed flag override");
+      at != std::string::npos)
+    return "--" + text.substr(0, at) + " takes no value";
   return text;
 }
 

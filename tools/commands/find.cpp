@@ -64,6 +64,7 @@ ExitStatus find(CLI::App& command, FindOptions& options) {
   if (!options.options_file.empty()) read_options_file(command, options.options_file);
   RunPlan& plan = options.plan;
   plan.limits = sixtyfold::apply(options.changes, plan.limits);
+  plan.material = options.changes.material_name;
   for (const std::string& text : options.weights) plan.goals.weights.push_back(parse_weight(text));
   for (const std::string& text : options.bounds) plan.goals.bounds.push_back(parse_bound(text));
   for (const std::string& text : options.pareto) plan.goals.pareto.push_back(&find_criterion(text));

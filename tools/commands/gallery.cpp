@@ -9,6 +9,7 @@
 #include "engine/variant/inspection.h"
 #include "results/files/file.h"
 #include "results/files/run_folder.h"
+#include "results/files/run_output.h"
 #include "results/files/variety_json.h"
 #include "results/files/version.h"
 #include "results/gallery/folder.h"
@@ -69,6 +70,7 @@ ExitStatus search(const CLI::App& command, GalleryCommand& options) {
   RunPlan& plan = options.plan;
   if (command.count("--group") == 0) plan.limits.min_panels = usual_least_panels;
   plan.limits = sixtyfold::apply(options.changes, plan.limits);
+  plan.material = options.changes.material_name;
   set_page(plan.limits, options.page);
   if (plan.budget == 0 && plan.time_limit_s == 0) plan.time_limit_s = default_search_time_s;
   const fs::path out = choose_folder(options.out);
@@ -90,7 +92,11 @@ ExitStatus search(const CLI::App& command, GalleryCommand& options) {
     return ExitStatus::nothing_found;
   }
   GalleryFolder found;
-  for (const Candidate& candidate : variety.candidates) found.designs.push_back(candidate.design);
+  for (const Candidate& candidate : variety.candidates) {
+    found.designs.push_back(candidate.design);
+    found.designs.back().material = plan.material;
+    found.designs.back().found_in = find_run_identity(plan);
+  }
   const std::size_t count = found.designs.size();
   write_gallery_folder(out, std::move(found), options.page);
   record.threads = evaluator.threads();

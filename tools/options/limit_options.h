@@ -2,6 +2,7 @@
 // The options by which commands set limits: the same words and the same meaning everywhere.
 
 #include <functional>
+#include <string>
 #include <vector>
 
 #include "engine/limits.h"
@@ -18,6 +19,7 @@ struct LimitChanges {
   using Change = std::function<void(Limits&)>;
   std::vector<Change> material;  ///< before all others
   std::vector<Change> typed;     ///< in order
+  std::string material_name;     ///< what --material named; empty without it
   std::vector<Change> price;     ///< the material's, then one that was typed
 };
 

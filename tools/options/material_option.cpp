@@ -14,6 +14,7 @@ void add_material_option(CLI::App& command, LimitChanges& changes,
           [&changes, take](const std::string& name_or_file) {
             const Material material = load_material(name_or_file);
             if (take) take(material);
+            changes.material_name = material.name;
             changes.material.push_back([material](Limits& limits) {
               limits = with_material(limits, material, material.sheets.front());
             });
