@@ -31,6 +31,10 @@ struct Score {
   /// Root mean square distance of the panels' area from the centre / radius of the enclosing
   /// sphere: 1 for a sphere, small for spikes.
   double roundness = 0;
+  /// What the eye goes by; see engine/appeal/proportions.h and sight.h. Within the search
+  /// see_through and legibility are not known and stay 0, and appeal is what it is at most.
+  double layers = 0, slenderness = 0, evenness = 0, see_through = 0, legibility = 0;
+  double appeal = 0;         ///< 0 to 1, see engine/appeal/taste.h
   double cut_length_mm = 0;  ///< perimeter of the mid-surface outline, times the panels
   int parts_per_sheet = 0, sheets = 0;
   double parts_room = 0;   ///< parts a sheet as a real number, within the search alone

@@ -4,6 +4,7 @@
 #include <cassert>
 #include <cmath>
 
+#include "engine/appeal/proportions.h"
 #include "engine/contact/blunt.h"
 #include "engine/contact/slot.h"
 #include "engine/shape/boolean.h"
@@ -289,6 +290,12 @@ struct Making {
                                 measure_second_moment(work.polygon) / measure_area(work.polygon)) /
                       radius;
     score.cut_length_mm = measure_perimeter(work.polygon) * scale * scheme.panels();
+    const double area = measure_area(work.polygon);
+    score.layers = measure_layers(scheme.panels() * area, radius);
+    score.slenderness = measure_slenderness(area, work.hull);
+    score.evenness = measure_evenness(scheme, variant.frame, work.polygon);
+    score.appeal =
+        measure_appeal(score, options.taste ? *options.taste : shipped_taste, Known::cheap);
     return measure_joints() && judge_joints();
   }
 

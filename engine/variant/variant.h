@@ -6,6 +6,7 @@
 
 #include <vector>
 
+#include "engine/appeal/taste.h"
 #include "engine/contact/clearance.h"
 #include "engine/contact/trim.h"
 #include "engine/design.h"
@@ -83,7 +84,8 @@ struct MakeOptions {
   /// Thicknesses, at least 1. The clearance is told up to this; what is beyond 1 turns nothing
   /// down.
   double clearance_up_to = clearance_cap;
-  StageGate* gate = nullptr;  ///< none: every stage is gone through
+  const Taste* taste = nullptr;  ///< of whom the appeal is; none: the shipped one
+  StageGate* gate = nullptr;     ///< none: every stage is gone through
 };
 
 /// Trims, joins, scales and scores one draft; `variant` and `work` are reused. Same input, same

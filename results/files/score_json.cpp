@@ -36,6 +36,12 @@ void visit_fields(Values& score, const Visit& visit) {
   visit("min_clearance_mm", score.min_clearance_mm);
   visit("openness", score.openness);
   visit("roundness", score.roundness);
+  visit("layers", score.layers);
+  visit("slenderness", score.slenderness);
+  visit("evenness", score.evenness);
+  visit("see_through", score.see_through);
+  visit("legibility", score.legibility);
+  visit("appeal", score.appeal);
   visit("cut_length_mm", score.cut_length_mm);
   visit("parts_per_sheet", score.parts_per_sheet);
   visit("sheets", score.sheets);

@@ -28,6 +28,7 @@ struct Workspace {
   VariantWorkspace work;
   Draft draft;
   Variant variant;
+  SightWorkspace sight;
 };
 
 ordered_json write_values(const Goals& goals, const Score& score) {
@@ -80,8 +81,10 @@ struct ScoreStream::Inside {
     }
     if (const std::string fault = sixtyfold::find_fault(branch, values); !fault.empty())
       field.fail(fault);
-    const Outcome outcome = evaluate(task, branch, to_unit_point(branch, values), space.work,
-                                     space.draft, space.variant);
+    Outcome outcome = evaluate(task, branch, to_unit_point(branch, values), space.work, space.draft,
+                               space.variant);
+    if (space.variant.status == Status::ok)
+      complete(task, branch, space.work, space.sight, space.variant, outcome);
     ordered_json answer = {{"status", name_of(space.variant.status)},
                            {"reason", describe(space.variant.status)},
                            {"feasible", outcome.feasible()},

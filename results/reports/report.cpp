@@ -4,6 +4,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "engine/appeal/taste.h"
 #include "engine/text.h"
 #include "engine/tolerance.h"
 #include "results/files/json_writer.h"
@@ -134,6 +135,11 @@ void add_collisions(std::string& report, const Rebuilt& rebuilt) {
     add_report_line(report, "", format("and %zu more", rebuilt.collisions.size() - shown));
 }
 
+void add_appeal(std::string& report, const Score& score) {
+  add_report_line(report, "appeal", format("%.2f of 1, by what the eye goes by", score.appeal));
+  for (const std::string& reason : explain_appeal(score)) add_report_line(report, "", reason);
+}
+
 void add_sheet(std::string& report, const Design& design, const Score& score) {
   const Limits& limits = design.limits;
   const std::string sheet =
@@ -204,6 +210,7 @@ std::string make_report(const Inspection& inspection, const AssemblyOrder* order
   add_report_line(
       report, "openness",
       format("%.0f %% of the directions from the centre are open", 100 * score.openness));
+  add_appeal(report, score);
   add_sheet(report, design, score);
   report += "\n";
   if (inspection.buildable()) {

@@ -15,7 +15,9 @@ namespace sixtyfold {
 namespace {
 
 constexpr std::size_t most_considered = 3000;  // finds whose looks are compared
-constexpr double far_apart = 0.6;              // beyond this more difference is no more variety
+// Pictures, half a millisecond each, for each candidate that is wanted.
+constexpr std::size_t pictures_per_candidate = 50, least_pictures = 800;
+constexpr double far_apart = 0.6;  // beyond this more difference is no more variety
 constexpr double variety_weight = 0.5;
 
 Design make_candidate_design(const SearchTask& task, const Branch& branch, const Find& find,
@@ -30,7 +32,7 @@ Design make_candidate_design(const SearchTask& task, const Branch& branch, const
 }
 
 /// How a find looks, and how it stands to those chosen.
-struct Look {
+struct Standing {
   Signature signature;
   double nearest = 1e9;  ///< difference from the nearest candidate chosen so far
   int rank = 0;          ///< of the Pareto front it lies on among all finds; 0 without Pareto
@@ -40,7 +42,7 @@ struct Look {
 /// Of the finds on the first front that has any left, the one that is best when quality and
 /// difference from those already chosen are weighed against each other (maximal marginal relevance,
 /// Carbonell and Goldstein 1998); finds.size() if none is left.
-std::size_t find_next(const std::vector<Find>& finds, const std::vector<Look>& looks) {
+std::size_t find_next(const std::vector<Find>& finds, const std::vector<Standing>& looks) {
   std::size_t best = finds.size();
   double best_merit = 0, top = 0;
   for (const Find& find : finds) top = std::max(top, find.outcome.quality);
@@ -60,12 +62,13 @@ std::size_t find_next(const std::vector<Find>& finds, const std::vector<Look>& l
 
 /// Marks the choice and drops what looks like it, and in a Pareto run what it dominates; returns
 /// how many were dropped for their looks.
-std::uint64_t choose(const std::vector<Find>& finds, std::vector<Look>& looks, std::size_t choice) {
+std::uint64_t choose(const std::vector<Find>& finds, std::vector<Standing>& looks,
+                     std::size_t choice) {
   std::uint64_t dropped = 0;
   const Objectives& objectives = finds[choice].outcome.objectives;
   looks[choice].gone = true;
   for (std::size_t i = 0; i < looks.size(); ++i) {
-    Look& look = looks[i];
+    Standing& look = looks[i];
     if (look.gone) continue;
     look.nearest =
         std::min(look.nearest, measure_difference(look.signature, looks[choice].signature));
@@ -90,6 +93,12 @@ std::vector<std::string> explain_place(const SearchTask& task, const Candidate& 
     if (candidate.design.score.internal_dof > 0)
       reasons.push_back("it moves, with " + std::to_string(candidate.design.score.internal_dof) +
                         " internal degrees of freedom");
+    if (!candidate.why.empty()) {
+      std::string why = format("appeal %.2f of 1: ", candidate.design.score.appeal);
+      for (std::size_t i = 0; i < candidate.why.size(); ++i)
+        why += (i > 0 ? ", " : "") + candidate.why[i];
+      reasons.push_back(why);
+    }
     reasons.push_back("quality " + format("%.3f", candidate.find.outcome.quality) +
                       " of 1, the weighted geometric mean of the criteria");
   }
@@ -111,41 +120,69 @@ std::vector<std::string> explain_place(const SearchTask& task, const Candidate& 
   return reasons;
 }
 
-/// Chooses among the finds, best first, and confirms each choice.
-void choose_candidates(const SearchTask& task, std::vector<Find> finds, Evaluator& evaluator,
-                       Choice& choice) {
-  std::stable_sort(finds.begin(), finds.end(), [](const Find& a, const Find& b) {
-    return a.outcome.quality > b.outcome.quality;
-  });
+/// Best first: by the front they lie on, which comes back, then by quality.
+std::vector<int> sort_finds(const SearchTask& task, std::vector<Find>& finds) {
   std::vector<int> ranks(finds.size(), 0);
   if (!task.goals.pareto.empty()) {
     std::vector<Objectives> objectives;
     for (const Find& find : finds) objectives.push_back(find.outcome.objectives);
     ranks = find_front_ranks(objectives);
-    std::vector<std::size_t> order(finds.size());
-    std::iota(order.begin(), order.end(), std::size_t{0});
-    std::stable_sort(order.begin(), order.end(),
-                     [&](std::size_t a, std::size_t b) { return ranks[a] < ranks[b]; });
-    std::vector<Find> sorted;
-    std::vector<int> sorted_ranks;
-    for (const std::size_t i : order) {
-      sorted.push_back(finds[i]);
-      sorted_ranks.push_back(ranks[i]);
-    }
-    finds = std::move(sorted);
-    ranks = std::move(sorted_ranks);
   }
-  choice.considered += finds.size();
-  if (finds.size() > most_considered) finds.resize(most_considered);
+  std::vector<std::size_t> order(finds.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    return ranks[a] != ranks[b] ? ranks[a] < ranks[b]
+                                : finds[a].outcome.quality > finds[b].outcome.quality;
+  });
+  std::vector<Find> sorted;
+  std::vector<int> sorted_ranks;
+  for (const std::size_t i : order) {
+    sorted.push_back(std::move(finds[i]));
+    sorted_ranks.push_back(ranks[i]);
+  }
+  finds = std::move(sorted);
+  return sorted_ranks;
+}
 
-  std::vector<Look> looks(finds.size());
-  for (std::size_t i = 0; i < looks.size(); ++i) looks[i].rank = ranks[i];
-  struct Workspace {
-    VariantWorkspace work;
-    Draft draft;
-    Variant variant;
-  };
+/// What a worker makes a variant in.
+struct Workspace {
+  VariantWorkspace work;
+  Draft draft;
+  Variant variant;
+  SightWorkspace sight;
+};
+
+/// The finds that are considered, best first. The appeal of what a search finds is a bound: of more
+/// of them than are considered it is made whole by pictures first.
+std::vector<int> take_best(const SearchTask& task, Evaluator& evaluator,
+                           std::vector<Workspace>& spaces, std::vector<Find>& finds) {
+  std::vector<int> ranks = sort_finds(task, finds);
+  std::size_t most = most_considered;
+  if (task.goals.ask_for_appeal()) {
+    most = std::clamp(pictures_per_candidate * static_cast<std::size_t>(task.count), least_pictures,
+                      most_considered);
+    if (finds.size() > most) finds.resize(most);
+    evaluator.run(static_cast<int>(finds.size()), [&](int job, int worker) {
+      Find& find = finds[static_cast<std::size_t>(job)];
+      Workspace& space = spaces[static_cast<std::size_t>(worker)];
+      const Branch& branch = task.branches[static_cast<std::size_t>(find.branch)];
+      evaluate(task, branch, find.point, space.work, space.draft, space.variant);
+      complete(task, branch, space.work, space.sight, space.variant, find.outcome);
+    });
+    ranks = sort_finds(task, finds);
+  }
+  if (finds.size() > most) finds.resize(most);
+  return ranks;
+}
+
+/// Chooses among the finds, best first, and confirms each choice.
+void choose_candidates(const SearchTask& task, std::vector<Find> finds, Evaluator& evaluator,
+                       Choice& choice) {
+  choice.considered += finds.size();
   std::vector<Workspace> spaces(static_cast<std::size_t>(evaluator.threads()));
+  const std::vector<int> ranks = take_best(task, evaluator, spaces, finds);
+  std::vector<Standing> looks(finds.size());
+  for (std::size_t i = 0; i < looks.size(); ++i) looks[i].rank = ranks[i];
   evaluator.run(static_cast<int>(finds.size()), [&](int job, int worker) {
     const auto j = static_cast<std::size_t>(job);
     Workspace& space = spaces[static_cast<std::size_t>(worker)];
@@ -164,7 +201,7 @@ void choose_candidates(const SearchTask& task, std::vector<Find> finds, Evaluato
     if (next == finds.size()) break;
     if (!inspected.contains(next)) {
       if (inspected.size() >= most_inspected) break;
-      std::vector<Look> ahead = looks;
+      std::vector<Standing> ahead = looks;
       std::vector<std::size_t> together;
       while (together.size() < 8) {
         const std::size_t guess = find_next(finds, ahead);
@@ -185,6 +222,7 @@ void choose_candidates(const SearchTask& task, std::vector<Find> finds, Evaluato
         result.design.score.joint_cover = design.score.joint_cover;
         if (result.buildable())
           measure_assembly(result.design, {.most_hard_steps = find_most_hard_steps(task.goals)});
+        result.design.score.appeal = measure_appeal(result.design.score, task.goals.taste);
       });
       for (std::size_t i = 0; i < together.size(); ++i)
         inspected[together[i]] = std::move(results[i]);
@@ -217,7 +255,7 @@ void choose_candidates(const SearchTask& task, std::vector<Find> finds, Evaluato
       continue;
     }
     choice.duplicates += choose(finds, looks, next);
-    choice.candidates.push_back({finds[next], inspection.design, looks[next].signature, {}});
+    choice.candidates.push_back({finds[next], inspection.design, looks[next].signature, {}, {}});
   }
 }
 
@@ -288,6 +326,9 @@ Choice choose_candidates(const SearchTask& task, const std::vector<Pool>& pools,
                        return a.find.outcome.objectives < b.find.outcome.objectives;
                      return a.find.outcome.quality > b.find.outcome.quality;
                    });
+  for (Candidate& candidate : choice.candidates)
+    if (task.goals.ask_for_appeal())
+      candidate.why = explain_appeal(candidate.design.score, task.goals.taste);
   for (Candidate& candidate : choice.candidates)
     candidate.reasons = explain_place(task, candidate, choice.candidates);
   return choice;

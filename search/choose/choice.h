@@ -16,6 +16,7 @@ struct Candidate {
   Design design;
   Signature signature;
   std::vector<std::string> reasons;  ///< why it stands where it stands, one sentence each
+  std::vector<std::string> why;  ///< what speaks for its looks and what against, where that counts
 };
 
 struct Choice {

@@ -81,6 +81,8 @@ const std::vector<Criterion>& criteria() {
        [](const Score& s) { return s.cut_length_mm / 1000; }},
       {"angle_error", "deg", "mean difference of the plane angles at joints from 90", 70, 0,
        [](const Score& s) { return s.mean_angle_error_deg; }},
+      {"appeal", "", "how much it is liked by what the eye goes by, from 0 to 1", 0, 1,
+       [](const Score& s) { return s.appeal; }},
       {"roundness", "", "mean radius of the panels over the enclosing radius", 0.5, 1,
        [](const Score& s) { return s.roundness; }},
       {"spikiness", "", "1 - roundness", 0, 0.5, [](const Score& s) { return 1 - s.roundness; }},
@@ -104,14 +106,13 @@ const Criterion& find_criterion(const std::string& name) {
 }
 
 std::vector<Weight> default_weights() {
-  return {{&find_criterion("balance"), 1.5},
+  return {{&find_criterion("appeal"), 6},
           {&find_criterion("angle_error"), 1},
           {&find_criterion("cover"), 1},
           {&find_criterion("width"), 0.7},
           {&find_criterion("shortest_joint"), 0.5},
           {&find_criterion("joints_per_panel"), 0.5},
           {&find_criterion("stiffness"), 0.5},
-          {&find_criterion("richness"), 0.6},
           {&find_criterion("diameter"), 0.4}};
 }
 
@@ -146,6 +147,10 @@ bool any_criterion(const Goals& goals, Test test) {
 
 bool Goals::ask_for(const std::string& name) const {
   return any_criterion(*this, [&](const Criterion& criterion) { return criterion.name == name; });
+}
+
+bool Goals::ask_for_appeal() const {
+  return (weights.empty() && pareto.empty()) || ask_for("appeal");
 }
 
 bool Goals::ask_for_stock() const {

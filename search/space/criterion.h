@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/appeal/taste.h"
 #include "engine/score.h"
 #include "search/space/ranking.h"
 
@@ -44,16 +45,20 @@ struct Goals {
   std::vector<Weight> weights;           ///< of the weighted ranking; empty: default_weights()
   std::vector<const Criterion*> pareto;  ///< empty, or two or three
   std::vector<Bound> bounds;             ///< beside those of Limits
+  Taste taste;                           ///< of whom the appeal is
 
   /// Empty when they make sense, else one sentence.
   std::string find_fault() const;
   /// Whether a weight, a bound or a Pareto criterion of this name is among them.
   bool ask_for(const std::string& name) const;
+  /// Whether the appeal is among them, of which a search knows a bound only; so by default.
+  bool ask_for_appeal() const;
   /// Whether any number of the stock stage is among them.
   bool ask_for_stock() const;
 };
 
-/// Right angles, well glued, neither closed nor a bundle of needles, stiff, sturdy, large and rich.
+/// What people choose (engine/appeal/taste.h), and what can be built well: right angles, well
+/// glued, stiff, sturdy, large.
 std::vector<Weight> default_weights();
 
 /// "joints" or "joints=2.5". Throws std::invalid_argument with what is allowed.

@@ -27,11 +27,44 @@ void Find::exchange(State& state) {
   state.exchange(outcome);
 }
 
+namespace {
+
+/// How good a variant is by its score. `outline_mm`: its outline.
+void judge(const SearchTask& task, const Branch& branch, const Polygon& outline_mm,
+           const Variant& variant, Outcome& outcome) {
+  outcome.quality = measure_quality(task.goals, variant.score);
+  if (measure_shortfall(task.goals, variant.score) > 0) {
+    // Sheets, waste, cost and time are estimates so far. Only what the full nest can not mend is
+    // turned down; what it may mend comes after what keeps the bounds already.
+    PartSketch sketch;
+    sketch.outline_mm = outline_mm;
+    sketch.copies = branch.scheme.panels();
+    Score best_case = variant.score;
+    bound_stock_use(sketch, task.limits).put_into(best_case);
+    if (variant.score.legibility == 0) best_case.appeal = 0;  // only known to lie below its bound
+    if (const double shortfall = measure_sure_shortfall(task.goals, variant.score, best_case);
+        shortfall > 0) {
+      if (variant.status == Status::ok) outcome.violation = shortfall / (1 + shortfall);
+      outcome.quality = 0;
+      return;
+    }
+    outcome.quality *= 0.5;
+  }
+  outcome.objectives = measure_objectives(task.goals, variant.score);
+  outcome.guides = measure_guides(task.goals, variant.score);
+  const std::array<double, 3> place = measure_place(variant.score);
+  outcome.measures.assign(place.begin(), place.end());
+  outcome.joint_pattern = variant.score.joints;
+}
+
+}  // namespace
+
 Outcome evaluate(const SearchTask& task, const Branch& branch, const UnitPoint& point,
                  VariantWorkspace& work, Draft& draft, Variant& variant, StageGate* gate) {
   make_draft(branch, to_values(branch, point), draft);
   MakeOptions options;
   options.gate = gate;
+  options.taste = &task.goals.taste;
   if (!task.all_numbers && !task.goals.ask_for_stock()) options.stock = StockEstimate::left_out;
   if (!task.all_numbers && !task.goals.ask_for("clearance")) options.clearance_up_to = 1;
   make_variant(branch.scheme, draft, task.limits, work, variant, options);
@@ -46,29 +79,14 @@ Outcome evaluate(const SearchTask& task, const Branch& branch, const UnitPoint& 
     outcome.violation = stages_left + std::clamp(variant.shortfall, 0.0, 1.0);
     if (variant.status != Status::flexible) return outcome;
   }
-  outcome.quality = measure_quality(task.goals, variant.score);
-  if (measure_shortfall(task.goals, variant.score) > 0) {
-    // Sheets, waste, cost and time are estimates so far. Only what the full nest can not mend is
-    // turned down; what it may mend comes after what keeps the bounds already.
-    PartSketch sketch;
-    sketch.outline_mm = work.polygon;
-    sketch.copies = branch.scheme.panels();
-    Score best_case = variant.score;
-    bound_stock_use(sketch, task.limits).put_into(best_case);
-    if (const double shortfall = measure_sure_shortfall(task.goals, variant.score, best_case);
-        shortfall > 0) {
-      if (variant.status == Status::ok) outcome.violation = shortfall / (1 + shortfall);
-      outcome.quality = 0;
-      return outcome;
-    }
-    outcome.quality *= 0.5;
-  }
-  outcome.objectives = measure_objectives(task.goals, variant.score);
-  outcome.guides = measure_guides(task.goals, variant.score);
-  const std::array<double, 3> place = measure_place(variant.score);
-  outcome.measures.assign(place.begin(), place.end());
-  outcome.joint_pattern = variant.score.joints;
+  judge(task, branch, work.polygon, variant, outcome);
   return outcome;
+}
+
+void complete(const SearchTask& task, const Branch& branch, VariantWorkspace& work,
+              SightWorkspace& sight, Variant& variant, Outcome& outcome) {
+  complete_looks(branch.scheme, task.goals.taste, sight, variant);
+  judge(task, branch, work.polygon, variant, outcome);
 }
 
 }  // namespace sixtyfold

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/variant/looks.h"
 #include "search/space/criterion.h"
 #include "search/space/outcome.h"
 #include "search/space/parameter_space.h"
@@ -51,5 +52,9 @@ inline const std::vector<int> archive_cells = {10, 8, 8};
 /// loses against everything.
 Outcome evaluate(const SearchTask& task, const Branch& branch, const UnitPoint& point,
                  VariantWorkspace& work, Draft& draft, Variant& variant, StageGate* gate = nullptr);
+
+/// Of a variant just evaluated, and ok: measures what takes pictures, too, and judges it again.
+void complete(const SearchTask& task, const Branch& branch, VariantWorkspace& work,
+              SightWorkspace& sight, Variant& variant, Outcome& outcome);
 
 }  // namespace sixtyfold

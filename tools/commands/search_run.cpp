@@ -74,6 +74,11 @@ void print_ranking(const std::string& folder, const Choice& choice, bool is_part
     if (score.internal_dof > 0)
       std::cout << ", flexible: " << score.internal_dof << " internal degrees of freedom";
     std::cout << format(", quality %.2f", candidate.find.outcome.quality) << "\n";
+    if (candidate.why.empty()) continue;
+    std::cout << "           ";
+    for (std::size_t i = 0; i < candidate.why.size(); ++i)
+      std::cout << (i > 0 ? ", " : "") << candidate.why[i];
+    std::cout << "\n";
   }
   std::cout << "Drawings and design files: " << folder << "\n";
 }

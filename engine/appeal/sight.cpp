@@ -1,0 +1,189 @@
+#include "engine/appeal/sight.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "engine/symmetry/ray_images.h"
+
+namespace sixtyfold {
+
+namespace {
+
+constexpr int cells = 48;  // along a side of the picture
+constexpr int views = 12;
+constexpr double detail = 0.15;  // of a cell: what outlines may lose
+
+/// One orbit with outlines as fine as the pictures show.
+struct SimpleOrbit {
+  std::span<const Mat3> copies;
+  const Frame* frame;
+  std::vector<Polygon> rings;
+};
+
+/// A direction and the picture's axes, in which the centre of the sphere lies at (cells/2,
+/// cells/2).
+struct View {
+  Vec3 towards_eye, right, up;
+  double cells_per_mm;
+
+  Vec2 project(const Vec3& p) const {
+    return {p.dot(right) * cells_per_mm + cells / 2.0, p.dot(up) * cells_per_mm + cells / 2.0};
+  }
+};
+
+/// First cell whose middle lies at or beyond `at`.
+int find_first(double at) {
+  return static_cast<int>(std::ceil(std::clamp(at, -1.0, cells + 1.0) - 0.5));
+}
+
+/// Where the rows' middle lines cross the border of a ring, added to work.crossings. Widens first
+/// .. last to the rows that have any.
+void cross_rows(const Polygon& ring, const Frame& placed, const View& view, SightWorkspace& work,
+                int& first, int& last) {
+  Vec2 from = view.project(placed.to_space(ring.back()));
+  for (const Vec2& corner : ring) {
+    const Vec2 to = view.project(placed.to_space(corner));
+    const Vec2 &low = from.y() < to.y() ? from : to, &high = from.y() < to.y() ? to : from;
+    const int begin = std::max(0, find_first(low.y()));
+    const int end = std::min(cells, find_first(high.y()));
+    if (begin < end) {
+      const double slope = (high.x() - low.x()) / (high.y() - low.y());
+      for (int row = begin; row < end; ++row)
+        work.crossings[static_cast<std::size_t>(row)].push_back(
+            static_cast<float>(low.x() + slope * (row + 0.5 - low.y())));
+      first = std::min(first, begin);
+      last = std::max(last, end - 1);
+    }
+    from = to;
+  }
+}
+
+/// Draws one panel over those that lie farther from the eye. Returns the number of cells it
+/// projects to.
+int draw_panel(const SimpleOrbit& orbit, const Mat3& copy, int number, const View& view,
+               SightWorkspace& work) {
+  Frame placed = *orbit.frame;
+  placed.origin = copy * placed.origin;
+  placed.normal = copy * placed.normal;
+  placed.x_axis = copy * placed.x_axis;
+  placed.y_axis = copy * placed.y_axis;
+  const double facing = placed.normal.dot(view.towards_eye);
+  if (!(std::abs(facing) > 1e-6)) return 0;  // seen edge on
+  int first = cells, last = -1;
+  for (const Polygon& ring : orbit.rings) cross_rows(ring, placed, view, work, first, last);
+  // Depth of the plane above a point of the picture, in cells.
+  const double step_x = -placed.normal.dot(view.right) / facing;
+  const double step_y = -placed.normal.dot(view.up) / facing;
+  const double middle = placed.normal.dot(placed.origin) / facing * view.cells_per_mm;
+  int count = 0;
+  for (int row = first; row <= last; ++row) {
+    std::vector<float>& crossings = work.crossings[static_cast<std::size_t>(row)];
+    std::sort(crossings.begin(), crossings.end());
+    const double at_left = middle + step_y * (row + 0.5 - cells / 2.0) - step_x * cells / 2.0;
+    for (std::size_t i = 0; i + 1 < crossings.size(); i += 2) {
+      const int begin = std::max(0, find_first(crossings[i]));
+      const int end = std::min(cells, find_first(crossings[i + 1]));
+      for (int column = begin; column < end; ++column) {
+        const auto cell = static_cast<std::size_t>(row * cells + column);
+        const auto depth = static_cast<float>(at_left + step_x * (column + 0.5));
+        if (!(depth > work.depth[cell])) continue;
+        work.depth[cell] = depth;
+        work.owner[cell] = number;
+      }
+      count += std::max(0, end - begin);
+    }
+    crossings.clear();
+  }
+  return count;
+}
+
+/// Marks the empty cells that are joined to the picture's border by empty cells.
+void mark_outside(SightWorkspace& work) {
+  work.outside.assign(work.owner.size(), 0);
+  const auto visit = [&](int row, int column) {
+    if (row < 0 || column < 0 || row >= cells || column >= cells) return;
+    const auto cell = static_cast<std::size_t>(row * cells + column);
+    if (work.outside[cell] || work.owner[cell] >= 0) return;
+    work.outside[cell] = 1;
+    work.to_visit.push_back(row * cells + column);
+  };
+  for (int i = 0; i < cells; ++i)
+    visit(0, i), visit(cells - 1, i), visit(i, 0), visit(i, cells - 1);
+  while (!work.to_visit.empty()) {
+    const int row = work.to_visit.back() / cells, column = work.to_visit.back() % cells;
+    work.to_visit.pop_back();
+    visit(row + 1, column), visit(row - 1, column), visit(row, column + 1), visit(row, column - 1);
+  }
+}
+
+Sight look_along(std::span<const SimpleOrbit> orbits, const View& view, SightWorkspace& work) {
+  constexpr auto all = static_cast<std::size_t>(cells * cells);
+  work.owner.assign(all, -1);
+  work.depth.assign(all, -std::numeric_limits<float>::infinity());
+  work.projected.clear();
+  for (const SimpleOrbit& orbit : orbits)
+    for (const Mat3& copy : orbit.copies)
+      work.projected.push_back(
+          draw_panel(orbit, copy, static_cast<int>(work.projected.size()), view, work));
+  mark_outside(work);
+  work.shown.assign(work.projected.size(), 0);
+  int filled = 0, empty = 0;
+  for (std::size_t cell = 0; cell < all; ++cell) {
+    const int owner = work.owner[cell];
+    filled += !work.outside[cell];
+    empty += !work.outside[cell] && owner < 0;
+    if (owner >= 0) ++work.shown[static_cast<std::size_t>(owner)];
+  }
+  Sight sight;
+  sight.see_through = filled > 0 ? static_cast<double>(empty) / filled : 1;
+  constexpr int least = 3;  // cells: of what is smaller nothing can be told
+  int told = 0;
+  for (std::size_t i = 0; i < work.projected.size(); ++i) {
+    if (work.projected[i] < least) continue;
+    sight.legibility += static_cast<double>(work.shown[i]) / work.projected[i];
+    ++told;
+  }
+  if (told > 0) sight.legibility /= told;
+  return sight;
+}
+
+}  // namespace
+
+Sight measure_sight(std::span<const ShadeOrbit> orbits, SightWorkspace& work) {
+  double radius = 0;
+  for (const ShadeOrbit& orbit : orbits)
+    for (const Vec2& p : orbit.panel.outline_mm)
+      radius = std::max(radius, orbit.panel.frame.to_space(p).norm());
+  if (!(radius > 0)) return {1, 0};
+  const double cells_per_mm = cells / (2 * radius);
+  std::vector<SimpleOrbit> simple;
+  for (const ShadeOrbit& orbit : orbits) {
+    SimpleOrbit& one = simple.emplace_back(orbit.copies, &orbit.panel.frame);
+    one.rings.push_back(make_simplified(orbit.panel.outline_mm, detail / cells_per_mm));
+    for (const Polygon& hole : orbit.panel.holes_mm)
+      if (Polygon ring = make_simplified(hole, detail / cells_per_mm); ring.size() >= 3)
+        one.rings.push_back(std::move(ring));
+  }
+  work.crossings.resize(cells);
+  Sight mean;
+  std::vector<double> see_through;
+  for (const Vec3& direction : make_spiral_rays(views)) {
+    const Vec3 right = direction.unitOrthogonal();
+    const Sight sight =
+        look_along(simple, {direction, right, direction.cross(right), cells_per_mm}, work);
+    see_through.push_back(sight.see_through);
+    mean.legibility += sight.legibility / views;
+  }
+  std::sort(see_through.begin(), see_through.end());
+  constexpr int darker = views / 2;
+  for (std::size_t i = 0; i < darker; ++i) mean.see_through += see_through[i] / darker;
+  return mean;
+}
+
+Sight measure_sight(std::span<const ShadeOrbit> orbits) {
+  SightWorkspace work;
+  return measure_sight(orbits, work);
+}
+
+}  // namespace sixtyfold
