@@ -5,6 +5,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "engine/vectors.h"
 #include "tests/support/liked_designs.h"
 
 using namespace sixtyfold;
