@@ -92,7 +92,7 @@ TEST_CASE("the reason is told in plain words", "[appeal][taste]") {
   const auto cage = explain_appeal(make_looks(60, 1.4, 0.2, 0.04, 0.48));
   REQUIRE(!cage.empty());
   CHECK(std::count(cage.begin(), cage.end(), "airy: a line through it meets 1.4 panels") == 1);
-  const auto ball = explain_appeal(make_looks(60, 3.5, 0.4, 0, 0.25));
+  const auto ball = explain_appeal(make_looks(60, 3.5, 0.4, 0.02, 0.25));
   REQUIRE(!ball.empty());
   CHECK(ball.back() == "but dense: a line through it meets 3.5 panels");
 }
