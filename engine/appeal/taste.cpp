@@ -94,7 +94,7 @@ std::string describe_term(std::size_t term, const Score& s) {
                  ? std::string("round: alike in all directions")
                  : format("flat or long: %.0f %% as deep one way as another", 100 * s.evenness);
     case 3:
-      return format("%s: %d panels", place > -0.5 ? "rich" : "simple", s.panels);
+      return format("%s: %d panels", place > -0.2 ? "rich" : place > -1.2 ? "few" : "simple", s.panels);
     case 4:
       return place > 0 ? format("windows: one sees through %.0f %% of it", 100 * s.see_through)
                        : format("closed: one sees through %.0f %% of it", 100 * s.see_through);
@@ -165,7 +165,7 @@ std::vector<std::string> explain_appeal(const Score& score, const Taste& taste) 
                        i});
   std::stable_sort(reasons.begin(), reasons.end(),
                    [](const Reason& a, const Reason& b) { return a.gain > b.gain; });
-  constexpr double least_for = 0.02, least_against = 0.1;
+  constexpr double least_for = 0.02, least_against = 0.15;
   std::vector<std::string> sentences;
   for (std::size_t i = 0; i < 2; ++i)
     if (reasons[i].gain > least_for) sentences.push_back(describe_term(reasons[i].term, score));

@@ -3,9 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "engine/appeal/proportions.h"
-#include "engine/appeal/sight.h"
-#include "engine/appeal/taste.h"
+#include "engine/appeal/design_looks.h"
 #include "engine/contact/symmetry_copies.h"
 #include "engine/nest/sheet_fit.h"
 #include "engine/part/scaled_pattern.h"
@@ -119,26 +117,6 @@ void measure_width(Inspection& inspection) {
                "are wanted",
                score.min_width_mm, inspection.thinnest_mm.x(), inspection.thinnest_mm.y(),
                limits.min_width_mm));
-}
-
-void measure_looks(const Design& design, Score& score) {
-  double area = 0, weighted = 0;
-  std::vector<ShadeOrbit> shades;
-  for (const Orbit& orbit : design.orbits) {
-    const double one = measure_panel_area(orbit.panel);
-    const double all = one * static_cast<double>(orbit.copies.size());
-    area += all;
-    weighted += all * measure_slenderness(one, make_convex_hull(orbit.panel.outline_mm));
-    shades.push_back(
-        {orbit.copies, {orbit.panel.frame, orbit.panel.outline_mm, orbit.panel.holes_mm}});
-  }
-  score.layers = measure_layers(area, score.diameter_mm / 2);
-  score.slenderness = weighted / area;
-  score.evenness = measure_evenness(design.orbits);
-  const Sight sight = measure_sight(shades);
-  score.see_through = sight.see_through;
-  score.legibility = sight.legibility;
-  score.appeal = measure_appeal(score);
 }
 
 void measure_light(const Design& design, Score& score, std::vector<std::string>& faults) {

@@ -92,6 +92,9 @@ std::vector<std::string> find_design_names(const std::vector<Design>& designs) {
       const std::string made = make_name(hash_shape(design), syllables);
       if (!taken.count(made) || syllables == 5) name = made;
     }
+    // Never twice in one list: two of the same shape, or named alike by their makers.
+    const std::string base = name;
+    for (int number = 2; taken.count(name); ++number) name = base + " " + std::to_string(number);
     taken.insert(name);
     names.push_back(name);
   }

@@ -15,7 +15,7 @@ namespace sixtyfold {
 std::string make_design_name(const Design& design);
 
 /// The name of each design: its own where it has one, else make_design_name; a generated name
-/// that is taken already gets another syllable.
+/// that is taken already gets another syllable, any other a number. No name comes twice.
 std::vector<std::string> find_design_names(const std::vector<Design>& designs);
 
 }  // namespace sixtyfold

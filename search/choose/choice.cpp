@@ -9,6 +9,7 @@
 #include "engine/stock/stock_use.h"
 #include "engine/text.h"
 #include "engine/variant/inspection.h"
+#include "search/choose/design_look.h"
 
 namespace sixtyfold {
 
@@ -17,7 +18,9 @@ namespace {
 constexpr std::size_t most_considered = 3000;  // finds whose looks are compared
 // Pictures, half a millisecond each, for each candidate that is wanted.
 constexpr std::size_t pictures_per_candidate = 50, least_pictures = 800;
-constexpr double far_apart = 0.6;  // beyond this more difference is no more variety
+constexpr int few_panels = 10;           // fewer make no group's day
+constexpr double small_share = 1.0 / 3;  // of a list, at most, unless nothing else was asked for
+constexpr double far_apart = 0.6;        // beyond this more difference is no more variety
 constexpr double variety_weight = 0.5;
 
 Design make_candidate_design(const SearchTask& task, const Branch& branch, const Find& find,
@@ -34,9 +37,10 @@ Design make_candidate_design(const SearchTask& task, const Branch& branch, const
 /// How a find looks, and how it stands to those chosen.
 struct Standing {
   Signature signature;
-  double nearest = 1e9;  ///< difference from the nearest candidate chosen so far
-  int rank = 0;          ///< of the Pareto front it lies on among all finds; 0 without Pareto
-  bool gone = false;     ///< chosen, refused, a near-duplicate or dominated by a candidate
+  double nearest = 1e9;   ///< difference from the nearest candidate chosen so far
+  int rank = 0;           ///< of the Pareto front it lies on among all finds; 0 without Pareto
+  bool is_small = false;  ///< of fewer panels than make a group's day
+  bool gone = false;      ///< chosen, refused, a near-duplicate or dominated by a candidate
 };
 
 /// Of the finds on the first front that has any left, the one that is best when quality and
@@ -58,6 +62,11 @@ std::size_t find_next(const std::vector<Find>& finds, const std::vector<Standing
     best_merit = merit;
   }
   return best;
+}
+
+/// Drops the small ones: there are enough of them.
+void drop_small(std::vector<Standing>& looks) {
+  for (Standing& look : looks) look.gone = look.gone || look.is_small;
 }
 
 /// Marks the choice and drops what looks like it, and in a Pareto run what it dominates; returns
@@ -182,7 +191,16 @@ void choose_candidates(const SearchTask& task, std::vector<Find> finds, Evaluato
   std::vector<Workspace> spaces(static_cast<std::size_t>(evaluator.threads()));
   const std::vector<int> ranks = take_best(task, evaluator, spaces, finds);
   std::vector<Standing> looks(finds.size());
-  for (std::size_t i = 0; i < looks.size(); ++i) looks[i].rank = ranks[i];
+  const auto is_small = [](const Branch& branch) { return branch.scheme.panels() < few_panels; };
+  const bool only_small = std::all_of(task.branches.begin(), task.branches.end(), is_small);
+  const int most_small = only_small || !task.goals.pareto.empty()
+                             ? task.count
+                             : static_cast<int>(small_share * task.count);
+  for (std::size_t i = 0; i < looks.size(); ++i) {
+    looks[i].rank = ranks[i];
+    looks[i].is_small = is_small(task.branches[static_cast<std::size_t>(finds[i].branch)]);
+  }
+  if (most_small == 0) drop_small(looks);
   evaluator.run(static_cast<int>(finds.size()), [&](int job, int worker) {
     const auto j = static_cast<std::size_t>(job);
     Workspace& space = spaces[static_cast<std::size_t>(worker)];
@@ -196,6 +214,8 @@ void choose_candidates(const SearchTask& task, std::vector<Find> finds, Evaluato
   std::map<std::size_t, Inspection> inspected;
   const std::size_t wanted = static_cast<std::size_t>(task.count);
   const std::size_t most_inspected = 20 * wanted + 100;
+  std::vector<Look> chosen_looks;
+  int small = 0;
   while (choice.candidates.size() < wanted) {
     const std::size_t next = find_next(finds, looks);
     if (next == finds.size()) break;
@@ -254,7 +274,18 @@ void choose_candidates(const SearchTask& task, std::vector<Find> finds, Evaluato
                                     : inspection.faults.front()));
       continue;
     }
+    const Look seen = find_look(inspection.design);
+    if (std::any_of(chosen_looks.begin(), chosen_looks.end(), [&](const Look& other) {
+          return measure_look_difference(seen, other) < looks_alike;
+        })) {
+      looks[next].gone = true;
+      ++choice.duplicates;
+      continue;
+    }
+    chosen_looks.push_back(seen);
+    small += looks[next].is_small;
     choice.duplicates += choose(finds, looks, next);
+    if (small == most_small) drop_small(looks);
     choice.candidates.push_back({finds[next], inspection.design, looks[next].signature, {}, {}});
   }
 }

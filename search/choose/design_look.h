@@ -22,6 +22,9 @@ Look find_look(const Design& design);
 /// Euclidean; 0 for the same design at any scale. About 0.1 is a small change of a parameter.
 double measure_look_difference(const Look& a, const Look& b);
 
+/// Below this difference two designs look alike: nobody wants both on one list.
+inline constexpr double looks_alike = 0.3;
+
 /// Numbers of `count` of the looks such that the smallest difference between any two is large:
 /// farthest points first (Gonzalez 1985, at least half the optimum), then single exchanges while
 /// they help. looks[0], the best by score, is the first point. All if there are no more than
