@@ -13,6 +13,7 @@ namespace sixtyfold {
 inline constexpr int most_colours = 10;
 
 struct ColourScheme {
+  std::string name;      ///< "6-D5": colours and subgroup; a third part tells several apart
   std::string subgroup;  ///< Schoenflies symbol
   int colours = 1;
   std::vector<int> colour_of;  ///< of each copy, from 0
@@ -23,15 +24,16 @@ struct ColourScheme {
 /// tell apart), then most. Empty when no subgroup gives one.
 std::vector<ColourScheme> find_colour_schemes(const Design& design);
 
-/// The one to build by: with so many colours, the one with the fewest like joints; 0 takes the
-/// colouring of the design's drawings. Throws std::invalid_argument: the number, and which are
-/// possible.
-ColourScheme choose_colour_scheme(const Design& design, int colours);
+/// By a word: "board" (one colour); "modules", the one with the most joints between panels of one
+/// colour, so that what is joined first is of one colour; "planes", a colour for each family of
+/// parallel panels; "neighbours", the one with the fewest like joints; a number of colours, "6": of
+/// these the one with the fewest like joints; or the name of a scheme, "6-D5". Where a design has
+/// no such modules, families or neighbours it is one colour. Throws std::invalid_argument, the rest
+/// of a sentence, for other words and for numbers and names that the design does not have.
+ColourScheme choose_colours(const Design& design, const std::string& word);
 
-/// Colour number of every copy, from 0, by left cosets of a subgroup that contains the panel's
-/// stabiliser: five colours if there is such a subgroup of index 5, else 4, 6, 3, 7, 8, 2, 9, 10.
-/// All 0 where no such subgroup exists or the copies are not those of the design's symmetry.
-std::vector<int> find_coset_colours(const Design& design);
+/// Throws std::invalid_argument, as above, for what can be no word of any design.
+void check_colours_word(const std::string& word);
 
 /// Colours numbered by their first copy: equal for equal partitions.
 std::vector<int> renumber_colours(const std::vector<int>& colour_of);

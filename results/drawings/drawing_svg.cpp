@@ -8,13 +8,15 @@
 #include "engine/building/colourings.h"
 #include "results/drawings/palette.h"
 #include "results/drawings/svg_text.h"
+#include "results/drawings/viewpoint.h"
 
 namespace sixtyfold {
 namespace {
 
-constexpr double unit_mm = 0.01;          // paths are written in whole hundredths of a millimetre
-constexpr double detail_mm = 0.03;        // finer outline detail than this is not seen on paper
-constexpr double smallest_tall_mm = 700;  // from here a person gives the scale, below a bar
+constexpr double unit_mm = 0.01;    // paths are written in whole hundredths of a millimetre
+constexpr double detail_mm = 0.03;  // finer outline detail than this is not seen on paper
+// From here a person gives the scale. Beside anything smaller a person would take the room: a bar.
+constexpr double smallest_tall_mm = 1300;
 constexpr double person_mm = 1700;
 const std::string ink = ink_colour;
 const std::string quiet = std::string("fill=\"") + quiet_ink + "\"";
@@ -35,6 +37,7 @@ struct Scene {
   std::vector<FlatFace> faces;
   double radius_mm = 0, floor_z_mm = 0;
   Camera camera;
+  double line_scale = 1;  // 1 for a picture of 160 mm
   Vec3 towards_light;
   Vec3 person_foot;  // where the person stands
 };
@@ -56,14 +59,24 @@ void fit_camera(Camera& camera, const std::vector<Vec3>& points, const Layout& l
                      camera.scale_mm * (low + high) / 2;
 }
 
-Scene make_scene(const Design& design, const DrawingOptions& options, const Layout& layout) {
+double measure_radius(const Design& design) {
+  const double radius = measure_enclosing_radius(design);
+  if (!(radius > 0 && std::isfinite(radius)))
+    throw std::invalid_argument("the design's panels have no extent; nothing can be drawn");
+  return radius;
+}
+
+/// The construction alone, or with its shadow and the person.
+enum class Company { alone, shadow, person };
+
+Scene make_scene(const Design& design, const DrawingOptions& options, const Layout& layout,
+                 const Vec3& towards_eye, Company company) {
   Scene scene;
   double lowest = 0;
-  scene.radius_mm = measure_enclosing_radius(design);
-  if (!(scene.radius_mm > 0 && std::isfinite(scene.radius_mm)))
-    throw std::invalid_argument("the design's panels have no extent; nothing can be drawn");
-  scene.camera = make_camera(Vec3::Zero(), options.distance * scene.radius_mm,
-                             to_radians(options.azimuth_deg), to_radians(options.elevation_deg));
+  scene.radius_mm = measure_radius(design);
+  scene.camera =
+      make_camera(Vec3::Zero(), options.distance * scene.radius_mm,
+                  std::atan2(towards_eye.y(), towards_eye.x()), std::asin(towards_eye.z()));
   // Finer than what the fitted picture will show: the page is about two radii wide.
   scene.faces = make_faces(
       design, detail_mm * 2 * scene.radius_mm / std::max(options.width_mm, options.height_mm));
@@ -77,12 +90,13 @@ Scene make_scene(const Design& design, const DrawingOptions& options, const Layo
   const Vec3 ahead = Vec3(scene.camera.forward.x(), scene.camera.forward.y(), 0).normalized();
   scene.towards_light =
       (-0.62 * scene.camera.right - 0.48 * ahead + 1.35 * Vec3::UnitZ()).normalized();
-  for (std::size_t i = 0, count = seen.size(); i < count; ++i)  // shadows want room too
-    seen.push_back(seen[i] -
-                   scene.towards_light * ((seen[i].z() - lowest) / scene.towards_light.z()));
+  if (company != Company::alone)  // shadows want room too
+    for (std::size_t i = 0, count = seen.size(); i < count; ++i)
+      seen.push_back(seen[i] -
+                     scene.towards_light * ((seen[i].z() - lowest) / scene.towards_light.z()));
   scene.person_foot =
       scene.camera.right * (scene.radius_mm + 260) + ahead * scene.radius_mm + Vec3(0, 0, lowest);
-  if (options.setting == Setting::sheet && 2 * scene.radius_mm >= smallest_tall_mm)
+  if (company == Company::person)
     for (const double side : {-260.0, 260.0})
       for (const double height : {0.0, person_mm})
         seen.push_back(scene.person_foot + side * scene.camera.right + Vec3(0, 0, height));
@@ -90,23 +104,34 @@ Scene make_scene(const Design& design, const DrawingOptions& options, const Layo
   return scene;
 }
 
-// Two lights: a key light and the open sky. Faces turned to the centre are darker and greyer, and
-// what is far away is paler.
-Colour shade(const Colour& base, const FlatFace& face, const Scene& scene) {
+/// How a face is painted and outlined.
+struct Tone {
+  Colour fill, line;
+  double line_width;  // in units
+};
+
+// One light over the viewer's left shoulder: parallel panels are alike, wherever they are. The
+// inner sides are a little darker, and what is far fades into the ground with its outlines (the
+// depth cue of Foley, van Dam, Feiner and Hughes 1990, 16.3).
+Tone shade(const Colour& base, const FlatFace& face, const Scene& scene) {
   const bool from_front = face.normal.dot(scene.camera.eye - face.point) > 0;
   const Vec3 facing = from_front ? face.normal : Vec3(-face.normal);
   Vec3 middle = Vec3::Zero();
   for (const Vec3& p : face.rings[0]) middle += p;
   middle /= static_cast<double>(face.rings[0].size());
-  const bool inside = facing.dot(middle) < -1e-9 * scene.radius_mm;
-  const double key = std::max(0.0, facing.dot(scene.towards_light));
-  const double sky = 0.5 + 0.5 * facing.z();
-  const double light = 0.78 + 0.26 * key + 0.08 * sky;
-  Colour colour = base;
-  if (inside) colour = mix(colour, make_colour("#5b5148"), 0.42);
-  colour = {colour.lightness * light, colour.a * light, colour.b * light};
+  const Vec3 ahead = Vec3(scene.camera.forward.x(), scene.camera.forward.y(), 0).normalized();
+  const Vec3 towards_light =
+      (-0.75 * scene.camera.right - 0.55 * ahead + 0.62 * Vec3::UnitZ()).normalized();
+  const double light = 0.83 + 0.23 * facing.dot(towards_light);
+  Colour colour = {base.lightness * light, base.a * (0.7 + 0.3 * light),
+                   base.b * (0.7 + 0.3 * light)};
+  const bool is_inside = facing.dot(middle) < -1e-9 * scene.radius_mm;
+  if (is_inside) colour = {0.9 * colour.lightness, 0.85 * colour.a, 0.85 * colour.b};
   const double depth = scene.camera.forward.dot(middle) / scene.radius_mm;  // -1 near, 1 far
-  return mix(colour, make_colour("#efe9dd"), 0.16 * std::clamp(depth, 0.0, 1.0));
+  const double far = std::clamp(depth + 0.15, 0.0, 1.0);
+  const Colour ground = make_colour("#f3eee3");
+  return {mix(colour, ground, 0.5 * far), mix(make_colour(ink), ground, 0.55 * far),
+          scene.line_scale * (22 - 13 * std::clamp((depth + 0.6) / 1.4, 0.0, 1.0))};
 }
 
 std::string draw_floor_shadow(const Scene& scene) {
@@ -131,28 +156,27 @@ std::string draw_construction(const Design& design, const DrawingOptions& option
   const std::vector<Region> visible = find_visible_regions(scene.faces, scene.camera);
   std::vector<Region> shadows =
       find_shadow_regions(scene.faces, scene.camera, scene.towards_light, visible);
-  const std::vector<int> colours = options.colouring == Colouring::cosets
-                                       ? find_coset_colours(design)
-                                       : std::vector<int>(scene.faces.size(), 0);
-  const bool coloured = *std::max_element(colours.begin(), colours.end()) > 0;
+  const ColourScheme colours = choose_colours(design, options.colours);
 
-  std::string drawn = "<g stroke=\"" + ink +
-                      "\" stroke-width=\"13\" stroke-linejoin=\"round\" fill-rule=\"evenodd\">\n";
+  std::string drawn = "<g stroke-linejoin=\"round\" fill-rule=\"evenodd\">\n";
   const std::string silhouette =
       write_path_data(make_clean_region(make_union(visible), detail_mm), unit_mm);
-  drawn += "<path d=\"" + silhouette + "\" fill=\"none\" stroke-width=\"45\"/>\n";
+  drawn += "<path d=\"" + silhouette + "\" fill=\"none\" stroke=\"" + ink + "\" stroke-width=\"" +
+           write_number(60 * scene.line_scale) + "\"/>\n";
   for (std::size_t i = 0; i < scene.faces.size(); ++i) {
     const std::string data = write_path_data(make_clean_region(visible[i], detail_mm), unit_mm);
     if (data.empty()) continue;
     const Colour base = make_colour(
-        coloured ? panel_colours[static_cast<std::size_t>(colours[i]) % panel_colours.size()]
-                 : board_colour);
-    drawn +=
-        "<path d=\"" + data + "\" fill=\"" + to_hex(shade(base, scene.faces[i], scene)) + "\"/>\n";
+        colours.colours > 1
+            ? panel_colours[static_cast<std::size_t>(colours.colour_of[i]) % panel_colours.size()]
+            : board_colour);
+    const Tone tone = shade(base, scene.faces[i], scene);
+    drawn += "<path d=\"" + data + "\" fill=\"" + to_hex(tone.fill) + "\" stroke=\"" +
+             to_hex(tone.line) + "\" stroke-width=\"" + write_number(tone.line_width) + "\"/>\n";
   }
   drawn += "</g>\n";
   for (Region& shadow : shadows) shadow = make_clean_region(shadow, 0.08);
-  drawn += "<path fill=\"#141a2e\" fill-opacity=\"0.26\" fill-rule=\"evenodd\" d=\"";
+  drawn += "<path fill=\"#141a2e\" fill-opacity=\"0.13\" fill-rule=\"evenodd\" d=\"";
   for (const Region& shadow : shadows) {
     drawn += write_path_data(shadow, unit_mm);
   }
@@ -180,12 +204,23 @@ std::string draw_scale_bar(const Scene& scene, const Layout& layout) {
   const Vec3 middle(0, 0, scene.floor_z_mm);
   const Vec2 from = scene.camera.project(middle - scene.camera.right * length / 2);
   const Vec2 to = scene.camera.project(middle + scene.camera.right * length / 2);
-  const double wide = to.x() - from.x(), x = layout.right - wide, y = layout.bottom + 3;
+  const double wide = to.x() - from.x(), x = layout.left, y = layout.bottom + 3;
   return "<path d=\"M" + write_number(x) + " " + write_number(y - 1.2) + "v1.2h" +
          write_number(wide) + "v-1.2\" fill=\"none\" stroke=\"" + ink +
          "\" stroke-width=\"0.3\"/>\n" +
          write_text({x + wide / 2, y + 3.6}, 3, quiet + " text-anchor=\"middle\"",
                     write_number(length) + " mm");
+}
+
+/// Unit vector towards the eye: as asked for, else that of the viewpoint.
+Vec3 find_eye(const DrawingOptions& options, const Viewpoint& viewpoint) {
+  const Vec3& usual = viewpoint.towards_eye;
+  const double azimuth =
+      options.azimuth_deg ? to_radians(*options.azimuth_deg) : std::atan2(usual.y(), usual.x());
+  const double elevation =
+      options.elevation_deg ? to_radians(*options.elevation_deg) : std::asin(usual.z());
+  return {std::cos(elevation) * std::cos(azimuth), std::cos(elevation) * std::sin(azimuth),
+          std::sin(elevation)};
 }
 
 }  // namespace
@@ -194,9 +229,10 @@ std::string DrawingOptions::find_fault() const {
   if (!(20 <= width_mm && width_mm <= 2000) || !(20 <= height_mm && height_mm <= 2000))
     return "the drawing is " + std::to_string(width_mm) + " x " + std::to_string(height_mm) +
            " mm; allowed are 20 to 2000 mm a side";
-  if (!(std::abs(azimuth_deg) <= 360) || !(-89 <= elevation_deg && elevation_deg <= 89))
-    return "the view is from azimuth " + std::to_string(azimuth_deg) + " and elevation " +
-           std::to_string(elevation_deg) + " degrees; allowed are -360 to 360 and -89 to 89";
+  const double azimuth = azimuth_deg.value_or(0), elevation = elevation_deg.value_or(0);
+  if (!(std::abs(azimuth) <= 360) || !(-89 <= elevation && elevation <= 89))
+    return "the view is from azimuth " + std::to_string(azimuth) + " and elevation " +
+           std::to_string(elevation) + " degrees; allowed are -360 to 360 and -89 to 89";
   if (!(1.5 <= distance && distance <= 100))
     return "the eye is at " + std::to_string(distance) + " radii; allowed are 1.5 to 100";
   return "";
@@ -242,8 +278,10 @@ std::string make_drawing_svg(const Design& design, const DrawingOptions& options
   const double margin = (sheet ? 12 : 6) * page;
   const Layout layout{margin, (sheet ? 28 : 6) * page, options.width_mm - margin,
                       options.height_mm - (sheet ? 34 : 14) * page};
-  const Scene scene = make_scene(design, options, layout);
-  const bool person = sheet && 2 * scene.radius_mm >= smallest_tall_mm;
+  const bool person = sheet && 2 * measure_radius(design) >= smallest_tall_mm;
+  const std::vector<Viewpoint> viewpoints = find_viewpoints(design);
+  const Scene scene = make_scene(design, options, layout, find_eye(options, viewpoints[0]),
+                                 person ? Company::person : Company::shadow);
   const std::string title = !options.title.empty() ? options.title
                             : !design.name.empty() ? design.name
                                                    : "Unnamed design";
@@ -265,6 +303,12 @@ std::string make_drawing_svg(const Design& design, const DrawingOptions& options
   if (person) svg += draw_person(scene);
   svg += scaled + draw_construction(design, options, scene) + "</g>\n";
   if (sheet) {
+    const double side = 38 * page, right = options.width_mm - margin + 4 * page;
+    const double bottom = options.height_mm - 7 * page;
+    Scene second = make_scene(design, options, {right - side, bottom - side, right, bottom},
+                              viewpoints[1].towards_eye, Company::alone);
+    second.line_scale = 0.45;
+    svg += scaled + draw_construction(design, options, second) + "</g>\n";
     const double foot = options.height_mm - 17 * page;
     svg += std::string("<g font-family=\"") + drawing_fonts + "\" fill=\"" + ink + "\">\n";
     if (!person) svg += draw_scale_bar(scene, layout);
@@ -272,7 +316,7 @@ std::string make_drawing_svg(const Design& design, const DrawingOptions& options
     svg += write_text({margin, 24 * page}, 3.6 * page, quiet,
                       "symmetry " + design.symmetry + (person ? ", person 1.70 m tall" : ""));
     svg += "<path d=\"M" + write_number(margin) + " " + write_number(foot - 8 * page) + "H" +
-           write_number(options.width_mm - margin) +
+           write_number(options.width_mm - margin - 40 * page) +
            "\" stroke=\"#c9c1b0\" stroke-width=\"0.25\"/>\n";
     svg += write_text({margin, foot}, 5.2 * page, "font-weight=\"bold\"", join(0, 3, "  \u00b7  "));
     svg += write_text({margin, foot + 6.4 * page}, 3.6 * page, quiet,

@@ -1,6 +1,7 @@
 #pragma once
 // A vector drawing of a whole design in perspective, hidden surfaces removed exactly.
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -9,19 +10,17 @@
 
 namespace sixtyfold {
 
-/// How panels are coloured. cosets: copies of one coset of a subgroup share a colour, so that the
-/// group permutes the colours; board: all of bare board.
-enum class Colouring { cosets, board };
-
-/// What stands around the construction. sheet: title, numbers, a person or a scale bar, on paper;
+/// What stands around the construction. sheet: title, numbers, a second view, a person or a scale
+/// bar, on paper;
 /// plain: the construction and its shadow alone, on a transparent ground.
 enum class Setting { sheet, plain };
 
 struct DrawingOptions {
   double width_mm = 200, height_mm = 200;
   Setting setting = Setting::sheet;
-  Colouring colouring = Colouring::cosets;
-  double azimuth_deg = -76, elevation_deg = 16;
+  std::string colours = "board";  ///< a word of choose_colours (engine/building/colourings.h)
+  /// Where the eye stands; without them beside an axis, as results/drawings/viewpoint.h says.
+  std::optional<double> azimuth_deg, elevation_deg;
   double distance = 4.2;  ///< of the eye from the centre, in enclosing radii; from 1.5
   std::string title;      ///< empty: the design's name
 

@@ -1,5 +1,6 @@
 #include <cmath>
 
+#include "engine/building/size_limit.h"
 #include "engine/text.h"
 #include "results/drawings/drawing_svg.h"
 
@@ -13,8 +14,9 @@ std::vector<std::string> find_facts(const Design& design) {
   facts.push_back(count_of(copies, "panel", "panels"));
   if (score.joints > 0) facts.push_back(count_of(score.joints, "joint", "joints"));
   if (score.diameter_mm > 0)
-    facts.push_back(score.diameter_mm >= 1000 ? format("%.2f m across", score.diameter_mm / 1000)
-                                              : format("%.0f mm across", score.diameter_mm));
+    facts.push_back((score.diameter_mm >= 1000 ? format("%.2f m across", score.diameter_mm / 1000)
+                                               : format("%.0f mm across", score.diameter_mm)) +
+                    (is_as_large_as_allowed(design) ? ", the most allowed" : ""));
   if (score.sheets > 0)
     facts.push_back(count_of(score.sheets, "sheet", "sheets") +
                     format(" of %.0f", design.limits.sheet_width_mm) +

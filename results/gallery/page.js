@@ -158,6 +158,8 @@ const showViews = numbers => {
   $("view-title").textContent = one ? label(numbers[0]) : say("side_by_side");
   $("view-back").hidden = $("view-next").hidden = !one || visible().length < 2;
   if (!dialog.open) dialog.showModal();
+  shared.begin(byNumber.get(numbers[0]).shape);
+  $("view-colour").setAttribute("aria-pressed", shared.bare);
   for (const number of numbers) {
     const design = byNumber.get(number), card = cards.get(number), stage = element("div", "stage");
     if (!one) {

@@ -34,14 +34,24 @@ const about = (axis, angle) => {
   const c = Math.cos(angle), s = Math.sin(angle);
   return axis === "x" ? [1, 0, 0, 0, c, s, 0, -s, c] : [c, 0, -s, 0, 1, 0, s, 0, c];
 };
-// As the drawing sees it: from azimuth -76 degrees and 16 above the horizon, z up.
-const firstTurn = (() => {
-  const a = -76 * Math.PI / 180, e = 16 * Math.PI / 180;
-  const back = [Math.cos(e) * Math.cos(a), Math.cos(e) * Math.sin(a), Math.sin(e)];
-  const right = [-Math.sin(a), Math.cos(a), 0];
+// As the drawing sees it, z up.
+const turnTowards = back => {
+  const flat = Math.hypot(back[0], back[1]) || 1, right = [-back[1] / flat, back[0] / flat, 0];
   const up = [back[1] * right[2] - back[2] * right[1], back[2] * right[0] - back[0] * right[2], back[0] * right[1] - back[1] * right[0]];
   return [right[0], up[0], back[0], right[1], up[1], back[1], right[2], up[2], back[2]];
-})();
+};
+// Turned on so that the axis that nearly points to the eye does: nothing when none is within 7 degrees.
+const snapTo = (turn, axes) => {
+  let best = null, cosine = Math.cos(7 * Math.PI / 180);
+  for (let i = 0; i < axes.length; i += 3) {
+    const v = [0, 1, 2].map(row => turn[row] * axes[i] + turn[3 + row] * axes[i + 1] + turn[6 + row] * axes[i + 2]);
+    if (v[2] > cosine) { cosine = v[2]; best = v; }
+  }
+  if (!best || cosine > 1 - 1e-9) return turn;
+  // Rodrigues' rotation that carries v to (0, 0, 1), about v x z.
+  const [x, y, z] = best, k = 1 / (1 + z);
+  return multiply([1 - k * x * x, -k * x * y, x, -k * x * y, 1 - k * y * y, y, -x, -y, z], turn);
+};
 const numbersOf = hex => [1, 3, 5].map(i => parseInt(hex.slice(i, i + 2), 16) / 255);
 
 class View {
@@ -149,7 +159,7 @@ class View {
   listen() {
     const canvas = this.canvas, fingers = new Map();
     canvas.addEventListener("pointerdown", event => { canvas.setPointerCapture(event.pointerId); fingers.set(event.pointerId, event); canvas.focus({preventScroll: true}); });
-    const lift = event => fingers.delete(event.pointerId);
+    const lift = event => { if (fingers.delete(event.pointerId) && !fingers.size) this.shared.snap(this.shape.axes); };
     canvas.addEventListener("pointerup", lift);
     canvas.addEventListener("pointercancel", lift);
     canvas.addEventListener("pointermove", event => {
@@ -180,12 +190,15 @@ class View {
 
 // What the views in one window share: they turn together, and show their designs at one scale.
 const shared = {
-  turn: firstTurn, zoom: 1, pan: [0, 0], radius: 1, apart: 0, bare: false, spinning: false, views: [],
+  first: turnTowards([1, 0, 0]), turn: turnTowards([1, 0, 0]), zoom: 1, pan: [0, 0], radius: 1, apart: 0, bare: false, spinning: false, views: [],
   draw() { requestAnimationFrame(() => this.views.forEach(view => view.draw())); },
   turnBy(right, down) { this.turn = multiply(about("x", down), multiply(about("y", right), this.turn)); this.draw(); },
   zoomBy(factor) { this.zoom = Math.min(6, Math.max(0.4, this.zoom * factor)); this.draw(); },
   panBy(right, up) { this.pan = [this.pan[0] + right, this.pan[1] + up].map(v => Math.min(3, Math.max(-3, v))); this.draw(); },
-  reset() { this.turn = firstTurn; this.zoom = 1; this.pan = [0, 0]; this.draw(); },
+  // The first view of a design is its drawing's.
+  begin(shape) { this.first = turnTowards(shape.eye); this.bare = shape.bare; this.turn = this.first; },
+  snap(axes) { this.turn = snapTo(this.turn, axes); this.draw(); },
+  reset() { this.turn = this.first; this.zoom = 1; this.pan = [0, 0]; this.draw(); },
   spin(on) {  // a turn in 40 seconds, for a projector
     this.spinning = on;
     let last = 0;

@@ -66,7 +66,7 @@ std::vector<Page> make_colour_pages(const Design& design, const ColourScheme& ch
   picture.shown = everything;
   picture.close_up = true;
   if (chosen.colours > 1) {
-    flow.paragraph(format("%d colours. ", chosen.colours) +
+    flow.paragraph(format("Colouring %s: %d colours. ", chosen.name.c_str(), chosen.colours) +
                    "Panels of one colour are the copies of one coset of the subgroup " +
                    chosen.subgroup +
                    ", so every turn of the construction carries colours onto colours; " +
@@ -117,7 +117,7 @@ std::vector<Page> make_colour_pages(const Design& design, const ColourScheme& ch
     flow.keep(height + 30);
     flow.heading("Other symmetric colourings");
     flow.paragraph(
-        "Print the kit again with --colours and the number of colours to build by another one. Of "
+        "Print the kit again with --colours and the name of the one to build by. Of "
         "each number the two ends are shown: neighbours differing most, and least.");
     double top = 0;
     for (std::size_t k = 0; k < std::min<std::size_t>(others.size(), 12); ++k) {
@@ -125,10 +125,11 @@ std::vector<Page> make_colour_pages(const Design& design, const ColourScheme& ch
       const double x = flow.left() + static_cast<double>(k % 3) * cell;
       picture.colour_of = others[k]->colour_of;
       draw_copies(flow.page(), {{x + 3, top}, {x + cell - 3, top + cell - 6}}, design, picture);
-      flow.page().add_text({x + cell / 2, top + cell - 1},
-                           format("%d colours of %d panels", others[k]->colours,
-                                  static_cast<int>(own.size()) / others[k]->colours),
-                           {3.3, TextAt::middle, page_ink, true, 0});
+      flow.page().add_text(
+          {x + cell / 2, top + cell - 1},
+          format("%s: %d colours of %d panels", others[k]->name.c_str(), others[k]->colours,
+                 static_cast<int>(own.size()) / others[k]->colours),
+          {3.3, TextAt::middle, page_ink, true, 0});
       flow.page().add_text({x + cell / 2, top + cell + 3}, tell_like(design, *others[k]),
                            {2.6, TextAt::middle, page_quiet, false, 0});
     }

@@ -20,7 +20,7 @@ std::string KitOptions::find_fault() const {
   if (purchase.price)
     if (std::string fault = allowed::sheet_price.find_fault(*purchase.price); !fault.empty())
       return fault;
-  return allowed::colours.find_fault(colours);
+  return "";
 }
 
 KitOptions make_kit_options(const Design& design) {
@@ -76,7 +76,13 @@ Kit make_kit(const Design& given, const KitOptions& options) {
       throw std::invalid_argument("boards so thick leave nothing of the part at its angles");
   for (std::size_t o = 0; o < design.orbits.size(); ++o)
     design.orbits[o].panel.flat_pattern_mm = finished.parts[o].pattern.outline_mm;
-  const ColourScheme colours = choose_colour_scheme(design, options.colours);
+  const ColourScheme colours = [&] {
+    try {
+      return choose_colours(design, options.colours);
+    } catch (const std::invalid_argument& fault) {
+      throw std::invalid_argument(std::string("--colours ") + fault.what());
+    }
+  }();
   TemplateOptions pattern = options.pattern;
   if (colours.colours > 1)
     for (const int colour : colours.colour_of) pattern.tint_of.push_back(find_tint(colour));

@@ -20,7 +20,7 @@ struct KitOptions {
   EventOptions event;
   PurchaseOptions purchase;               ///< sheet, saw figures, spares, price
   std::vector<std::string> limit_faults;  ///< as `check` finds them; told first
-  int colours = 0;  ///< number of colours; 0: those of the design's drawings, 1: none
+  std::string colours = "modules";  ///< a word of choose_colours (engine/building/colourings.h)
 
   /// Empty, or one sentence: the value and what is allowed.
   std::string find_fault() const;

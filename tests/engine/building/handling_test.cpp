@@ -2,10 +2,12 @@
 #include "engine/building/handling.h"
 
 #include <catch2/catch.hpp>
+#include <climits>
 #include <cmath>
 #include <map>
 #include <set>
 
+#include "engine/building/colourings.h"
 #include "engine/building/copy_elements.h"
 #include "engine/building/modules.h"
 #include "engine/building/reach.h"
@@ -105,8 +107,22 @@ TEST_CASE("every turn of the construction carries colours onto colours", "[handl
     // 10 of D3.
     if (std::string(symbol) == "I")
       CHECK(schemes_of == std::map<int, int>{{5, 5}, {6, 6}, {10, 10}});
-    CHECK_THROWS_WITH(choose_colour_scheme(*design, 9), Catch::Contains("colours is 9"));
-    CHECK(choose_colour_scheme(*design, 1).colours == 1);
+    CHECK_THROWS_WITH(choose_colours(*design, "9"), Catch::Contains("is 9; this design has"));
+    CHECK_THROWS_AS(choose_colours(*design, "blue"), std::invalid_argument);
+    CHECK(choose_colours(*design, "1").colours == 1);
+    CHECK(choose_colours(*design, "board").colours == 1);
+    std::set<std::string> names;
+    int most = 0, fewest = INT_MAX;
+    for (const ColourScheme& scheme : find_colour_schemes(*design)) {
+      CHECK(names.insert(scheme.name).second);
+      // Every colouring that is shown can be ordered by its name.
+      CHECK(choose_colours(*design, scheme.name).colour_of == scheme.colour_of);
+      most = std::max(most, scheme.like_joints);
+      fewest = std::min(fewest, scheme.like_joints);
+    }
+    if (names.empty()) continue;
+    CHECK(choose_colours(*design, "neighbours").like_joints == fewest);
+    if (most > 0) CHECK(choose_colours(*design, "modules").like_joints == most);
   }
 }
 

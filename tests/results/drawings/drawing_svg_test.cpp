@@ -5,8 +5,6 @@
 #include <map>
 #include <set>
 
-#include "engine/building/colourings.h"
-#include "engine/symmetry/subgroup.h"
 #include "results/drawings/markup_text.h"
 #include "results/drawings/palette.h"
 #include "results/files/file.h"
@@ -71,8 +69,10 @@ TEST_CASE("a drawing is valid SVG 1.1, small, and the same bytes each time", "[d
     CHECK(find_svg_faults(svg) == "");
     DrawingOptions plain;
     plain.setting = Setting::plain;
-    plain.colouring = Colouring::board;
-    CHECK(find_svg_faults(make_drawing_svg(design, plain)) == "");
+    for (const char* const colours : {"board", "modules", "planes", "neighbours"}) {
+      plain.colours = colours;
+      CHECK(find_svg_faults(make_drawing_svg(design, plain)) == "");
+    }
   }
 }
 
@@ -96,28 +96,6 @@ TEST_CASE("markup text keeps what is UTF-8 and replaces what is not", "[drawing]
   CHECK(make_markup_text("\xed\xa0\x80") == "\ufffd\ufffd\ufffd");  // a surrogate
   CHECK(make_markup_text("a\u202eb") == "a\ufffd\ufffd\ufffdb");    // turns the line round
   CHECK(make_markup_text("abcdef", 3) == "abc\u2026");
-}
-
-TEST_CASE("coset colours: the group permutes them, and five wherever five are to be had",
-          "[drawing]") {
-  const std::map<std::string, int> expected = {{"I", 5},  {"O", 4},  {"T", 4},  {"D5", 5},
-                                               {"D3", 6}, {"C6", 6}, {"C5", 5}, {"C17", 1}};
-  for (const auto& [symbol, count] : expected) {
-    const Design design = make_crossing_design(symbol, 5);
-    const PointGroup group = make_point_group(symbol);
-    const std::vector<int> colours = find_coset_colours(design);
-    INFO(symbol);
-    REQUIRE(static_cast<int>(colours.size()) == group.order());
-    CHECK(static_cast<int>(std::set<int>(colours.begin(), colours.end()).size()) == count);
-    for (int g = 0; g < group.order(); ++g) {
-      std::map<int, int> image;
-      for (int copy = 0; copy < group.order(); ++copy) {
-        const int from = colours[static_cast<std::size_t>(copy)];
-        const int to = colours[static_cast<std::size_t>(group.multiply(g, copy))];
-        CHECK(image.emplace(from, to).first->second == to);
-      }
-    }
-  }
 }
 
 TEST_CASE("panel colours differ for every kind of sight", "[drawing]") {

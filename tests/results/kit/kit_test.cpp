@@ -216,9 +216,9 @@ TEST_CASE("a kit is whole: its PDFs are sound, with text as text and fonts embed
 TEST_CASE("options of a kit out of range are one sentence", "[kit]") {
   const Design design = make_sample("D5");
   KitOptions options = make_kit_options(design);
-  options.colours = 7;
-  CHECK_THROWS_WITH(make_kit(design, options), Catch::Contains("colours is 7"));
-  options.colours = 0;
+  options.colours = "7";
+  CHECK_THROWS_WITH(make_kit(design, options), Catch::Contains("--colours is 7; this design has"));
+  options.colours = "modules";
   options.assembly.reach.hand_mm = std::nan("");
   CHECK_THROWS_WITH(make_kit(design, options), Catch::Contains("the passage for a hand"));
 }
