@@ -105,6 +105,8 @@ void write_run_output(const std::filesystem::path& folder, RunOutput output) {
   std::vector<RankedFile> ranking;
   const std::string identity = find_run_identity(output.plan);
   int rank = 0;
+  DrawingOptions drawing;
+  drawing.colours = output.plan.colours;
   for (Candidate& candidate : output.choice.candidates) {
     ++rank;
     Design& design = candidate.design;
@@ -112,7 +114,7 @@ void write_run_output(const std::filesystem::path& folder, RunOutput output) {
     design.material = output.plan.material;
     design.found_in = identity;
     write_file(folder / candidate_file_name(rank, "json"), write_design_json(design));
-    write_file(folder / candidate_file_name(rank, "svg"), make_drawing_svg(design));
+    write_file(folder / candidate_file_name(rank, "svg"), make_drawing_svg(design, drawing));
     ranking.push_back(make_ranked_file(rank, design));
     ranking.back().reasons = candidate.reasons;
   }

@@ -3,8 +3,10 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "engine/building/colourings.h"
 #include "results/files/json_reader.h"
 #include "results/files/limits_json.h"
+#include "results/files/taste_json.h"
 
 namespace sixtyfold {
 
@@ -54,6 +56,8 @@ ordered_json write_run_plan_json(const RunPlan& plan) {
                          {"bounds", bounds},
                          {"seed", plan.seed},
                          {"count", plan.count},
+                         {"colours", plan.colours},
+                         {"taste", write_taste_terms(plan.goals.taste)},
                          {"budget", plan.budget},
                          {"time_limit_s", plan.time_limit_s},
                          {"streams", plan.streams},
@@ -87,6 +91,15 @@ RunPlan read_run_plan_json(const JsonCursor& object) {
     if (const auto field = object.find(key))
       value = static_cast<std::remove_reference_t<decltype(value)>>(field->integer(low, high));
   };
+  if (const auto taste = object.find("taste")) plan.goals.taste = read_taste_terms(*taste);
+  if (const auto colours = object.find("colours")) {
+    plan.colours = colours->text(40);
+    try {
+      check_colours_word(plan.colours);
+    } catch (const std::invalid_argument& fault) {
+      colours->fail(fault.what());
+    }
+  }
   if (const auto seed = object.find("seed")) plan.seed = seed->unsigned_integer();
   if (const auto budget = object.find("budget")) plan.budget = budget->unsigned_integer();
   if (const auto time = object.find("time_limit_s")) plan.time_limit_s = time->number(0, 1e9);

@@ -166,6 +166,8 @@ void write_gallery_folder(const fs::path& folder, GalleryFolder source,
   GalleryList list{find_gallery_identity(designs, names, source.numbers),
                    options.title.empty() ? options.words.say("title") : options.title,
                    {}};
+  DrawingOptions drawing;
+  drawing.colours = options.colours;
   std::vector<RankedFile> ranking;
   std::vector<NamedBytes> files{{"index.html", html}};
   for (std::size_t i = 0; i < designs.size(); ++i) {
@@ -175,7 +177,7 @@ void write_gallery_folder(const fs::path& folder, GalleryFolder source,
       ranking.push_back(make_ranked_file(number, designs[i]));
       file = ranking.back().file;
       files.push_back({file, write_design_json(designs[i])});
-      files.push_back({candidate_file_name(number, "svg"), make_drawing_svg(designs[i])});
+      files.push_back({candidate_file_name(number, "svg"), make_drawing_svg(designs[i], drawing)});
     }
     list.entries.push_back({number, names[i], file});
   }

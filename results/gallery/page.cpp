@@ -14,6 +14,7 @@
 #include "results/drawings/part_drawing.h"
 #include "results/drawings/svg_text.h"
 #include "results/drawings/triangulate.h"
+#include "results/drawings/viewpoint.h"
 #include "results/files/design_name.h"
 #include "results/gallery/page_assets.h"
 
@@ -43,14 +44,20 @@ Polygon make_screen_ring(const Polygon& ring, double radius_mm) {
 
 double round_to(double value, double step) { return std::round(value / step) * step; }
 
-ordered_json make_shape(const Design& design) {
+ordered_json make_shape(const Design& design, const std::string& colours_word) {
   const double radius = measure_enclosing_radius(design);
-  const std::vector<int> colours = find_coset_colours(design);
-  ordered_json shape = {{"radius", round_to(radius, 0.1)},
-                        {"thickness", design.thickness_mm},
-                        {"coloured", *std::max_element(colours.begin(), colours.end()) > 0},
-                        {"palette", panel_colours},
-                        {"orbits", ordered_json::array()}};
+  // Bare board can be coloured at a touch: by modules, and where there are none by neighbours.
+  const bool is_bare = choose_colours(design, colours_word).colours == 1;
+  ColourScheme colours = choose_colours(design, is_bare ? "modules" : colours_word);
+  if (colours.colours == 1) colours = choose_colours(design, "neighbours");
+  ordered_json shape = {{"radius", round_to(radius, 0.1)}, {"thickness", design.thickness_mm},
+                        {"coloured", colours.colours > 1}, {"bare", is_bare},
+                        {"palette", panel_colours},        {"orbits", ordered_json::array()}};
+  const Vec3 eye = find_viewpoints(design).front().towards_eye;
+  for (int k = 0; k < 3; ++k) shape["eye"].push_back(round_to(eye[k], 1e-5));
+  shape["axes"] = ordered_json::array();
+  for (const Vec3& axis : find_axis_directions(design))
+    for (int k = 0; k < 3; ++k) shape["axes"].push_back(round_to(axis[k], 1e-5));
   std::size_t first_copy = 0;
   for (const Orbit& orbit : design.orbits) {
     const Panel& panel = orbit.panel;
@@ -79,7 +86,7 @@ ordered_json make_shape(const Design& design) {
       for (int column = 0; column < 3; ++column)
         for (int row = 0; row < 3; ++row) columns.push_back(round_to(copy(row, column), 1e-6));
       item["copies"].push_back(columns);
-      item["colours"].push_back(colours[first_copy++]);
+      item["colours"].push_back(colours.colour_of[first_copy++]);
     }
     shape["orbits"].push_back(item);
   }
@@ -170,6 +177,18 @@ std::vector<Fact> find_card_facts(const Card& card, const GalleryOptions& option
   return facts;
 }
 
+/// One sentence on what speaks for a design's looks and what against; "" where they were not
+/// measured.
+std::string explain_looks(const Score& score, const Taste& taste) {
+  if (!(score.legibility > 0)) return "";
+  std::string text;
+  for (const std::string& reason : explain_appeal(score, taste))
+    text += (text.empty() ? "" : "; ") + reason;
+  if (text.empty()) return "";
+  text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
+  return text + ".";
+}
+
 std::string write_card(const Card& card, const GalleryOptions& options) {
   DrawingOptions drawing;
   drawing.setting = Setting::plain;
@@ -177,6 +196,7 @@ std::string write_card(const Card& card, const GalleryOptions& options) {
   drawing.height_mm = 108;
   drawing.title = card.name;
   const GalleryWords& words = options.words;
+  drawing.colours = options.colours;
   PartDrawingOptions part;
   part.width_mm = 100;
   part.height_mm = 80;
@@ -200,6 +220,8 @@ std::string write_card(const Card& card, const GalleryOptions& options) {
             "</dt><dd" + (fact.key == "cost" ? " class=\"cost\"" : "") + ">" +
             make_markup_text(fact.value, 2000) + "</dd></div>";
   text += "</dl>\n";
+  if (const std::string why = explain_looks(score, options.taste); !why.empty())
+    text += "<p class=\"looks\">" + make_markup_text(why) + "</p>\n";
   if (!card.fault.empty())
     text += "<p class=\"note\">" + say("can_not_be_built") + " " + make_markup_text(card.fault) +
             "</p>\n";
@@ -350,12 +372,13 @@ std::string make_gallery_page(const std::vector<Design>& designs, const GalleryO
                     {"joints", design.score.joints},
                     {"diameter", round_to(card.diameter_mm, 0.1)},
                     {"sheets", design.score.sheets},
+                    {"appeal", round_to(design.score.appeal, 1e-4)},
                     {"openness", round_to(design.score.openness, 1e-4)},
                     {"hours", round_to(card.effort.person_hours, 0.01)},
                     {"difficulty", card.effort.difficulty},
                     {"difficultyWord", find_difficulty(card.effort.difficulty, words)},
                     {"reasons", reasons},
-                    {"shape", make_shape(design)}});
+                    {"shape", make_shape(design, options.colours)}});
   }
   ordered_json spoken = words.words;
   spoken["language"] = words.language;

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/appeal/taste.h"
 #include "engine/building/effort.h"
 #include "engine/design.h"
 #include "results/gallery/gallery_list.h"
@@ -17,7 +18,9 @@ struct GalleryOptions {
   double price_per_sheet = 0;  ///< 0: not known, the page asks for it
   std::string currency;        ///< written after the cost
   EffortAssumptions effort;
-  std::vector<int> numbers;  ///< of the designs, rising, from 1; empty: 1, 2, 3 ...
+  std::vector<int> numbers;       ///< of the designs, rising, from 1; empty: 1, 2, 3 ...
+  std::string colours = "board";  ///< of cards, poster and first 3D view, as in DrawingOptions
+  Taste taste;                    ///< of whom the appeal is
   /// Why design i can not be built, one sentence, "" where it can; may be left empty.
   std::vector<std::string> faults;
 

@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include "engine/appeal/taste.h"
+#include "engine/building/size_limit.h"
 #include "engine/text.h"
 #include "engine/tolerance.h"
 #include "results/files/json_writer.h"
@@ -175,7 +176,8 @@ std::string make_report(const Inspection& inspection, const AssemblyOrder* order
   if (!design.name.empty()) add_report_line(report, "design", printable(design.name));
   add_symmetry(report, design, score);
   add_report_line(report, "size",
-                  format("%.2f m across, %.*f kg", score.diameter_mm / 1000,
+                  format("%.2f m across%s, %.*f kg", score.diameter_mm / 1000,
+                         is_as_large_as_allowed(design) ? " (the most allowed)" : "",
                          score.mass_kg < 10 ? 2 : 1, score.mass_kg));
   if (score.panel_length_mm > 0)
     add_report_line(

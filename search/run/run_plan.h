@@ -21,10 +21,11 @@ struct RunPlan {
   Goals goals;
   std::uint64_t seed = 1;
   int count = 12;
-  std::uint64_t budget = 0;  ///< variants in all streams together; 0: no bound
-  double time_limit_s = 0;   ///< 0: no bound
-  int streams = 1;           ///< independent searches whose finds are ranked together
-  int shard = 0;             ///< 1 to streams: only this one; 0: all
+  std::string colours = "board";  ///< of the drawings, see engine/building/colourings.h
+  std::uint64_t budget = 0;       ///< variants in all streams together; 0: no bound
+  double time_limit_s = 0;        ///< 0: no bound
+  int streams = 1;                ///< independent searches whose finds are ranked together
+  int shard = 0;                  ///< 1 to streams: only this one; 0: all
 
   /// Empty when it makes sense, else one sentence.
   std::string find_fault() const;

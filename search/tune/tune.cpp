@@ -156,7 +156,8 @@ void add_steps(const TuneJob& job, const Placed& before, const Placed& after,
 }
 
 /// Less is better. What does not fit its sheet has no number of sheets, cost or waste.
-double measure_also(const Criterion& criterion, const Score& score) {
+double measure_also(const Criterion& criterion, const Score& score, const Taste& taste) {
+  if (criterion.name == "appeal") return -measure_appeal(score, taste);
   const std::set<std::string> of_sheets{"sheets", "utilisation", "waste", "cost", "cutting_time"};
   if (score.sheets == 0 && of_sheets.count(criterion.name)) return 1e9;
   return (criterion.more_is_better() ? -1 : 1) * criterion.measure(score);
@@ -570,7 +571,8 @@ void sort_by_purpose(const TuneOptions& options, std::vector<TunedVariant>& pass
     const Score &p = a.design.score, &q = b.design.score;
     if (for_joints && p.joints != q.joints) return p.joints < q.joints;
     for (const Criterion* also : options.also) {
-      const double x = measure_also(*also, p), y = measure_also(*also, q);
+      const double x = measure_also(*also, p, options.taste);
+      const double y = measure_also(*also, q, options.taste);
       if (std::abs(x - y) > 0.01 * std::max(std::abs(x), std::abs(y))) return x < y;
     }
     if (!for_joints && p.stiffness != q.stiffness) return p.stiffness > q.stiffness;

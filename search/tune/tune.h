@@ -27,6 +27,7 @@ enum class TunePurpose { joints, stiffness };
 struct TuneOptions {
   TunePurpose purpose = TunePurpose::joints;
   std::vector<const Criterion*> also;  ///< decide, in order, between variants that serve it equally
+  Taste taste;                         ///< of whom the appeal is, where `also` names it
   double keep_look = 0.8;              ///< least LookOverlap::kept(), in [0, 1]
   double keep_stiffness = 0.5;         ///< least share of the original's stiffness, in [0, 10]
   int placings = 1000;                 ///< slightly moved placings tried in each round, 0 to 100000

@@ -162,7 +162,7 @@ void add_check_command(CLI::App& app) {
                         if (material.glue_strength_n_per_mm)
                           options->glue.strength_n_per_mm = material.glue_strength_n_per_mm->value;
                       });
-  add_limit_options(*command, options->changes);
+  add_limit_options(*command, options->changes, LimitDefaults::of_the_file);
   run_when_chosen(*command, [options] { return check(*options); });
 }
 

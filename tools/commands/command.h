@@ -40,6 +40,7 @@ void add_find_command(CLI::App& app);
 void add_merge_command(CLI::App& app);
 void add_gallery_command(CLI::App& app);
 void add_tally_command(CLI::App& app);
+void add_taste_command(CLI::App& app);
 void add_score_command(CLI::App& app);
 void add_check_command(CLI::App& app);
 void add_nest_command(CLI::App& app);

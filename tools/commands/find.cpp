@@ -7,6 +7,7 @@
 #include "results/files/state_file.h"
 #include "tools/commands/search_run.h"
 #include "tools/options/arguments.h"
+#include "tools/options/colours_option.h"
 #include "tools/options/limit_options.h"
 #include "tools/options/material_option.h"
 #include "tools/options/options.h"
@@ -122,16 +123,17 @@ void add_find_command(CLI::App& app) {
   command->footer(command->get_footer() + "\n" + list_criteria());
   auto options = std::make_shared<FindOptions>();
   add_material_option(*command, options->changes);
-  add_limit_options(*command, options->changes);
+  add_limit_options(*command, options->changes, LimitDefaults::shipped);
 
   add_search_options(*command, options->plan, options->run.threads, 1, 9999);
+  add_colours_option(*command, options->plan.colours, ColourWords::every_design);
   command->add_option("--out", options->out,
                       "folder for the results; default find-001, find-002 ...");
 
   command
       ->add_option("--weight", options->weights,
                    "a criterion of the ranking with its weight, joints=2; may be repeated. "
-                   "Without any: a balance of good angles, gluing, openness and stiffness")
+                   "Without any: appeal first, with good angles, gluing and stiffness")
       ->group("Goals")
       ->delimiter(',');
   command

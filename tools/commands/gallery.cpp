@@ -17,6 +17,7 @@
 #include "tools/commands/given_design.h"
 #include "tools/commands/search_run.h"
 #include "tools/options/arguments.h"
+#include "tools/options/colours_option.h"
 #include "tools/options/limit_options.h"
 #include "tools/options/material_option.h"
 #include "tools/options/options.h"
@@ -108,6 +109,7 @@ ExitStatus search(const CLI::App& command, GalleryCommand& options) {
   write_file(out / "variety.json", write_variety_json(variety, all.curve));
   if (reason == EndReason::stopped)
     std::cout << "Stopped early; made from what was found so far.\n";
+  std::cout << tell_board(plan.limits) << ".\n";
   tell_where(out, count);
   if (std::isfinite(variety.smallest_difference) && variety.smallest_of_best > 0)
     std::cout << "Chosen from " << variety.considered
@@ -128,6 +130,7 @@ ExitStatus make_gallery(const CLI::App& command, GalleryCommand& options) {
     std::cout << write_gallery_words(options.page.words);
     return ExitStatus::ok;
   }
+  options.page.taste = options.plan.goals.taste;
   if (const std::string fault = options.page.find_fault(); !fault.empty())
     throw std::invalid_argument(fault);
   if (options.from.empty()) return search(command, options);
@@ -144,6 +147,7 @@ ExitStatus make_gallery(const CLI::App& command, GalleryCommand& options) {
     measure_assembly(inspection.design);
     options.page.faults.push_back(inspection.faults.empty() ? "" : inspection.faults.front());
     design = std::move(inspection.design);
+    design.score.appeal = measure_appeal(design.score, options.page.taste);
   }
   if (!source.designs.empty()) set_page(source.designs.front().limits, options.page);
   const std::size_t count = source.designs.size();
@@ -171,7 +175,7 @@ void add_gallery_command(CLI::App& app) {
   auto options = std::make_shared<GalleryCommand>();
   options->plan.count = 24;
   add_material_option(*command, options->changes);
-  add_limit_options(*command, options->changes);
+  add_limit_options(*command, options->changes, LimitDefaults::shipped);
   CLI::Option* from = command
                           ->add_option("--from", options->from,
                                        "folder of a run or of design files, instead of a search")
@@ -182,7 +186,8 @@ void add_gallery_command(CLI::App& app) {
       ->type_name("FOLDER");
   for (CLI::Option* option : add_search_options(*command, options->plan, options->threads, 2,
                                                 static_cast<int>(most_gallery_designs)))
-    option->excludes(from);
+    if (option->get_name() != "--taste") option->excludes(from);
+  add_colours_option(*command, options->page.colours, ColourWords::every_design);
   command->add_flag("--quiet", options->quiet, "no progress");
   const auto on_page = [](CLI::Option* option) { return option->group("Page"); };
   command

@@ -10,6 +10,7 @@
 #include "tools/commands/command.h"
 #include "tools/commands/given_design.h"
 #include "tools/options/arguments.h"
+#include "tools/options/colours_option.h"
 #include "tools/options/limit_options.h"
 #include "tools/options/material_option.h"
 #include "tools/options/options.h"
@@ -24,7 +25,8 @@ struct KitChoice {
   std::optional<Material> material;
   double kerf_mm = 0, fold_allowance_mm = 0, model_mm = 300;
   double off_mm = 1, off_deg = 1, spares = 5;
-  int points = 3, most_in_module = 12, colours = 0;
+  int points = 3, most_in_module = 12;
+  std::string colours = "modules";
   ScheduleOptions schedule;
   ReachOptions reach;
 };
@@ -100,8 +102,7 @@ void add_kit_command(CLI::App& app) {
     add_count_option(app_command, name, value, static_cast<int>(range.low),
                      static_cast<int>(range.high), help);
   };
-  add_count("--colours", choice->colours, allowed::colours,
-            "number of colours, 1 for none, 0 for those of the drawings");
+  add_colours_option(app_command, choice->colours, ColourWords::one_design);
   add_count("--people", choice->schedule.people, allowed::people, "who build");
   add_count("--saws", choice->schedule.saws, allowed::saws, "cutting places");
   add_number_option(app_command, "--dry", choice->schedule.dry_min, allowed::drying,
@@ -129,7 +130,7 @@ void add_kit_command(CLI::App& app) {
   add_material_option(*command, choice->changes, [choice = choice.get()](const Material& material) {
     choice->material = material;
   });
-  add_limit_options(*command, choice->changes);
+  add_limit_options(*command, choice->changes, LimitDefaults::of_the_file);
   run_when_chosen(*command, [choice] { return write_kit(*choice); });
 }
 

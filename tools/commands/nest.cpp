@@ -182,7 +182,7 @@ void add_nest_command(CLI::App& app) {
       ->group(scale_group);
   add_material_option(*command, options->changes,
                       [&stock](const Material& material) { stock.material = material; });
-  add_limit_options(*command, options->changes);
+  add_limit_options(*command, options->changes, LimitDefaults::of_the_file);
   run_when_chosen(*command, [options] { return nest(*options); });
 }
 

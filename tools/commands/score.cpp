@@ -135,7 +135,7 @@ void add_score_command(CLI::App& app) {
   command->add_option("--weight", options->weights, "a criterion of the quality, joints=2")
       ->delimiter(',');
   add_threads_option(*command, options->threads);
-  add_limit_options(*command, options->changes);
+  add_limit_options(*command, options->changes, LimitDefaults::shipped);
   run_when_chosen(*command, [options] { return score(*options); });
 }
 

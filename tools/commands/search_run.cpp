@@ -10,6 +10,7 @@
 #include <nlohmann/json.hpp>
 #include <set>
 
+#include "engine/building/size_limit.h"
 #include "engine/text.h"
 #include "results/files/file.h"
 #include "results/files/run_output.h"
@@ -59,15 +60,18 @@ void remove_leftovers(const std::filesystem::path& folder) {
   for (const auto& path : leftovers) std::filesystem::remove(path);
 }
 
-void print_ranking(const std::string& folder, const Choice& choice, bool is_partial) {
-  std::cout << (is_partial ? "Stopped early. What was found so far, best first:\n"
+void print_ranking(const std::string& folder, const Limits& limits, const Choice& choice,
+                   bool is_partial) {
+  std::cout << tell_board(limits) << ".\n"
+            << (is_partial ? "Stopped early. What was found so far, best first:\n"
                            : "Found, best first:\n");
   int rank = 0;
   for (const Candidate& candidate : choice.candidates) {
     const Score& score = candidate.design.score;
     std::cout << "  " << candidate_file_name(++rank, "svg") << "  " << candidate.design.name << ", "
               << candidate.design.symmetry << ": " << score.panels << " panels, " << score.joints
-              << " joints, " << format("%.2f m", score.diameter_mm / 1000);
+              << " joints, " << format("%.2f m", score.diameter_mm / 1000)
+              << (is_as_large_as_allowed(candidate.design) ? " (the most allowed)" : "");
     if (score.sheets > 0)
       std::cout << ", " << score.sheets << (score.sheets == 1 ? " sheet" : " sheets");
     if (score.cost > 0) std::cout << format(", board %.2f", score.cost);
@@ -97,7 +101,7 @@ ExitStatus finish(const std::filesystem::path& folder, const RunPlan& plan, cons
   if (const std::string reason = explain_left_out(plan); !reason.empty())
     std::cout << reason << "\n";
   if (!choice.candidates.empty()) {
-    print_ranking(folder.string(), choice, is_partial);
+    print_ranking(folder.string(), plan.limits, choice, is_partial);
     if (choice.only_flexible)
       std::cout << "Nothing rigid was found in " << tally.evaluated
                 << " variants; these keep all other limits but move.\n";
@@ -119,6 +123,11 @@ ExitStatus finish(const std::filesystem::path& folder, const RunPlan& plan, cons
 }
 
 }  // namespace
+
+std::string tell_board(const Limits& limits) {
+  return format("Board %.0f x %.0f mm, %g mm thick; at most %.2f m across", limits.sheet_width_mm,
+                limits.sheet_height_mm, limits.thickness_mm, limits.max_diameter_mm / 1000);
+}
 
 std::string choose_folder(const std::string& given) {
   namespace fs = std::filesystem;

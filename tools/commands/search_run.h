@@ -42,4 +42,7 @@ ExitStatus merge_runs(const std::vector<std::string>& folders, const SearchRunOp
 /// find-001, find-002 ... that does not exist. Throws std::invalid_argument.
 std::string choose_folder(const std::string& given);
 
+/// "Board 600 x 1200 mm, 4 mm thick; at most 2.00 m across": what a search took, typed or not.
+std::string tell_board(const Limits& limits);
+
 }  // namespace sixtyfold

@@ -10,6 +10,7 @@
 #include "results/files/file.h"
 #include "results/files/outline_svg.h"
 #include "results/files/run_folder.h"
+#include "results/files/taste_json.h"
 #include "results/reports/tune_report.h"
 #include "search/tune/place_part.h"
 #include "tools/commands/command.h"
@@ -148,6 +149,11 @@ void add_tune_command(CLI::App& app) {
       [options](const std::string& text) { options->tune.also = parse_also(text); },
       "what decides between equals: angles, or any criterion of find, such as sheets, cost, waste, "
       "cutting_time, diameter, stiffness");
+  command
+      ->add_option_function<std::string>(
+          "--taste", [options](const std::string& path) { options->tune.taste = load_taste(path); },
+          "of a group, where --also names the appeal: a file that `sixtyfold taste` writes")
+      ->type_name("FILE");
   add_parsed_option(
       *command, "--keep-look", "SHARE",
       [options](const std::string& text) {
@@ -199,7 +205,7 @@ void add_tune_command(CLI::App& app) {
       "how far chords may lie from the drawn curves; default 0.1mm")
       ->group(own);
   add_material_option(*command, options->changes);
-  add_limit_options(*command, options->changes);
+  add_limit_options(*command, options->changes, LimitDefaults::of_the_file);
   // The limit on the stiffness number itself stays as the design file has it: here a share is
   // meant, which had that option's name before.
   command->remove_option(command->get_option("--min-stiffness"));

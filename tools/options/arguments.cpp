@@ -45,6 +45,30 @@ std::optional<double> read_length_mm(const std::string& text) {
   return value;
 }
 
+/// The letters at the end of "40in", none for "40".
+std::string find_unit(const std::string& text) {
+  const auto last = text.find_last_not_of("abcdefghijklmnopqrstuvwxyz");
+  return last == std::string::npos ? "" : text.substr(last + 1);
+}
+
+/// A number without a unit is given that of its partner: "20" of "20x40in".
+std::string share_unit(const std::string& text, const std::string& partner) {
+  return text.empty() || !find_unit(text).empty() ? text : text + find_unit(partner);
+}
+
+/// Paper sizes of ISO 216:2007, A0 to A6 and B0 to B6, in millimetres.
+std::optional<SheetSize> find_paper_size(const std::string& name) {
+  static constexpr SheetSize a_sizes[] = {{841, 1189}, {594, 841}, {420, 594}, {297, 420},
+                                          {210, 297},  {148, 210}, {105, 148}};
+  static constexpr SheetSize b_sizes[] = {{1000, 1414}, {707, 1000}, {500, 707}, {353, 500},
+                                          {250, 353},   {176, 250},  {125, 176}};
+  if (name.size() != 2 || name[1] < '0' || name[1] > '6') return std::nullopt;
+  const auto number = static_cast<std::size_t>(name[1] - '0');
+  if (name[0] == 'A' || name[0] == 'a') return a_sizes[number];
+  if (name[0] == 'B' || name[0] == 'b') return b_sizes[number];
+  return std::nullopt;
+}
+
 std::optional<double> read_plain(const std::string& text) {
   return read_quantity(text, {{"", 1.0}});
 }
@@ -75,8 +99,8 @@ Range read_range(const std::string& text, const Range& bounds, Reader read, cons
     const double value = read_end(text, 0);
     return {value, value};
   }
-  const Range range = {read_end(text.substr(0, dots), bounds.low),
-                       read_end(text.substr(dots + 2), bounds.high)};
+  const std::string low = text.substr(0, dots), high = text.substr(dots + 2);
+  const Range range = {read_end(share_unit(low, high), bounds.low), read_end(high, bounds.high)};
   if (!(range.low <= range.high)) refuse(text, allowed() + ", the smaller number first");
   return range;
 }
@@ -96,11 +120,14 @@ double parse_length_mm(const std::string& text, const Allowed& range) {
 }
 
 SheetSize parse_sheet_size(const std::string& text) {
-  const std::string allowed = "two lengths such as 600x1200 (mm), 20inx40in or 0.6mx1.2m";
+  if (const auto paper = find_paper_size(text)) return *paper;
+  const std::string allowed =
+      "two lengths such as 600x1200 (mm), 20x40in or 0.6mx1.2m, or a paper size such as A1 or B2";
   const auto times = text.find('x');
   if (times == std::string::npos) refuse(text, allowed);
-  const auto first = read_length_mm(text.substr(0, times));
-  const auto second = read_length_mm(text.substr(times + 1));
+  const std::string left = text.substr(0, times), right = text.substr(times + 1);
+  const auto first = read_length_mm(share_unit(left, right));
+  const auto second = read_length_mm(right);
   if (!first || !second || !(*first > 0 && *second > 0)) refuse(text, allowed);
   return {std::min(*first, *second), std::max(*first, *second)};
 }

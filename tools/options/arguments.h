@@ -22,7 +22,8 @@ double parse_length_mm(const std::string& text, const Allowed& range);
 struct SheetSize {
   double short_mm = 0, long_mm = 0;
 };
-/// "600x1200", "20inx40in", "0.6mx1.2m", in either order.
+/// "600x1200", "20x40in", "0.6mx1.2m", in either order: a unit behind counts for both. Or "A1",
+/// "B2".
 SheetSize parse_sheet_size(const std::string& text);
 
 /// A closed range; an end that was left out keeps the bound that was passed in.
@@ -39,7 +40,7 @@ std::uint64_t parse_whole(const std::string& text);
 
 /// "12..60", "..60", "12.." or "60" (both ends), within `bounds`.
 Range parse_range(const std::string& text, const Range& bounds);
-/// The same with lengths: "1200..2000", "1.2m..2m".
+/// The same with lengths: "1200..2000", "2..3m": a unit behind counts for both.
 Range parse_length_range_mm(const std::string& text, const Range& bounds);
 /// The same with whole numbers.
 Range parse_whole_range(const std::string& text, const Range& bounds);

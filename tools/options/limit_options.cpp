@@ -5,6 +5,7 @@
 
 #include "engine/allowed.h"
 #include "engine/stock/cutting.h"
+#include "engine/text.h"
 #include "results/files/names.h"
 #include "tools/options/arguments.h"
 #include "tools/options/options.h"
@@ -47,11 +48,19 @@ int to_int(double value) { return value >= INT_MAX ? INT_MAX : static_cast<int>(
 
 }  // namespace
 
-void add_limit_options(CLI::App& command, LimitChanges& changes) {
+void add_limit_options(CLI::App& command, LimitChanges& changes, LimitDefaults defaults) {
+  const Limits usual;
+  // "; default 4 mm", or the file's where a file comes with its own.
+  const auto otherwise = [defaults](const char* pattern, auto... values) {
+    return "; default " + (defaults == LimitDefaults::shipped ? format(pattern, values...)
+                                                              : std::string("the design's"));
+  };
   const auto within = [](auto parse, Range bounds) {
     return [parse, bounds](const std::string& text) { return parse(text, bounds); };
   };
-  add_limit(command, changes, "--sheet", "SIZE", "size of a sheet: 600x1200 (mm), 20inx40in",
+  add_limit(command, changes, "--sheet", "SIZE",
+            "size of a sheet: 600x1200 (mm), 20x40in, A1" +
+                otherwise("%.0fx%.0f mm", usual.sheet_width_mm, usual.sheet_height_mm),
             parse_sheet_size, [](Limits& limits, const SheetSize& sheet) {
               limits.sheet_width_mm = sheet.short_mm;
               limits.sheet_height_mm = sheet.long_mm;
@@ -64,19 +73,23 @@ void add_limit_options(CLI::App& command, LimitChanges& changes) {
             parse_number(text, {allowed::sheet_price.low, allowed::sheet_price.high});
         changes.price.push_back([price](Limits& limits) { limits.sheet_price = price; });
       },
-      "of one sheet, in your own money")
+      "of one sheet, in your own money; default: not known")
       ->group(group_name);
   add_limit(command, changes, "--grain", "SIDE",
-            "side of the sheet the grain runs along: long, short or none", read_name<Grain>,
-            [](Limits& limits, Grain grain) { limits.grain = grain; });
-  add_length(command, changes, "--thickness", "thickness of the board", &Limits::thickness_mm,
-             allowed::thickness);
-  add_limit(command, changes, "--board-mass", "KG/M2", "mass of the board, kg a square metre",
+            "side of the sheet the grain runs along: long, short or none" + otherwise("none"),
+            read_name<Grain>, [](Limits& limits, Grain grain) { limits.grain = grain; });
+  add_length(command, changes, "--thickness",
+             "thickness of the board" + otherwise("%g mm", usual.thickness_mm),
+             &Limits::thickness_mm, allowed::thickness);
+  add_limit(command, changes, "--board-mass", "KG/M2",
+            "mass of the board, kg a square metre" + otherwise("%g", usual.mass_kg_per_m2),
             within(parse_number, {allowed::board_mass.low, allowed::board_mass.high}),
             [](Limits& limits, double mass) { limits.mass_kg_per_m2 = mass; });
-  add_length(command, changes, "--edge-margin", "kept free along the sheet's edges",
+  add_length(command, changes, "--edge-margin",
+             "kept free along the sheet's edges" + otherwise("%g mm", usual.edge_margin_mm),
              &Limits::edge_margin_mm, allowed::edge_margin);
-  add_length(command, changes, "--gap", "between parts on the sheet", &Limits::gap_mm,
+  add_length(command, changes, "--gap",
+             "between parts on the sheet" + otherwise("%g mm", usual.gap_mm), &Limits::gap_mm,
              allowed::gap);
   command
       .add_flag_callback(
@@ -86,55 +99,70 @@ void add_limit_options(CLI::App& command, LimitChanges& changes) {
           },
           "parts may be laid turned over: both faces are alike")
       ->group(group_name);
-  add_length(command, changes, "--tab-depth", "depth of the tabs", &Limits::tab_depth_mm,
+  add_length(command, changes, "--tab-depth",
+             "depth of the tabs" + otherwise("%g mm", usual.tab_depth_mm), &Limits::tab_depth_mm,
              allowed::tab_depth);
-  add_length(command, changes, "--min-width", "thinnest tip or neck", &Limits::min_width_mm,
+  add_length(command, changes, "--min-width",
+             "thinnest tip or neck" + otherwise("%g mm", usual.min_width_mm), &Limits::min_width_mm,
              allowed::min_width);
-  add_length(command, changes, "--min-joint", "shortest joint", &Limits::min_joint_mm,
+  add_length(command, changes, "--min-joint",
+             "shortest joint" + otherwise("%g mm", usual.min_joint_mm), &Limits::min_joint_mm,
              allowed::min_joint);
-  add_limit(command, changes, "--angles", "LOW..HIGH", "plane angles at joints, degrees",
+  add_limit(command, changes, "--angles", "LOW..HIGH",
+            "plane angles at joints, degrees" +
+                otherwise("%g..%g", usual.min_angle_deg, usual.max_angle_deg),
             within(parse_range, {0, 180}), [](Limits& limits, const Range& range) {
               limits.min_angle_deg = range.low;
               limits.max_angle_deg = range.high;
             });
-  add_limit(command, changes, "--diameter", "LOW..HIGH", "of the construction: 1200..2000, ..2m",
+  add_limit(command, changes, "--diameter", "LOW..HIGH",
+            "of the construction: 1200..2000, ..2m, 2..3m" +
+                otherwise("..%g m", usual.max_diameter_mm / 1000),
             within(parse_length_range_mm, {allowed::diameter.low, allowed::diameter.high}),
             [](Limits& limits, const Range& range) {
               limits.min_diameter_mm = range.low;
               limits.max_diameter_mm = range.high;
             });
-  add_limit(command, changes, "--panels", "LOW..HIGH", "number of panels: 12..60, ..60, 60",
+  add_limit(command, changes, "--panels", "LOW..HIGH",
+            "number of panels: 12..60, ..60, 60" + otherwise("%d..", usual.min_panels),
             within(parse_whole_range, {1, INT_MAX}), [](Limits& limits, const Range& range) {
               limits.min_panels = to_int(range.low);
               limits.max_panels = to_int(range.high);
             });
-  add_limit(command, changes, "--joints", "..HIGH", "number of joints at most: ..180",
+  add_limit(command, changes, "--joints", "..HIGH",
+            "number of joints at most: ..180" + otherwise("any"),
             within(parse_whole_range, {0, INT_MAX}),
             [](Limits& limits, const Range& range) { limits.max_joints = to_int(range.high); });
-  add_limit(command, changes, "--min-stiffness", "NUMBER", "least stiffness number",
+  add_limit(command, changes, "--min-stiffness", "NUMBER",
+            "least stiffness number" + otherwise("%g", usual.min_stiffness),
             within(parse_number, {allowed::stiffness.low, allowed::stiffness.high}),
             [](Limits& limits, double value) { limits.min_stiffness = value; });
   add_limit(command, changes, "--openness", "LOW..HIGH",
-            "share of directions from the centre that no panel blocks: 0.1..0.6",
+            "share of directions from the centre that no panel blocks: 0.1..0.6" +
+                otherwise("%g..%g", usual.min_openness, usual.max_openness),
             within(parse_range, {0, 1}), [](Limits& limits, const Range& range) {
               limits.min_openness = range.low;
               limits.max_openness = range.high;
             });
   add_limit(command, changes, "--tool", "TOOL",
-            "knife or scroll-saw, with its usual feed: an assumption unless --feed gives yours",
+            "knife or scroll-saw, with its usual feed: an assumption unless --feed gives yours" +
+                otherwise("scroll-saw"),
             read_name<CutTool>, [](Limits& limits, CutTool tool) {
               limits.tool = tool;
-              const CuttingOptions usual = tool == CutTool::knife
-                                               ? make_knife_options(limits.thickness_mm)
-                                               : CuttingOptions{};
-              limits.feed_mm_per_min = usual.feed_mm_per_min;
+              const CuttingOptions cutting = tool == CutTool::knife
+                                                 ? make_knife_options(limits.thickness_mm)
+                                                 : CuttingOptions{};
+              limits.feed_mm_per_min = cutting.feed_mm_per_min;
             });
-  add_length(command, changes, "--cutting-height", "of a stack on the saw",
+  add_length(command, changes, "--cutting-height",
+             "of a stack on the saw" + otherwise("%g mm", usual.cutting_height_mm),
              &Limits::cutting_height_mm, allowed::cutting_height);
-  add_length(command, changes, "--throat", "from the saw's blade to its column", &Limits::throat_mm,
-             allowed::throat);
+  add_length(command, changes, "--throat",
+             "from the saw's blade to its column" + otherwise("%g mm", usual.throat_mm),
+             &Limits::throat_mm, allowed::throat);
   add_limit(command, changes, "--feed", "MM/MIN",
-            "speed along the cut: time one stack and put in yours",
+            "speed along the cut: time one stack and put in yours" +
+                otherwise("%g", usual.feed_mm_per_min),
             within(parse_number, {allowed::feed.low, allowed::feed.high}),
             [](Limits& limits, double feed) { limits.feed_mm_per_min = feed; });
   command
@@ -145,8 +173,8 @@ void add_limit_options(CLI::App& command, LimitChanges& changes) {
           },
           "take designs that are not rigid, with their freedoms")
       ->group(group_name);
-  add_limit(command, changes, "--joints-by", "KIND", "how panels are joined: tab, slot or both",
-            read_name<JointsBy>,
+  add_limit(command, changes, "--joints-by", "KIND",
+            "how panels are joined: tab, slot or both" + otherwise("tab"), read_name<JointsBy>,
             [](Limits& limits, JointsBy joints_by) { limits.joints_by = joints_by; });
 }
 

@@ -23,11 +23,15 @@ struct LimitChanges {
   std::vector<Change> price;     ///< the material's, then one that was typed
 };
 
+/// What holds where nothing is typed, for the help: the program's own numbers, or those of the
+/// file.
+enum class LimitDefaults { shipped, of_the_file };
+
 /// Adds --sheet, --grain, --edge-margin, --gap, --turn-over, --price, --thickness, --board-mass,
 /// --tab-depth, --min-width, --min-joint, --angles, --diameter, --panels, --joints,
 /// --min-stiffness, --openness, --tool, --cutting-height, --throat, --feed, --allow-flexible and
 /// --joints-by. `changes` must outlive the command.
-void add_limit_options(CLI::App& command, LimitChanges& changes);
+void add_limit_options(CLI::App& command, LimitChanges& changes, LimitDefaults defaults);
 
 /// The changed limits. Throws std::invalid_argument when they make no sense together.
 Limits apply(const LimitChanges& changes, Limits limits);

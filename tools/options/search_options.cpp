@@ -1,5 +1,6 @@
 #include "tools/options/search_options.h"
 
+#include "results/files/taste_json.h"
 #include "tools/options/arguments.h"
 #include "tools/options/options.h"
 
@@ -39,6 +40,12 @@ std::vector<CLI::Option*> add_search_options(CLI::App& command, RunPlan& plan, i
       command, "--time", "TIME",
       [&plan](const std::string& text) { plan.time_limit_s = parse_seconds(text); },
       "how long to search: 30s, 5m, 1h; default 20s when no budget is given"));
+  added.push_back(command
+                      .add_option_function<std::string>(
+                          "--taste",
+                          [&plan](const std::string& path) { plan.goals.taste = load_taste(path); },
+                          "rank by what your group likes: a file that `sixtyfold taste` writes")
+                      ->type_name("FILE"));
   added.push_back(add_threads_option(command, threads));
   return added;
 }

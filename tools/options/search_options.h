@@ -14,8 +14,8 @@ namespace sixtyfold {
 
 inline constexpr double default_search_time_s = 20;  ///< when no budget and no time is given
 
-/// Adds --group, --family, --plane, --count, --seed, --budget, --time and --threads, and returns
-/// them. `plan` and `threads` must outlive the command.
+/// Adds --group, --family, --plane, --count, --seed, --budget, --time, --taste and --threads, and
+/// returns them. `plan` and `threads` must outlive the command.
 std::vector<CLI::Option*> add_search_options(CLI::App& command, RunPlan& plan, int& threads,
                                              int least_count, int most_count);
 

@@ -1,6 +1,8 @@
 #include "tools/options/arguments.h"
 
 #include <catch2/catch.hpp>
+#include <cmath>
+#include <string>
 
 using namespace sixtyfold;
 
@@ -20,6 +22,21 @@ TEST_CASE("a sheet is two lengths, in either order", "[arguments]") {
   CHECK(sheet.short_mm == 600);
   CHECK(sheet.long_mm == 1200);
   CHECK(parse_sheet_size("20inx40in").long_mm == Approx(1016));
+  CHECK(parse_sheet_size("20x40in").short_mm == Approx(508));  // a unit behind counts for both
+  CHECK(parse_sheet_size("1x2m").short_mm == 1000);
+  // ISO 216:2007: sides in the ratio 1 : sqrt 2, A0 of a square metre, each half the one before.
+  CHECK(parse_sheet_size("A3").short_mm == 297);
+  CHECK(parse_sheet_size("a3").long_mm == 420);
+  CHECK(parse_sheet_size("B1").long_mm == 1000);
+  for (const char series : {'A', 'B'})
+    for (int number = 0; number < 6; ++number) {
+      const auto name = [&](int n) { return std::string(1, series) + std::to_string(n); };
+      const SheetSize sheet_size = parse_sheet_size(name(number));
+      CHECK(sheet_size.long_mm / sheet_size.short_mm == Approx(std::sqrt(2.0)).epsilon(0.005));
+      CHECK(parse_sheet_size(name(number + 1)).long_mm == sheet_size.short_mm);
+    }
+  CHECK_THROWS(parse_sheet_size("A9"));
+  CHECK_THROWS(parse_sheet_size("C3"));
   CHECK(parse_sheet_size("0.6mx1200").short_mm == 600);
   for (const char* bad : {"", "600", "600x", "x600", "600x0", "600x1200x3", "600*1200", "axb"})
     CHECK_THROWS_WITH(parse_sheet_size(bad), Catch::Contains("allowed is two lengths"));
@@ -38,6 +55,9 @@ TEST_CASE("a range may leave out an end", "[arguments]") {
   for (const char* bad : {"", "..", "60..12", "a..b", "1..2..3", "5000", "-1..3", "1.5..3"})
     CHECK_THROWS_AS(parse_whole_range(bad, bounds), std::invalid_argument);
   CHECK(parse_length_range_mm("1.2m..2000", {0, 5000}).low == 1200);
+  CHECK(parse_length_range_mm("2..3m", {0, 5000}).low == 2000);
+  CHECK(parse_length_range_mm("2..3m", {0, 5000}).high == 3000);
+  CHECK(parse_length_range_mm("..3m", {0, 5000}).low == 0);
   CHECK(parse_range("0.1..0.6", {0, 1}).high == 0.6);
 }
 

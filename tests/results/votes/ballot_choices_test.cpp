@@ -1,0 +1,45 @@
+#include "results/votes/ballot_choices.h"
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+
+using namespace sixtyfold;
+
+namespace {
+
+bool prefers(const Choice& choice, int better, int worse) {
+  return std::count(choice.better_worse.begin(), choice.better_worse.end(),
+                    std::pair(better, worse)) == 1;
+}
+
+}  // namespace
+
+TEST_CASE("picks are preferred to what is not picked, ranks to what comes later",
+          "[ballot_choices]") {
+  const BallotBox box =
+      read_ballots_csv("vote,count\n1 3,1\n2>3=1,2\n", "b.csv", {"a", "b", "c", "d"});
+  const std::vector<Choice> choices = make_choices(box);
+  REQUIRE(choices.size() == 3);  // the second line counts for two voters
+  CHECK(choices[0].better_worse.size() == 4);
+  CHECK(prefers(choices[0], 0, 1));
+  CHECK(prefers(choices[0], 2, 3));
+  CHECK_FALSE(prefers(choices[0], 0, 2));
+  CHECK(choices[1].better_worse == choices[2].better_worse);
+  CHECK(choices[1].better_worse.size() == 5);
+  CHECK(prefers(choices[1], 1, 0));
+  CHECK(prefers(choices[1], 1, 3));
+  CHECK(prefers(choices[1], 0, 3));
+  CHECK_FALSE(prefers(choices[1], 0, 2));
+}
+
+TEST_CASE("who likes all alike says nothing", "[ballot_choices]") {
+  const BallotBox box = read_ballots_csv("vote\n1 2\n", "b.csv", {"a", "b"});
+  CHECK(make_choices(box).empty());
+}
+
+TEST_CASE("picks and rejects make one choice", "[ballot_choices]") {
+  CHECK(make_choice({0, 2}, {1}, 5).better_worse.size() == 2);
+  CHECK(make_choice({0, 2}, {}, 5).better_worse.size() == 6);
+  CHECK_THROWS_WITH(make_choice({5}, {}, 5), Catch::Contains("design 6; there are 1 to 5"));
+  CHECK_THROWS_WITH(make_choice({1}, {1}, 5), Catch::Contains("picks and rejects design 2"));
+}
