@@ -51,7 +51,6 @@ inline constexpr Allowed minutes_each{"the time for one joint or tab", 0, 1000, 
 inline constexpr Allowed spares{"the spares", 0, 100, "percent"};
 inline constexpr Allowed hanging_points{"the number of hanging points", 1, 100, ""};
 inline constexpr Allowed module_panels{"the panels in one module", 1, 60, ""};
-inline constexpr Allowed colours{"the number of colours", 0, 10, ""};
 
 }  // namespace allowed
 
