@@ -7,7 +7,7 @@
 namespace sixtyfold {
 
 std::vector<Choice> make_choices(const BallotBox& box) {
-  const int count = static_cast<int>(box.options.size());
+  const int count = static_cast<int>(box.designs.size());
   std::vector<Choice> choices;
   for (const Ballot& ballot : box.ballots) {
     std::vector<bool> is_behind(static_cast<std::size_t>(count), true);

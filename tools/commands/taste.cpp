@@ -1,4 +1,5 @@
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <cmath>
 #include <iostream>
 #include <memory>
@@ -22,28 +23,41 @@ struct TasteOptions {
   std::vector<int> picks, rejects;
 };
 
-std::vector<int> count_from_zero(std::vector<int> numbers) {
-  for (int& number : numbers) --number;
-  return numbers;
+/// Places in the gallery of designs called by number.
+std::vector<int> find_places(const std::vector<int>& numbers, const GalleryFolder& gallery) {
+  std::vector<int> places;
+  for (const int number : numbers) {
+    const auto at = std::find(gallery.numbers.begin(), gallery.numbers.end(), number);
+    if (at == gallery.numbers.end())
+      throw std::invalid_argument(format("names design %d, which is not in the folder", number));
+    places.push_back(static_cast<int>(at - gallery.numbers.begin()));
+  }
+  return places;
 }
 
-std::vector<Choice> find_choices(const TasteOptions& options,
-                                 const std::vector<std::string>& names) {
+std::vector<Choice> find_choices(const TasteOptions& options, const GalleryFolder& gallery) {
   std::vector<Choice> choices;
-  for (const std::string& path : options.ballots) {
-    const BallotBox box = read_ballots_csv(read_file(path), path, names);
+  if (!options.ballots.empty()) {
+    BallotGuide guide;
+    guide.gallery = find_gallery_list(options.folder).identity;
+    guide.designs = find_design_names(gallery.designs);
+    guide.numbers = gallery.numbers;
+    std::vector<BallotFile> files;
+    for (const std::string& path : options.ballots) files.push_back({path, read_file(path)});
+    const BallotBox box = read_ballots(files, guide);
     for (const SpoiledBallot& spoiled : box.spoiled)
-      std::cerr << path << ", line " << spoiled.line << " " << spoiled.reason << ": not counted\n";
-    const std::vector<Choice> some = make_choices(box);
-    choices.insert(choices.end(), some.begin(), some.end());
+      std::cerr << box.files[static_cast<std::size_t>(spoiled.file)] << ", line " << spoiled.line
+                << " " << spoiled.reason << ": not counted\n";
+    for (const std::string& notice : box.notices) std::cerr << notice << "\n";
+    choices = make_choices(box);
   }
   if (options.picks.empty() && !options.rejects.empty())
     throw std::invalid_argument("--reject needs --pick: what is liked better?");
   if (!options.picks.empty()) {
     try {
-      choices.push_back(make_choice(count_from_zero(options.picks),
-                                    count_from_zero(options.rejects),
-                                    static_cast<int>(names.size())));
+      choices.push_back(make_choice(find_places(options.picks, gallery),
+                                    find_places(options.rejects, gallery),
+                                    static_cast<int>(gallery.designs.size())));
     } catch (const std::invalid_argument& fault) {
       throw std::invalid_argument(std::string("--pick and --reject: ") + fault.what());
     }
@@ -72,10 +86,10 @@ void tell_change(const Taste& before, const Taste& after) {
 
 ExitStatus learn(const TasteOptions& options) {
   const Taste before = load_taste(options.prior);
-  const GalleryFolder gallery = read_gallery_folder(options.folder);
+  const GalleryFolder gallery = read_gallery_folder(options.folder, Numbering::keep);
   std::vector<Score> scores(gallery.designs.size());
   for (std::size_t i = 0; i < scores.size(); ++i) measure_looks(gallery.designs[i], scores[i]);
-  const std::vector<Choice> choices = find_choices(options, find_design_names(gallery.designs));
+  const std::vector<Choice> choices = find_choices(options, gallery);
   const Taste after = fit_taste(scores, choices, before);
   const int ballots = static_cast<int>(choices.size());
   write_file(options.out, write_taste_json(after, ballots));

@@ -16,10 +16,13 @@ bool prefers(const Choice& choice, int better, int worse) {
 
 TEST_CASE("picks are preferred to what is not picked, ranks to what comes later",
           "[ballot_choices]") {
-  const BallotBox box =
-      read_ballots_csv("vote,count\n1 3,1\n2>3=1,2\n", "b.csv", {"a", "b", "c", "d"});
-  const std::vector<Choice> choices = make_choices(box);
-  REQUIRE(choices.size() == 3);  // the second line counts for two voters
+  const BallotGuide guide{.designs = {"a", "b", "c", "d"}};
+  std::vector<Choice> choices =
+      make_choices(read_ballots({{"p.csv", "vote,count\n1 3,1\n"}}, guide));
+  const std::vector<Choice> ranked =
+      make_choices(read_ballots({{"r.csv", "vote,count\n2>3=1,2\n"}}, guide));
+  choices.insert(choices.end(), ranked.begin(), ranked.end());
+  REQUIRE(choices.size() == 3);  // the line of the second file counts for two voters
   CHECK(choices[0].better_worse.size() == 4);
   CHECK(prefers(choices[0], 0, 1));
   CHECK(prefers(choices[0], 2, 3));
@@ -33,7 +36,7 @@ TEST_CASE("picks are preferred to what is not picked, ranks to what comes later"
 }
 
 TEST_CASE("who likes all alike says nothing", "[ballot_choices]") {
-  const BallotBox box = read_ballots_csv("vote\n1 2\n", "b.csv", {"a", "b"});
+  const BallotBox box = read_ballots({{"b.csv", "vote\n1 2\n"}}, {.designs = {"a", "b"}});
   CHECK(make_choices(box).empty());
 }
 
