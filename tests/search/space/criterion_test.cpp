@@ -18,6 +18,7 @@ Score make_score() {
   score.min_width_mm = 60;
   score.shortest_joint_mm = 100;
   score.stiffness = 0.01;
+  score.appeal = 0.6;
   return score;
 }
 
@@ -46,8 +47,11 @@ TEST_CASE("better in any weighted criterion is better in all", "[search][criteri
   };
   CHECK(with([](Score& s) { s.mean_angle_error_deg = 3; }) > quality);
   CHECK(with([](Score& s) { s.joint_cover = 1; }) > quality);
-  CHECK(with([](Score& s) { s.openness = 0.1; }) < quality);
-  CHECK(with([](Score& s) { s.openness = 0.9; }) < quality);
+  CHECK(with([](Score& s) { s.appeal = 0.4; }) < quality);
+  CHECK(with([](Score& s) { s.appeal = 0.9; }) > quality);
+  // Openness was in the ranking once, and had nothing to do with what people liked: an open and a
+  // closed design of the same appeal rank alike.
+  CHECK(with([](Score& s) { s.openness = 0.1; }) == quality);
   CHECK(with([](Score& s) { s.joints = 200; }) < quality);
   CHECK(with([](Score& s) { s.stiffness = 0; }) < quality);
   // One number at its worst does not hide the others.
