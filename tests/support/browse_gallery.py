@@ -221,6 +221,15 @@ def wait_for(path):
     raise Fault(f"{path} was not saved")
 
 
+def holds_soon(condition):
+    """A busy machine may draw late: asks for some seconds."""
+    for _ in range(60):
+        if condition():
+            return True
+        time.sleep(0.1)
+    return False
+
+
 def check_contrast(browser, where):
     for dark in (False, True):
         if (browser.run("return document.documentElement.dataset.theme") == "dark") != dark:
@@ -266,9 +275,9 @@ def look(browser, shots):
 
     browser.click(".card[data-number='1'] .turn-button")
     turn = "return document.querySelector('canvas').dataset.turn"
-    time.sleep(0.4)
     expect(browser.run("return document.activeElement.tagName") == "CANVAS",
            "the arrow keys do not turn the view as soon as it is open")
+    holds_soon(lambda: browser.run(turn))
     first = browser.run(turn)
     expect(first, "nothing was drawn in three dimensions")
     expect(browser.colours_of("canvas") > 20, "the view in three dimensions is empty")
@@ -278,13 +287,12 @@ def look(browser, shots):
                 lambda: browser.drag("canvas", -60, 10, "touch"),
                 lambda: browser.click("[data-turn='0,1']")):
         act()
-        time.sleep(0.15)
+        holds_soon(lambda: browser.run(turn) != seen[-1])
         seen.append(browser.run(turn))
     expect(len(set(seen)) == 5, "mouse, key, finger and button do not all turn the view")
     check_contrast(browser, "large view")
     browser.click("#view-reset")
-    time.sleep(0.15)
-    expect(browser.run(turn) == first, "reset does not turn the view back")
+    expect(holds_soon(lambda: browser.run(turn) == first), "reset does not turn the view back")
     browser.press("\ue00c")
     expect(not browser.shown("#view"), "Escape does not close the large view")
 
@@ -381,14 +389,14 @@ def vote(browser, page, downloads, shots):
     places = "return [...document.querySelectorAll('#result-list li')].map(e => e.textContent)"
     before = browser.run(places)
     browser.type("#files", downloads + "/ranking.csv")
-    time.sleep(0.3)
+    holds_soon(lambda: browser.shown("#ask"))
     expect("0 ballots were added" in browser.text("#ask-text"), browser.text("#ask-text"))
     browser.click("#ask-yes")
     expect(browser.run(places) == before, "ballots that were read before count twice")
     with open(downloads + "/other.csv", "w") as file:
         file.write("ballot,vote,gallery\n1,2,gffffffffffffffff\n")
     browser.type("#files", downloads + "/other.csv")
-    time.sleep(0.3)
+    holds_soon(lambda: browser.shown("#ask"))
     expect("another gallery" in browser.text("#ask-text"), "another gallery's ballots are taken")
     browser.click("#ask-yes")
 
@@ -490,7 +498,8 @@ def share_between_windows(browser, page):
     go(first)
     cast(1)
     go(second)
-    expect(browser.text("#voter") == "Voter 2", "a second window does not see the ballot of the first")
+    expect(holds_soon(lambda: browser.text("#voter") == "Voter 2"),
+           "a second window does not see the ballot of the first")
     cast(2)
     go(first)
     cast(3)
@@ -503,7 +512,8 @@ def share_between_windows(browser, page):
     browser.click("#ask-yes")
     expect("3 ballots counted" in browser.text("#result-rule"), "windows do not share their ballots")
     go(second)
-    expect(not browser.shown("#bar"), "a second window goes on after the vote was closed")
+    expect(holds_soon(lambda: not browser.shown("#bar")),
+           "a second window goes on after the vote was closed")
     browser.do("DELETE", "/window")
     go(first)
 

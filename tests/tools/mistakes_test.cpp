@@ -65,7 +65,7 @@ TEST_CASE("mistakes are told in one sentence and leave nothing behind", "[mistak
       {{"kit", "none.json", "--out", "k", "--price", "nan"}, "--price is \"nan\""},
       {{"kit", "none.json", "--out", "k", "--thickness", "-4"}, "--thickness is \"-4\""},
       {{"tune", "none.json", "--seed", "-1"}, "--seed is \"-1\""},
-      {{"tally", "spoiled.csv"}, "line 2 names option 1 twice"},
+      {{"tally", "spoiled.csv"}, "line 2 names design 1 twice"},
       {{"tally", "zero.csv"}, "save it as CSV (UTF-8)"},
       {{"tally", "spoiled.csv", "--out", "file"}, ""},
       {{"check", "flat.json"}, "at least 1 is needed"},
