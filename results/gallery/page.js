@@ -59,6 +59,8 @@ const session = makeStore("sessionStorage", () => {});
 // The poster: as many columns as fill a sheet of paper.
 document.body.classList.toggle("many", designs.length > 6);
 document.body.classList.toggle("currency", data.currency !== "");
+// In the dark, lines on dark colours are light; bare board is light enough for ink.
+for (const {number, shape} of designs) if (shape.bare) cards.get(number).querySelector(".picture svg").classList.add("bare");
 document.documentElement.style.setProperty("--poster-columns", designs.length > 40 ? 6 : designs.length > 16 ? 5 : designs.length > 6 ? 4 : 3);
 
 // Dark and light: as the system says until somebody chooses.

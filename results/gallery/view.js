@@ -134,7 +134,7 @@ class View {
     gl.uniform2f(this.at("lens"), lens * small / width, lens * small / height);
     gl.uniform2f(this.at("pan"), pan[0] * small / width, pan[1] * small / height);
     gl.uniform1f(this.at("radius"), radius);
-    gl.uniform3fv(this.at("ink"), document.documentElement.dataset.theme === "dark" ? [0.9, 0.89, 0.86] : [0.13, 0.15, 0.18]);
+    gl.uniform3fv(this.at("ink"), document.documentElement.dataset.theme === "dark" && !bare && this.shape.coloured ? [0.9, 0.89, 0.86] : [0.13, 0.15, 0.18]);
     gl.uniformMatrix3fv(this.at("turn"), false, turn);
     gl.uniform3f(this.at("sky"), -0.45, 0.72, 0.53);
     gl.uniform3fv(this.at("board"), numbersOf("#d2b98e"));
