@@ -13,6 +13,9 @@ using ClipperLib::Paths;
 
 // Positions may lie this far outside the room: what fits exactly would otherwise have no area left.
 constexpr double room_slack_mm = 5e-4;
+// Corners of all parts' no-fit regions beyond which a started sheet is left as it is: of hundreds
+// of small parts the rows leave little, and the regions' union would take minutes.
+constexpr std::size_t most_taken_corners = 40'000;
 
 Paths make_moved(const Paths& paths, const IntPoint& by) {
   Paths moved = paths;
@@ -69,7 +72,12 @@ void SheetFiller::start(const std::vector<FilledPart>& parts) {
       for (Path& path :
            make_moved(no_fit(part.attitude, a), to_grid(part.position, no_fit_units_per_mm)))
         taken.push_back(std::move(path));
-    if (!taken.empty()) subtract(free_[a], taken);
+    std::size_t corners = 0;
+    for (const Path& path : taken) corners += path.size();
+    if (corners > most_taken_corners)
+      free_[a].clear();
+    else if (!taken.empty())
+      subtract(free_[a], taken);
   }
 }
 

@@ -5,8 +5,10 @@
 #include <memory>
 #include <optional>
 #include <set>
+#include <sstream>
 
 #include "results/files/file.h"
+#include "results/files/plain_text.h"
 #include "results/gallery/folder.h"
 #include "results/votes/tally_report.h"
 #include "tools/commands/command.h"
@@ -124,9 +126,15 @@ ExitStatus count(TallyOptions options) {
   results.push_back({"-tally.json", json});
   results.push_back({"-tally.svg", make_tally_chart_svg(box, *tally, options.title)});
   const fs::path stem = write_results(options.out, find_stem(options.ballots), results);
-  std::cout << (options.json ? json
-                             : write_tally_text(box, *tally) + "\nWritten: " + stem.string() +
-                                   "-tally.json, -tally.svg and what belongs to them.\n");
+  if (options.json) {
+    std::cout << json;
+  } else {
+    // Reasons quote what strangers wrote.
+    std::istringstream lines(write_tally_text(box, *tally));
+    for (std::string line; std::getline(lines, line);) std::cout << make_plain_text(line) << "\n";
+    std::cout << "\nWritten: " << stem.string()
+              << "-tally.json, -tally.svg and what belongs to them.\n";
+  }
   return ExitStatus::ok;
 }
 
