@@ -27,9 +27,4 @@ bool is_refused(const Inspection& inspection, const std::string& path) {
   return true;
 }
 
-void tell_limit_faults(const Inspection& inspection) {
-  for (const std::string& fault : find_limit_faults(inspection))
-    std::cerr << "Note: not within its limits: " << fault << ".\n";
-}
-
 }  // namespace sixtyfold

@@ -18,7 +18,4 @@ Inspection inspect_given_design(const std::string& path, const LimitChanges& cha
 /// one line with the file's name.
 bool is_refused(const Inspection& inspection, const std::string& path);
 
-/// Tells each fault against the limits on standard error, a line each: "Note: ...".
-void tell_limit_faults(const Inspection& inspection);
-
 }  // namespace sixtyfold
