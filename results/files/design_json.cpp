@@ -101,9 +101,9 @@ bool is_orthogonal(const Mat3& matrix) {
 
 constexpr double least_area_mm2 = 1;
 
-Polygon read_polygon(const JsonCursor& cursor) {
+Polygon read_polygon(const JsonCursor& cursor, std::size_t most = most_points) {
   Polygon polygon;
-  for (const JsonCursor& point : cursor.array(3, most_points))
+  for (const JsonCursor& point : cursor.array(3, most))
     polygon.push_back(read_vector<2>(point, largest_coordinate_mm));
   for (std::size_t i = 0; i < polygon.size(); ++i)
     if (polygon[i] == polygon[(i + 1) % polygon.size()])
@@ -156,7 +156,8 @@ Panel read_panel(const JsonCursor& cursor) {
     }
   }
   if (const auto pattern = cursor.find("flat_pattern_mm"))
-    if (!pattern->array(0, most_points).empty()) panel.flat_pattern_mm = read_polygon(*pattern);
+    if (!pattern->array(0, most_flat_points).empty())
+      panel.flat_pattern_mm = read_polygon(*pattern, most_flat_points);
   return panel;
 }
 

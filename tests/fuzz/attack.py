@@ -229,10 +229,10 @@ def change_design(rng, design):
     elif choice == 6:
         scale(design, spread(rng, 0.001, 1000))
     elif choice == 7:
-        panel["outline_mm"] = ring(rng, rng.choice([3, 5, 24, 100, 500, 1000, 2048]),
+        panel["outline_mm"] = ring(rng, rng.choice([3, 5, 24, 100, 500, 500, 1000]),
                                    radius, rng.random())
     elif choice == 8:
-        panel["outline_mm"] = comb(rng.choice([16, 64, 256, 500, 2000]), radius, radius)
+        panel["outline_mm"] = comb(rng.choice([16, 64, 256, 500, 1000]), radius, radius)
     elif choice == 9:
         for p in panel["outline_mm"]:
             p[0] += rng.gauss(0, 0.01 * radius)
@@ -294,8 +294,8 @@ def change_design(rng, design):
     elif choice == 22:
         design["name"] = rng.choice(["\u202eevil", "x" * 200, "<b>&\"'", "\u00e9\u4e2d", ""])
     elif choice >= 24:
-        room = 2048 - len(panel["outline_mm"])
-        count = min(rng.choice([3, 30, 200, 600, 1000]), max(1, room // 2))
+        room = 1024 - len(panel["outline_mm"])
+        count = min(rng.choice([3, 30, 100, 200, 480]), max(1, room // 2))
         panel["outline_mm"] = add_teeth(rng, panel["outline_mm"], count,
                                         rng.choice([0.01, 0.1, 0.5]))
     elif choice == 23:
