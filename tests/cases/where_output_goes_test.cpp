@@ -61,7 +61,7 @@ TEST_CASE("a limit on the size of files leaves nothing half-written", "[cases][f
   CHECK(fs::is_empty(path));
 }
 
-TEST_CASE("--svg - writes the sheets to standard output", "[cases][files]") {
+TEST_CASE("nest writes the sheets to standard output when asked for -", "[cases][files]") {
   const ScratchFolder scratch;
   const std::string design = source_folder() + "/tests/fuzz/corpus/design-joints-swapped.json";
   const ProgramResult result = run_sixtyfold({"nest", design, "--svg", "-"}, scratch.path());

@@ -13,8 +13,8 @@
 #include "results/files/file.h"
 #include "results/files/run_folder.h"
 #include "results/files/score_stream.h"
-#include "tests/support/sobol.h"
 #include "tests/support/run_program.h"
+#include "tests/support/sobol.h"
 
 using namespace sixtyfold;
 namespace fs = std::filesystem;
@@ -99,11 +99,16 @@ TEST_CASE("merged shards are the single run byte for byte", "[tools][find]") {
   REQUIRE(merged.status == 0);
   CHECK(read_folder(scratch / "whole") == read_folder(scratch / "all"));
 
-  REQUIRE(run_find(options + "--seed 9 --out " + scratch / "other").status == 0);
-  const Ran refused = run(program_path() + " merge " + scratch / "p1" + " " + scratch / "other" +
-                          " --out " + scratch / "no");
-  CHECK(refused.status == 2);
-  CHECK_THAT(refused.output, Catch::Contains("other options"));
+  const auto merge_with_other = [&](const std::string& how) {
+    const std::string other = scratch / ("other" + std::to_string(how.size()));
+    REQUIRE(run_find(options + how + " --out " + other).status == 0);
+    const Ran refused =
+        run(program_path() + " merge " + scratch / "p1" + " " + other + " --out " + scratch / "no");
+    CHECK(refused.status == 2);
+    return refused.output;
+  };
+  CHECK_THAT(merge_with_other("--seed 9 --shard 2/2"), Catch::Contains("other options"));
+  CHECK_THAT(merge_with_other("--seed 9"), Catch::Contains("a whole run"));
 }
 
 TEST_CASE("a run killed at random moments ends with the same bytes", "[tools][find]") {
