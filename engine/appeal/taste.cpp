@@ -94,7 +94,11 @@ std::string describe_term(std::size_t term, const Score& s) {
                  ? std::string("round: alike in all directions")
                  : format("flat or long: %.0f %% as deep one way as another", 100 * s.evenness);
     case 3:
-      return format("%s: %d panels", place > -0.2 ? "rich" : place > -1.2 ? "few" : "simple", s.panels);
+      return format("%s: %d panels",
+                    place > -0.2   ? "rich"
+                    : place > -1.2 ? "few"
+                                   : "simple",
+                    s.panels);
     case 4:
       return place > 0 ? format("windows: one sees through %.0f %% of it", 100 * s.see_through)
                        : format("closed: one sees through %.0f %% of it", 100 * s.see_through);

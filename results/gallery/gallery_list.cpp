@@ -14,7 +14,6 @@ namespace {
 
 using nlohmann::ordered_json;
 
-
 std::string hash_text(const std::string& text) {
   return format("%016llx", static_cast<unsigned long long>(make_hash(text)));
 }

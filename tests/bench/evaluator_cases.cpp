@@ -4,11 +4,11 @@
 
 #include <benchmark/benchmark.h>
 
-#include "tests/support/sobol.h"
 #include "search/run/evaluator.h"
 #include "search/run/stage_times.h"
 #include "search/run/stream.h"
 #include "tests/bench/drafts.h"
+#include "tests/support/sobol.h"
 
 using namespace sixtyfold;
 using bench::Fill;

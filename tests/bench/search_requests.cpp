@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-
 namespace sixtyfold::bench {
 
 std::vector<Request> make_requests() {

@@ -2,8 +2,8 @@
 
 #include <catch2/catch.hpp>
 
-#include "tests/support/sobol.h"
 #include "search/space/parameter_space.h"
+#include "tests/support/sobol.h"
 
 using namespace sixtyfold;
 
