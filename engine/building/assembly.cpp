@@ -199,7 +199,7 @@ std::string describe_way_in(const AssemblyStep& step, int first) {
   std::string text;
   switch (step.coming_in) {
     case ComingIn::straight:
-      text = "Push it straight in, its tabs folded.";
+      text = "Push it straight in, with all tabs folded.";
       break;
     case ComingIn::tabs_open:
       text = "Hold the tabs of the new joints open, push it straight in, then fold them over.";

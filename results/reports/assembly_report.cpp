@@ -46,7 +46,7 @@ void add_assembly_lines(std::string& report, const AssemblyOrder& order) {
                          order.doubt_deg)
                 : "proved: no order of straight pushes has none";
   }
-  add_report_line(report, "hard steps", hard + ", " + name_blocks(order));
+  add_report_line(report, "hard steps", hard + " (" + name_blocks(order) + ")");
   std::string spring = "none";
   if (order.spring_steps > 0) {
     double strain = 0;

@@ -1,9 +1,11 @@
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
+#include <set>
 
 #include "engine/symmetry/point_group.h"
 #include "results/files/design_json.h"
 #include "results/files/file.h"
+#include "tests/support/crate.h"
 #include "tests/support/polyhedra.h"
 #include "tests/support/run_program.h"
 #include "tests/support/sample_design.h"
@@ -61,6 +63,37 @@ TEST_CASE("the stored joints, score and recipe are not believed", "[check]") {
   cube.score.collisions = 3;
   cube.recipe.symmetry = "I";
   CHECK(check_json(cube) == honest);
+}
+
+TEST_CASE("check tells whether it goes together, and faults it only where the design asks",
+          "[check][order]") {
+  Design crate = make_crate(3, 2, 0);
+  crate.limits.allow_flexible = true;
+  const json good = check_json(crate, {"--order"});
+  INFO(good);
+  CHECK(good["assembly"]["hard_steps"] == 0);
+  CHECK(good["score"]["hard_steps"] == 0);
+  CHECK(good["assembly"]["steps"].size() == 5);
+  std::set<int> placed;
+  for (const json& step : good["assembly"]["steps"]) {
+    for (const int copy : step["copies"]) CHECK(placed.insert(copy).second);
+    CHECK(step["loose"].is_number());
+  }
+  CHECK(placed.size() == 5);
+  CHECK_THAT(check(crate, {"--order"}).out,
+             Catch::Contains("hard steps") && Catch::Contains("Order:"));
+  Design held = make_crate(3, 2, 2);
+  held.limits.allow_flexible = true;
+  const json told = check_json(held);
+  CHECK(told["assembly"]["hard_steps"] > 0);
+  CHECK(told["assembly"]["proved"] == true);
+  for (const json& fault : told["faults"])
+    CHECK(fault.get<std::string>().find("way in") == std::string::npos);
+  held.limits.max_hard_steps = 0;
+  const json refused = check_json(held);
+  CHECK(refused["buildable"] == false);
+  CHECK(refused["faults"].back().get<std::string>().find("way in; at most 0 are allowed") !=
+        std::string::npos);
 }
 
 TEST_CASE("check says what is wrong and exits with 1", "[check]") {
