@@ -8,6 +8,9 @@ namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
+/// Springing is dear to look at: of the highest so many.
+constexpr int most_sprung = 8;
+
 class TakingApart {
  public:
   explicit TakingApart(const OrderTask& task)
@@ -125,7 +128,9 @@ class TakingApart {
     step.block = whole == candidates.end() - 1 ? candidates.front() : *whole;
     step.coming_in = ComingIn::hard;
     if (!task_.spring) return step;
+    int asked = 0;
     for (const int b : candidates) {
+      if (++asked > most_sprung) break;
       const auto spring = task_.spring(b, copies_);
       if (!spring || (step.coming_in == ComingIn::sprung && !(spring->strain < step.spring.strain)))
         continue;

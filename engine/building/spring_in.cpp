@@ -16,8 +16,12 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 constexpr double no_limit = std::numeric_limits<double>::infinity();
 
+/// The strip's formula holds for small deflections; this share of its length is the most it is used
+/// for.
+constexpr double most_deflection_share = 0.25;
+
 /// Pushes looked at: steps in the panel's own plane, and this many evenly over the sphere.
-constexpr int steps_in_plane = 360, over_sphere = 150;
+constexpr int steps_in_plane = 120, over_sphere = 60;
 
 double distance_to_joint(const Vec3& p, const Joint& joint) {
   const Vec3 along = joint.to_mm - joint.from_mm;
@@ -113,7 +117,9 @@ class Springing {
   bool add(SpringIn& spring, Bend bend, double bound) const {
     bend.strain =
         measure_strip_strain(design_.thickness_mm, bend.deflection_mm, bend.free_length_mm);
-    if (!(bend.strain < bound)) return false;
+    if (!(bend.strain < bound) ||
+        !(bend.deflection_mm <= most_deflection_share * bend.free_length_mm))
+      return false;
     spring.strain = std::max(spring.strain, bend.strain);
     spring.bends.push_back(bend);
     return true;
@@ -144,10 +150,14 @@ class Springing {
     for (std::size_t j = 0; j < standing_.size(); ++j) {
       const int other = static_cast<int>(j);
       if (!standing_[j] || other == copy_) continue;
-      if (std::any_of(slots_.begin(), slots_.end(),
-                      [&](const SlotSeen& slot) { return slot.mate == other; }))
-        continue;
-      if (!lift(spring, other, push, bound)) return std::nullopt;
+      const auto slot = std::find_if(slots_.begin(), slots_.end(),
+                                     [&](const SlotSeen& one) { return one.mate == other; });
+      // Past a partner only what it meets once the slots let go counts.
+      const Vec3 start =
+          slot == slots_.end()
+              ? Vec3(Vec3::Zero())
+              : Vec3((design_.joints[at(slot->joint)].length_mm() / 2 + 1) * slot->out);
+      if (!lift(spring, other, start, push, bound)) return std::nullopt;
     }
     std::stable_sort(spring.bends.begin(), spring.bends.end(),
                      [](const Bend& a, const Bend& b) { return a.strain > b.strain; });
@@ -159,11 +169,11 @@ class Springing {
   }
 
   /// Bends one panel in the way to the side that takes less; false when that is too much.
-  bool lift(SpringIn& spring, int other, const Vec3& push, double bound) const {
+  bool lift(SpringIn& spring, int other, const Vec3& start, const Vec3& push, double bound) const {
     const Vec3 normal = make_copy_frame(design_, other).normal;
     std::optional<Bend> best;
     for (const double side : {1.0, -1.0}) {
-      const auto bend = measure_lift(other, push, side * normal, bound);
+      const auto bend = measure_lift(other, start, push, side * normal, bound);
       if (!bend) continue;
       if (!(bend->deflection_mm > 0)) return true;
       if (!best || bend->deflection_mm < best->deflection_mm) best = bend;
@@ -173,8 +183,8 @@ class Springing {
 
   /// The least shift of `other` that lets the moving panel pass; none within what the strain
   /// allows.
-  std::optional<Bend> measure_lift(int other, const Vec3& push, const Vec3& normal,
-                                   double bound) const {
+  std::optional<Bend> measure_lift(int other, const Vec3& start, const Vec3& push,
+                                   const Vec3& normal, double bound) const {
     const auto& own = task_.copies->plates[at(copy_)];
     const auto& still = task_.copies->plates[at(other)];
     double length = 0, reach = 0;
@@ -189,7 +199,7 @@ class Springing {
       ConvexPlate swept = a.plate;
       const std::size_t n = swept.middle.size();
       for (std::size_t i = 0; i < n; ++i) swept.middle.push_back(swept.middle[i] + length * push);
-      for (Vec3& p : swept.middle) p -= shift * normal;  // the same as shifting what stands
+      for (Vec3& p : swept.middle) p += start - shift * normal;  // the same as shifting what stands
       return measure_distance(swept, b.plate);
     };
     for (bool clear = false; !clear;) {
@@ -197,7 +207,7 @@ class Springing {
       for (const StandingPlate& a : own)
         for (const StandingPlate& b : still) {
           if (is_tab_of_this_step(a, other) || is_tab_of_this_step(b, copy_)) continue;
-          const Vec3 apart = b.centre - a.centre + bend.deflection_mm * normal;
+          const Vec3 apart = b.centre - a.centre - start + bend.deflection_mm * normal;
           if ((apart - std::clamp(push.dot(apart), 0.0, length) * push).norm() >
               a.radius_mm + b.radius_mm)
             continue;

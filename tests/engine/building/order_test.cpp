@@ -12,8 +12,10 @@
 #include "engine/part/scaled_pattern.h"
 #include "engine/random.h"
 #include "tests/support/crate.h"
+#include "tests/support/random_designs.h"
 
 using namespace sixtyfold;
+using namespace sixtyfold::test;
 
 namespace {
 
@@ -402,4 +404,33 @@ TEST_CASE("a crate that does not go together can be sprung when its boards bear 
   CHECK(stiff.hard_steps > 0);
   CHECK(stiff.spring_steps == 0);
   CHECK(soft.hard_steps <= stiff.hard_steps);
+}
+
+TEST_CASE("what is sprung in bends something, and no farther than the formula holds", "[order]") {
+  Limits limits;
+  limits.allow_flexible = true;
+  limits.joints_by = JointsBy::both;
+  int sprung = 0;
+  for (std::uint64_t index = 0; index < 400 && sprung < 5; ++index) {
+    const auto random = make_random_design(index % 2 == 0 ? "T" : "D3", limits, 3000 + index);
+    if (!random) continue;
+    Design design = *random;
+    design.limits.working_strain = 0.05;
+    const Finished finished = make_finished(design, make_flat_options(design));
+    const StandingCopies copies =
+        make_standing_copies(design, finished, find_joint_sides(design, finished.joints));
+    std::vector<std::vector<int>> panels;
+    for (int copy = 0; copy < count_copies(design); ++copy) panels.push_back({copy});
+    for (const OrderStep& step : find_order(make_order_task(design, copies, panels)).steps) {
+      if (step.coming_in != ComingIn::sprung) continue;
+      ++sprung;
+      CHECK(step.spring.strain > 0);
+      CHECK(step.spring.strain <= 0.05);
+      REQUIRE(!step.spring.bends.empty());
+      CHECK(step.spring.bends.front().strain == step.spring.strain);
+      for (const Bend& bend : step.spring.bends)
+        CHECK(bend.deflection_mm <= 0.25 * bend.free_length_mm);
+    }
+  }
+  CHECK(sprung >= 5);
 }
