@@ -1,6 +1,7 @@
 #pragma once
-// The folder a search leaves behind: ranking.json, run.json, and NNN.json and NNN.svg for each
-// candidate. All but run.json are the same bytes for the same seed and budget.
+// The folder a search leaves behind: ranking.json, run.json, NNN.json and NNN.svg for each
+// candidate, and what results/files/run_output.h adds. All but run.json are the same bytes for the
+// same seed and budget.
 
 #include <cstdint>
 #include <filesystem>

@@ -11,6 +11,7 @@
 #include "results/files/design_name.h"
 #include "results/files/file.h"
 #include "results/files/json_writer.h"
+#include "results/files/kept_lines.h"
 #include "results/files/run_plan_json.h"
 #include "results/files/state_file.h"
 
@@ -51,7 +52,7 @@ ordered_json write_tally(const Tally& tally) {
 
 bool is_run_file(const std::string& name) {
   return is_candidate_file(name) || name == "search.json" || name == "curves.svg" ||
-         name == "run.json" || name == "ranking.json" ||
+         name == "run.json" || name == "ranking.json" || name == "kept.jsonl" ||
          name == state_file_name(StateKind::checkpoint) ||
          name == state_file_name(StateKind::finds);
 }
@@ -125,6 +126,7 @@ void write_run_output(const std::filesystem::path& folder, RunOutput output) {
   std::vector<Pool> pools = output.pools;
   state.exchange(pools);
   write_state_file(folder, StateKind::finds, output.plan, 0, state);
+  write_file(folder / "kept.jsonl", write_kept_lines(output.task, output.pools));
   write_file(folder / "run.json", write_run_json(output.record));
   if (!ranking.empty())
     write_file(folder / "ranking.json", write_ranking_json(ranking), Keep::on_the_disk);

@@ -20,9 +20,10 @@ struct RunOutput {
 };
 
 /// Writes NNN.json and NNN.svg of each candidate, search.json (what was asked, how the run went and
-/// which limits ruled out how much), curves.svg, finds.state, run.json and, when all else is there,
-/// ranking.json. Candidates of an earlier, unfinished writing are removed. All but run.json are the
-/// same bytes for the same plan and budget.
+/// which limits ruled out how much), curves.svg, kept.jsonl (every design the run keeps, with what
+/// rebuilds it), finds.state (the same and all counts, for `sixtyfold merge`),
+/// run.json and, when all else is there, ranking.json. Candidates of an earlier, unfinished writing
+/// are removed. All but run.json are the same bytes for the same plan and budget.
 void write_run_output(const std::filesystem::path& folder, RunOutput output);
 
 /// The same for the same plan: "run-" and 16 hexadecimal digits.

@@ -14,6 +14,7 @@ Bandit::Bandit(int choices, BanditOptions options)
 int Bandit::choose() {
   double total = 0;
   for (const Arm& arm : arms_) total += arm.weight + static_cast<double>(arm.pending);
+  const double log_total = std::log(1 + total);
   int best = -1;
   double best_bound = 0;
   for (std::size_t i = 0; i < arms_.size(); ++i) {
@@ -21,10 +22,9 @@ int Bandit::choose() {
     const double weight = arm.weight + static_cast<double>(arm.pending);
     // An arm not yet tried comes first; a pending one counts as tried with its present mean.
     const double bound =
-        arm.chosen == 0
-            ? HUGE_VAL
-            : mean(static_cast<int>(i)) +
-                  options_.exploration * std::sqrt(std::log(1 + total) / std::max(weight, 1e-9));
+        arm.chosen == 0 ? HUGE_VAL
+                        : mean(static_cast<int>(i)) +
+                              options_.exploration * std::sqrt(log_total / std::max(weight, 1e-9));
     if (best < 0 || bound > best_bound) {
       best = static_cast<int>(i);
       best_bound = bound;

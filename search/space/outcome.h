@@ -15,8 +15,8 @@ struct Outcome {
   double quality = 0;              ///< what the archive keeps the best of; higher is better
   std::vector<double> objectives;  ///< all to be minimised; at least one when feasible
   std::vector<double> measures;    ///< where in the archive it belongs, each in [0, 1]
-  int joint_pattern = 0;           ///< how it holds together; leaders compete with their like
-  /// Objectives with steps made smooth, which lead the leaders; empty: there are no steps.
+  int joint_pattern = 0;           ///< how it holds together
+  /// Objectives with steps made smooth, to climb by; empty: there are no steps.
   std::vector<double> guides = {};
 
   bool feasible() const { return violation == 0; }

@@ -12,6 +12,10 @@ std::array<double, 3> measure_place(const Score& score) {
           (score.roundness - 0.45) / 0.5};
 }
 
+Place find_place(const std::vector<double>& measures) {
+  return {measures[0] * 0.9, measures[1] * 5 + 0.5, measures[2] * 0.5 + 0.45};
+}
+
 std::string SearchTask::find_fault() const {
   if (branches.empty()) return "no kind of construction is left within the limits on panels";
   if (!(count >= 1 && count <= 9999)) return "the number of candidates must be 1 to 9999";

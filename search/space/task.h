@@ -46,6 +46,11 @@ struct BranchPoint {
 /// Where an elite belongs: openness, joints a panel, roundness; each mostly in [0, 1]. The archive
 /// of a branch has so many cells along each.
 std::array<double, 3> measure_place(const Score& score);
+/// The inverse.
+struct Place {
+  double openness = 0, joints_per_panel = 0, roundness = 0;
+};
+Place find_place(const std::vector<double>& measures);
 inline const std::vector<int> archive_cells = {10, 8, 8};
 
 /// Outcome of one point as the proposers see it. Fills `variant`; a gate may end it early, then it

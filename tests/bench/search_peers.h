@@ -14,15 +14,17 @@ namespace sixtyfold::bench {
 class Meter {
  public:
   Meter(const Request& request, const SearchTask& task, std::uint64_t budget)
-      : recorder_(request, task), task_(task), left_(budget) {}
+      : recorder_(request, task), request_(request), task_(task), left_(budget) {}
   bool is_over() const { return left_ == 0; }
   std::uint64_t left() const { return left_; }
   Outcome score(const BranchPoint& at);
   Record take() const { return recorder_.take(); }
   const SearchTask& task() const { return task_; }
+  const Request& request() const { return request_; }
 
  private:
   Recorder recorder_;
+  const Request& request_;
   const SearchTask& task_;
   std::uint64_t left_;
   VariantWorkspace work_;
@@ -44,7 +46,8 @@ void run_cma_me(Meter& meter, std::uint64_t seed);
 /// and a random one of its front, the line operator. For several criteria.
 void run_mome(Meter& meter, std::uint64_t seed);
 /// pagmo2 (Biscani and Izzo 2020): NSGA-II and MOEA/D. One more variable chooses the branch;
-/// infeasible variants are worse than all feasible ones, by their violation. For several criteria.
+/// infeasible variants are worse than all feasible ones, by their violation; they see the criteria
+/// on the scales by which they are measured. For several criteria.
 void run_nsga2(Meter& meter, std::uint64_t seed);
 void run_moead(Meter& meter, std::uint64_t seed);
 

@@ -28,17 +28,9 @@ struct Problem {
     UnitPoint point(x.begin() + 1, x.begin() + 1 + task.branches[b].dimension());
     for (double& coordinate : point) coordinate = std::clamp(coordinate, 0.0, 1.0);
     const Outcome outcome = meter->score({static_cast<int>(b), std::move(point)});
-    pagmo::vector_double scaled;
-    for (std::size_t k = 0; k < task.goals.pareto.size(); ++k) {
-      const Criterion& criterion = *task.goals.pareto[k];
-      if (!outcome.feasible()) {
-        scaled.push_back(3 + std::min(outcome.violation, 1e6));
-        continue;
-      }
-      const double value = outcome.objectives[k] * (criterion.more_is_better() ? -1 : 1);
-      scaled.push_back((value - criterion.best) / (criterion.worst - criterion.best));
-    }
-    return scaled;
+    if (!outcome.feasible())
+      return pagmo::vector_double(get_nobj(), 3 + std::min(outcome.violation, 1e6));
+    return to_scales(meter->request(), task, outcome);
   }
   std::pair<pagmo::vector_double, pagmo::vector_double> get_bounds() const {
     const std::size_t dimension = find_dimension(meter->task());

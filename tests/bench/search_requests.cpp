@@ -27,6 +27,19 @@ std::vector<Request> make_requests() {
   return {open, large, sixty, {"any", {}, {}}};
 }
 
+Objectives to_scales(const Request& request, const SearchTask& task, const Outcome& outcome) {
+  Objectives scaled;
+  for (std::size_t k = 0; k < request.scales.size(); ++k) {
+    const auto& [worst, best, logarithmic] = request.scales[k];
+    const auto to_scale = [&](double value) {
+      return logarithmic ? std::log(std::max(value, 1e-9)) : value;
+    };
+    const double value = outcome.objectives[k] * (task.goals.pareto[k]->more_is_better() ? -1 : 1);
+    scaled.push_back((to_scale(value) - to_scale(best)) / (to_scale(worst) - to_scale(best)));
+  }
+  return scaled;
+}
+
 void Record::exchange(State& state) {
   std::vector<int> numbers;
   for (const auto& entry : fronts) numbers.push_back(entry.first);
@@ -44,15 +57,8 @@ void Recorder::add(int branch, const Outcome& outcome) {
   double& best = best_of_cell_[{branch, grid_.find_cell(outcome.measures)}];
   best = std::max(best, outcome.quality);
   if (request_.scales.empty()) return;
-  Objectives scaled;
-  for (std::size_t k = 0; k < request_.scales.size(); ++k) {
-    const auto& [worst, good, logarithmic] = request_.scales[k];
-    double value = outcome.objectives[k] * (task_.goals.pareto[k]->more_is_better() ? -1 : 1);
-    if (logarithmic) value = std::log(std::max(value, 1e-9));
-    const double from = logarithmic ? std::log(worst) : worst;
-    const double to = logarithmic ? std::log(good) : good;
-    scaled.push_back(std::clamp((value - to) / (from - to), 0.0, 1.0));
-  }
+  Objectives scaled = to_scales(request_, task_, outcome);
+  for (double& value : scaled) value = std::clamp(value, 0.0, 1.0);
   std::vector<Objectives>& front =
       record_.fronts[task_.branches[static_cast<std::size_t>(branch)].scheme.panels()];
   for (const Objectives& other : front)

@@ -31,6 +31,10 @@ struct Request {
 /// "any": quality and variety, what `find` does when nothing is said.
 std::vector<Request> make_requests();
 
+/// The Pareto criteria of a feasible outcome on the request's scales, not clipped: 1 the worst, 0
+/// the best.
+Objectives to_scales(const Request& request, const SearchTask& task, const Outcome& outcome);
+
 /// What one run of a method is credited with.
 struct Record {
   std::map<int, std::vector<Objectives>> fronts;  ///< by number of panels; scaled, 0 is the best

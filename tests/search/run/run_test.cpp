@@ -1,5 +1,6 @@
 #include "search/run/run.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 
@@ -129,6 +130,31 @@ TEST_CASE("candidates are feasible, confirmed, ranked and different", "[search][
   REQUIRE(again.candidates.size() == choice.candidates.size());
   for (std::size_t i = 0; i < again.candidates.size(); ++i)
     CHECK(again.candidates[i].find == choice.candidates[i].find);
+}
+
+TEST_CASE("a run can be asked for its best at any moment and goes on as if it was not",
+          "[search][run]") {
+  RunPlan plan = make_plan(6000);
+  SECTION("for quality") {}
+  SECTION("for a front") {
+    plan.goals.pareto = {&find_criterion("joints"), &find_criterion("stiffness")};
+  }
+  Evaluator evaluator(2);
+  Run run(plan);
+  RunContext context;
+  std::vector<std::uint64_t> asked_at;
+  std::vector<double> best;
+  run.go_on(evaluator, context, [&] {
+    const Choice choice = choose_candidates(run.task(), run.make_pools(), evaluator);
+    asked_at.push_back(run.tally().evaluated);
+    REQUIRE(!choice.candidates.empty());
+    CHECK(inspect(choice.candidates[0].design).buildable());
+    best.push_back(run.best_quality());
+  });
+  REQUIRE(asked_at.size() >= 5);
+  CHECK(asked_at.front() <= 1100);  // the first list comes early
+  CHECK(std::is_sorted(best.begin(), best.end()));
+  CHECK(to_bytes(run.make_pools()) == to_bytes(run_whole(plan, 1)));
 }
 
 TEST_CASE("a bound on sheets turns down only what no nest can mend", "[search][run][stock]") {

@@ -1,0 +1,86 @@
+#include "results/files/kept_lines.h"
+
+#include <algorithm>
+#include <cmath>
+#include <nlohmann/json.hpp>
+#include <set>
+#include <utility>
+
+#include "results/files/json_reader.h"
+
+namespace sixtyfold {
+
+using nlohmann::ordered_json;
+
+namespace {
+
+constexpr std::size_t most_parameters = 1000;
+
+/// Finds of all pools, each once: a find may be an elite and lie on a front.
+std::vector<std::pair<const Find*, bool>> list_finds(const std::vector<Pool>& pools) {
+  std::vector<std::pair<const Find*, bool>> listed;
+  std::set<std::pair<int, UnitPoint>> seen;
+  for (const bool rigid : {true, false})
+    for (const Pool& pool : pools)
+      for (const Find& find : rigid ? pool.finds : pool.movable)
+        if (seen.emplace(find.branch, find.point).second) listed.emplace_back(&find, rigid);
+  return listed;
+}
+
+}  // namespace
+
+std::string write_kept_lines(const SearchTask& task, const std::vector<Pool>& pools) {
+  std::string lines;
+  for (const auto& [find, rigid] : list_finds(pools)) {
+    const Branch& branch = task.branches[static_cast<std::size_t>(find->branch)];
+    const Outcome& outcome = find->outcome;
+    const Place place = find_place(outcome.measures);
+    ordered_json line = {{"symmetry", branch.symmetry},
+                         {"plane", branch.plane},
+                         {"family", branch.family},
+                         {"parameters", to_values(branch, find->point)},
+                         {"rigid", rigid},
+                         {"panels", branch.scheme.panels()},
+                         {"joints", std::lround(place.joints_per_panel * branch.scheme.panels())},
+                         {"quality", outcome.quality},
+                         {"openness", place.openness},
+                         {"roundness", place.roundness}};
+    for (std::size_t k = 0; k < task.goals.pareto.size(); ++k) {
+      const Criterion& criterion = *task.goals.pareto[k];
+      line["pareto"][criterion.name] =
+          outcome.objectives[k] * (criterion.more_is_better() ? -1 : 1);
+    }
+    lines += line.dump() + "\n";
+  }
+  return lines;
+}
+
+std::vector<KeptDesign> read_kept_lines(const std::string& bytes, const std::string& where,
+                                        std::size_t most) {
+  std::vector<KeptDesign> designs;
+  for (std::size_t begin = 0; begin < bytes.size() && designs.size() < most;) {
+    const std::size_t end = std::min(bytes.find('\n', begin), bytes.size());
+    const JsonCursor root = JsonCursor::parse(
+        bytes.substr(begin, end - begin), where + ", line " + std::to_string(designs.size() + 1));
+    KeptDesign design;
+    design.symmetry = root.at("symmetry").text();
+    design.plane = root.at("plane").text();
+    design.family = root.at("family").text();
+    for (const JsonCursor& value : root.at("parameters").array(0, most_parameters))
+      design.parameters.push_back(value.number(-1e12, 1e12));
+    design.rigid = root.at("rigid").boolean();
+    design.panels = static_cast<int>(root.at("panels").integer(1, 1 << 20));
+    design.joints = static_cast<int>(root.at("joints").integer(0, 1 << 30));
+    design.quality = root.at("quality").number(0, 1);
+    design.openness = root.at("openness").number(0, 1);
+    design.roundness = root.at("roundness").number(0, 1);
+    if (const auto pareto = root.find("pareto"))
+      for (const std::string& name : pareto->keys())
+        design.pareto[name] = pareto->at(name).number(-1e12, 1e12);
+    designs.push_back(std::move(design));
+    begin = end + 1;
+  }
+  return designs;
+}
+
+}  // namespace sixtyfold
