@@ -14,9 +14,8 @@ std::vector<std::string> find_facts(const Design& design) {
   facts.push_back(count_of(copies, "panel", "panels"));
   if (score.joints > 0) facts.push_back(count_of(score.joints, "joint", "joints"));
   if (score.diameter_mm > 0)
-    facts.push_back((score.diameter_mm >= 1000 ? format("%.2f m across", score.diameter_mm / 1000)
-                                               : format("%.0f mm across", score.diameter_mm)) +
-                    (is_as_large_as_allowed(design) ? ", the most allowed" : ""));
+    facts.push_back(score.diameter_mm >= 1000 ? format("%.2f m across", score.diameter_mm / 1000)
+                                              : format("%.0f mm across", score.diameter_mm));
   if (score.sheets > 0)
     facts.push_back(count_of(score.sheets, "sheet", "sheets") +
                     format(" of %.0f", design.limits.sheet_width_mm) +
@@ -26,6 +25,8 @@ std::vector<std::string> find_facts(const Design& design) {
     facts.push_back(count_of(score.parts_per_sheet, "part", "parts") + " a sheet");
   if (score.mass_kg > 0)
     facts.push_back(format(score.mass_kg < 10 ? "%.1f kg" : "%.0f kg", score.mass_kg));
+  if (score.diameter_mm > 0 && is_as_large_as_allowed(design))
+    facts.push_back("as large as allowed");
   if (score.pieces > 1) facts.push_back(std::to_string(score.pieces) + " separate pieces");
   if (score.internal_dof > 0)
     facts.push_back("flexible, " + count_of(score.internal_dof, "degree", "degrees") +
