@@ -6,6 +6,7 @@
 #include <stdexcept>
 
 #include "engine/building/colourings.h"
+#include "engine/building/size_limit.h"
 #include "results/drawings/palette.h"
 #include "results/drawings/svg_text.h"
 #include "results/drawings/viewpoint.h"
@@ -314,7 +315,10 @@ std::string make_drawing_svg(const Design& design, const DrawingOptions& options
     if (!person) svg += draw_scale_bar(scene, layout);
     svg += write_text({margin, 18 * page}, 8.4 * page, "font-weight=\"bold\"", title);
     svg += write_text({margin, 24 * page}, 3.6 * page, quiet,
-                      "symmetry " + design.symmetry + (person ? ", person 1.70 m tall" : ""));
+                      "symmetry " + design.symmetry + (person ? ", person 1.70 m tall" : "") +
+                          (design.score.diameter_mm > 0 && is_as_large_as_allowed(design)
+                               ? ", as large as allowed"
+                               : ""));
     svg += "<path d=\"M" + write_number(margin) + " " + write_number(foot - 8 * page) + "H" +
            write_number(options.width_mm - margin - 40 * page) +
            "\" stroke=\"#c9c1b0\" stroke-width=\"0.25\"/>\n";

@@ -1,6 +1,5 @@
 #include <cmath>
 
-#include "engine/building/size_limit.h"
 #include "engine/text.h"
 #include "results/drawings/drawing_svg.h"
 
@@ -25,8 +24,6 @@ std::vector<std::string> find_facts(const Design& design) {
     facts.push_back(count_of(score.parts_per_sheet, "part", "parts") + " a sheet");
   if (score.mass_kg > 0)
     facts.push_back(format(score.mass_kg < 10 ? "%.1f kg" : "%.0f kg", score.mass_kg));
-  if (score.diameter_mm > 0 && is_as_large_as_allowed(design))
-    facts.push_back("as large as allowed");
   if (score.pieces > 1) facts.push_back(std::to_string(score.pieces) + " separate pieces");
   if (score.internal_dof > 0)
     facts.push_back("flexible, " + count_of(score.internal_dof, "degree", "degrees") +
