@@ -100,8 +100,10 @@ std::string describe_term(std::size_t term, const Score& s) {
                                    : "simple",
                     s.panels);
     case 4:
-      return place > 0 ? format("windows: one sees through %.0f %% of it", 100 * s.see_through)
-                       : format("closed: one sees through %.0f %% of it", 100 * s.see_through);
+      return place > 0
+                 ? format("windows: one sees through %.0f %% of it", 100 * s.see_through)
+                 : format("%s: one sees through %.0f %% of it",
+                          s.see_through < 0.01 ? "closed" : "hardly open", 100 * s.see_through);
     default:
       return format("%s: of each panel %.0f %% shows", place > 0 ? "legible" : "tangled",
                     100 * s.legibility);

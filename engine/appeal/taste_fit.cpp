@@ -86,10 +86,12 @@ Taste fit_taste(std::span<const Score> options, std::span<const Choice> choices,
     }
     if (largest < 1e-9) break;
   }
+  // As many digits as a person wants to read in the file.
+  const auto round_off = [](double value) { return std::round(value * 1e4) / 1e4; };
   TermNumbers weights{}, slopes{};
   for (std::size_t i = 0; i < appeal_term_count; ++i) {
-    weights[i] = at[i];
-    slopes[i] = at[appeal_term_count + i];
+    weights[i] = round_off(at[i]);
+    slopes[i] = round_off(at[appeal_term_count + i]);
   }
   return make_taste(weights, slopes);
 }
