@@ -1,6 +1,8 @@
 #include "search/choose/variety.h"
 
 #include <algorithm>
+#include <set>
+#include <string>
 
 namespace sixtyfold {
 namespace {
@@ -28,6 +30,31 @@ double measure_best_by_quality(const SearchTask& task, const std::vector<Pool>& 
   return measure_smallest_difference(looks, all);
 }
 
+/// Adds the best of every group that the field has none of: the ranking goes by appeal, and groups
+/// of few panels come late in it.
+void add_missing_groups(const SearchTask& task, const std::vector<Pool>& pools,
+                        Evaluator& evaluator, Choice& field) {
+  constexpr int best_of_a_group = 2;
+  std::set<std::string> missing;
+  for (const Branch& branch : task.branches) missing.insert(branch.symmetry);
+  for (const Candidate& candidate : field.candidates) missing.erase(candidate.design.symmetry);
+  for (const std::string& symmetry : missing) {
+    Pool own = merge_pools(pools);
+    std::erase_if(own.finds, [&](const Find& find) {
+      return task.branches[static_cast<std::size_t>(find.branch)].symmetry != symmetry;
+    });
+    own.movable.clear();
+    SearchTask narrow = task;
+    narrow.count = best_of_a_group;
+    Choice some = choose_candidates(narrow, {own}, evaluator);
+    for (Candidate& candidate : some.candidates) field.candidates.push_back(std::move(candidate));
+  }
+  std::stable_sort(field.candidates.begin(), field.candidates.end(),
+                   [](const Candidate& a, const Candidate& b) {
+                     return a.find.outcome.quality > b.find.outcome.quality;
+                   });
+}
+
 }  // namespace
 
 Variety choose_variety(const SearchTask& task, const std::vector<Pool>& pools,
@@ -35,6 +62,7 @@ Variety choose_variety(const SearchTask& task, const std::vector<Pool>& pools,
   SearchTask wide = task;
   wide.count = std::min(9999, field_per_design * task.count);
   Choice choice = choose_candidates(wide, pools, evaluator);
+  if (task.goals.pareto.empty()) add_missing_groups(task, pools, evaluator, choice);
 
   const std::size_t count = choice.candidates.size();
   std::vector<Look> looks(count);
