@@ -13,6 +13,8 @@ namespace {
 
 constexpr double slack_mm = 1e-6;
 constexpr int most_per_row = 4000, most_rows = 4000;
+// Of parts of a millimetre a sheet holds millions; no design has so many copies.
+constexpr std::size_t most_parts = 20000;
 constexpr double least_for_lattices = 6;
 
 /// Two kinds of rows that alternate.
@@ -64,7 +66,7 @@ class Search {
     best.potential = potential_;
     if (best_.first_count > 0)
       visit_rows(best_, [&](double y, double from, int count, bool turned) {
-        for (int i = 0; i < count; ++i)
+        for (int i = 0; i < count && best.parts.size() < most_parts; ++i)
           best.parts.push_back({{std::min(from + i * best_.spacing, x), y}, turned});
       });
     return best;
