@@ -20,9 +20,9 @@ struct Variety {
 };
 
 /// Chooses task.count designs: a wider field of candidates as `choose_candidates` ranks them (good
-/// and unlike each other, all buildable), with the best of every group that is not among them, and of
-/// these the ones whose smallest visible difference is largest (search/choose/design_look.h). The
-/// result does not depend on the number of threads.
+/// and unlike each other, all buildable), with the best of every group that is not among them, and
+/// of these the ones whose smallest visible difference is largest (search/choose/design_look.h).
+/// The result does not depend on the number of threads.
 Variety choose_variety(const SearchTask& task, const std::vector<Pool>& pools,
                        Evaluator& evaluator);
 
