@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "engine/text.h"
 
@@ -74,40 +75,51 @@ double weigh(std::size_t term, double place, const Taste& taste) {
 }
 
 /// What a term's number means, without judging it.
-std::string describe_term(std::size_t term, const Score& s) {
+LooksReason describe_term(std::size_t term, const Score& s) {
   const double place = appeal_terms()[term].place(s);
+  const auto pick = [&](double high, double low, const char* above, const char* below,
+                        const char* between) {
+    return place > high ? above : place < low ? below : between;
+  };
   switch (term) {
     case 0:
-      return format("%s: a line through it meets %.1f panels",
-                    place > 0.8    ? "dense"
-                    : place < -0.8 ? "sparse"
-                                   : "airy",
-                    s.layers);
+      return {pick(0.8, -0.8, "dense", "sparse", "airy"), s.layers, 1};
     case 1:
-      return format("%s parts: each fills %.0f %% of the square on its length",
-                    place > 0.3    ? "broad"
-                    : place < -0.3 ? "slender"
-                                   : "middling",
-                    100 * s.slenderness);
+      return {pick(0.3, -0.3, "broad", "slender", "middling"), 100 * s.slenderness};
     case 2:
-      return s.evenness > 0.8
-                 ? std::string("round: alike in all directions")
-                 : format("flat or long: %.0f %% as deep one way as another", 100 * s.evenness);
+      return {s.evenness > 0.8 ? "round" : "long", 100 * s.evenness};
     case 3:
-      return format("%s: %d panels",
-                    place > -0.2   ? "rich"
-                    : place > -1.2 ? "few"
-                                   : "simple",
-                    s.panels);
+      return {pick(-0.2, -1.2, "rich", "simple", "few"), static_cast<double>(s.panels)};
     case 4:
-      return place > 0
-                 ? format("windows: one sees through %.0f %% of it", 100 * s.see_through)
-                 : format("%s: one sees through %.0f %% of it",
-                          s.see_through < 0.01 ? "closed" : "hardly open", 100 * s.see_through);
+      return {place > 0              ? "windows"
+              : s.see_through < 0.01 ? "closed"
+                                     : "hardly_open",
+              100 * s.see_through};
     default:
-      return format("%s: of each panel %.0f %% shows", place > 0 ? "legible" : "tangled",
-                    100 * s.legibility);
+      return {place > 0 ? "legible" : "tangled", 100 * s.legibility};
   }
+}
+
+/// In English, {n} being the number.
+std::string find_reason_words(const std::string& key) {
+  static const std::map<std::string, std::string> words = {
+      {"dense", "dense: a line through it meets {n} panels"},
+      {"airy", "airy: a line through it meets {n} panels"},
+      {"sparse", "sparse: a line through it meets {n} panels"},
+      {"broad", "broad parts: each fills {n} % of the square on its length"},
+      {"middling", "middling parts: each fills {n} % of the square on its length"},
+      {"slender", "slender parts: each fills {n} % of the square on its length"},
+      {"round", "round: alike in all directions"},
+      {"long", "flat or long: {n} % as deep one way as another"},
+      {"rich", "rich: {n} panels"},
+      {"few", "few: {n} panels"},
+      {"simple", "simple: {n} panels"},
+      {"windows", "windows: one sees through {n} % of it"},
+      {"hardly_open", "hardly open: one sees through {n} % of it"},
+      {"closed", "closed: one sees through {n} % of it"},
+      {"legible", "legible: of each panel {n} % shows"},
+      {"tangled", "tangled: of each panel {n} % shows"}};
+  return words.at(key);
 }
 
 }  // namespace
@@ -159,7 +171,7 @@ double measure_appeal(const Score& score, const Taste& taste, Known known) {
   return std::exp(sum);
 }
 
-std::vector<std::string> explain_appeal(const Score& score, const Taste& taste) {
+std::vector<LooksReason> find_looks_reasons(const Score& score, const Taste& taste) {
   struct Reason {
     double gain;  // beside an ordinary design
     std::size_t term;
@@ -172,11 +184,24 @@ std::vector<std::string> explain_appeal(const Score& score, const Taste& taste) 
   std::stable_sort(reasons.begin(), reasons.end(),
                    [](const Reason& a, const Reason& b) { return a.gain > b.gain; });
   constexpr double least_for = 0.02, least_against = 0.15;
-  std::vector<std::string> sentences;
+  std::vector<LooksReason> found;
   for (std::size_t i = 0; i < 2; ++i)
-    if (reasons[i].gain > least_for) sentences.push_back(describe_term(reasons[i].term, score));
-  if (reasons.back().gain < -least_against)
-    sentences.push_back("but " + describe_term(reasons.back().term, score));
+    if (reasons[i].gain > least_for) found.push_back(describe_term(reasons[i].term, score));
+  if (reasons.back().gain < -least_against) {
+    found.push_back(describe_term(reasons.back().term, score));
+    found.back().against = true;
+  }
+  return found;
+}
+
+std::vector<std::string> explain_appeal(const Score& score, const Taste& taste) {
+  std::vector<std::string> sentences;
+  for (const LooksReason& reason : find_looks_reasons(score, taste)) {
+    std::string text = find_reason_words(reason.key);
+    if (const std::size_t at = text.find("{n}"); at != std::string::npos)
+      text.replace(at, 3, format("%.*f", reason.decimals, reason.value));
+    sentences.push_back((reason.against ? "but " : "") + text);
+  }
   return sentences;
 }
 

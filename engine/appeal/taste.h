@@ -51,9 +51,19 @@ double measure_term(std::size_t term, const Score& score, const Taste& taste);
 /// Known::cheap: what it is at most, the dear terms being as good as can be.
 double measure_appeal(const Score& score, const Taste& taste = {}, Known known = Known::all);
 
-/// In plain words the two terms that speak most for a design, beside an ordinary one, and the one
-/// that speaks most against it; fewer when it is ordinary. "airy: a line through it meets 1.4
-/// panels".
+/// What speaks for a design or against it: a word of a table by its key ("airy", "tangled"), the
+/// number that shows it, with `decimals`.
+struct LooksReason {
+  std::string key;
+  double value = 0;
+  int decimals = 0;
+  bool against = false;
+};
+/// The two terms that speak most for a design, beside an ordinary one, and the one that speaks most
+/// against it; fewer when it is ordinary.
+std::vector<LooksReason> find_looks_reasons(const Score& score, const Taste& taste = {});
+
+/// The same in plain words: "airy: a line through it meets 1.4 panels", "but tangled: ...".
 std::vector<std::string> explain_appeal(const Score& score, const Taste& taste = {});
 
 }  // namespace sixtyfold

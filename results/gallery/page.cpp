@@ -34,9 +34,10 @@ std::string strip_head(const std::string& svg) {
   return svg.substr(start, open - start) + svg.substr(close + 7);
 }
 
-// What a screen can show of a ring: a thousandth of the construction, and never too many points.
+// What a screen can show of a ring, and never too many points. Finer than a pixel: an edge that ends
+// in another panel, moved by as much as a board is thick, would come out of its far side as dots.
 Polygon make_screen_ring(const Polygon& ring, double radius_mm) {
-  double tolerance = 0.001 * radius_mm;
+  double tolerance = 0.0001 * radius_mm;
   Polygon simple = make_simplified(make_counter_clockwise(ring), tolerance);
   while (simple.size() > most_ring_points) simple = make_simplified(simple, tolerance *= 2);
   return simple;
@@ -118,16 +119,20 @@ std::string write_cost(double cost, const GalleryOptions& options) {
          (options.currency.empty() ? "" : " " + options.currency);
 }
 
-// "like a football (I)"; groups of other families keep their symbol alone.
+// "like a football (I)". A turned-over copy is no other part, so that what has mirrors and what has
+// none go by the same thing; the symbol tells.
 std::string describe_symmetry(const std::string& symbol, const GalleryWords& words) {
   const auto with_symbol = [&](const std::string& text) { return text + " (" + symbol + ")"; };
-  if (symbol == "T" || symbol == "O" || symbol == "I")
-    return with_symbol(words.say("symmetry_" + symbol));
-  const bool plain =
-      symbol.size() > 1 && symbol.find_first_not_of("0123456789", 1) == std::string::npos;
-  if (plain && (symbol[0] == 'C' || symbol[0] == 'D'))
-    return with_symbol(words.say(std::string("symmetry_") + symbol[0], {{"n", symbol.substr(1)}}));
-  return symbol;
+  if (symbol == "Th") return with_symbol(words.say("symmetry_Th"));
+  if (symbol[0] == 'T' || symbol[0] == 'O' || symbol[0] == 'I')
+    return with_symbol(words.say("symmetry_" + symbol.substr(0, 1)));
+  if (symbol == "Ci" || symbol == "Cs") return with_symbol(words.say("symmetry_" + symbol));
+  const std::size_t digits_end = symbol.find_first_not_of("0123456789", 1);
+  const std::string number =
+      symbol.substr(1, digits_end == std::string::npos ? digits_end : digits_end - 1);
+  const std::string kind =
+      symbol[0] + (digits_end == std::string::npos ? "" : symbol.substr(digits_end));
+  return with_symbol(words.say("symmetry_" + kind, {{"n", number}}));
 }
 
 std::string describe_reason(const EffortReason& reason, const GalleryWords& words) {
@@ -179,11 +184,16 @@ std::vector<Fact> find_card_facts(const Card& card, const GalleryOptions& option
 
 /// One sentence on what speaks for a design's looks and what against; "" where they were not
 /// measured.
-std::string explain_looks(const Score& score, const Taste& taste) {
+std::string explain_looks(const Score& score, const GalleryOptions& options) {
   if (!(score.legibility > 0)) return "";
+  const GalleryWords& words = options.words;
   std::string text;
-  for (const std::string& reason : explain_appeal(score, taste))
-    text += (text.empty() ? "" : "; ") + reason;
+  for (const LooksReason& reason : find_looks_reasons(score, options.taste)) {
+    const std::string value = words.write_number(reason.value, reason.decimals);
+    const std::string said = words.say("looks_" + reason.key, {{"n", value}});
+    text += (text.empty() ? "" : "; ") +
+            (reason.against ? words.say("looks_but", {{"reason", said}}) : said);
+  }
   if (text.empty()) return "";
   text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
   return text + ".";
@@ -220,11 +230,11 @@ std::string write_card(const Card& card, const GalleryOptions& options) {
             "</dt><dd" + (fact.key == "cost" ? " class=\"cost\"" : "") + ">" +
             make_markup_text(fact.value, 2000) + "</dd></div>";
   text += "</dl>\n";
-  if (const std::string why = explain_looks(score, options.taste); !why.empty())
+  if (const std::string why = explain_looks(score, options); !why.empty())
     text += "<p class=\"looks\">" + make_markup_text(why) + "</p>\n";
   if (!card.fault.empty())
-    text += "<p class=\"note\">" + say("can_not_be_built") + " " + make_markup_text(card.fault) +
-            "</p>\n";
+    text += "<p class=\"note\">" + say("can_not_be_built") + " <span lang=\"en\">" +
+            make_markup_text(card.fault) + "</span></p>\n";
   else if (score.internal_dof > 0)
     text +=
         "<p class=\"note\">" +

@@ -77,19 +77,14 @@ class View {
     this.watch = new ResizeObserver(() => this.draw());
     this.watch.observe(canvas);
   }
-  // The panel as a slab: both faces, walls along the rings, and ink along the rims of the faces. The
-  // ink lies in the face itself, so that no edge behind a board shines through it.
+  // The panel as a slab: both faces, bevelled walls along the rings, and ink along the rims of the
+  // faces. The ink lies in the face itself, so that no edge behind a board shines through it; the
+  // bevel keeps an end that is glued to another panel from coming out of its far side.
   load(orbit) {
     const gl = this.gl, half = this.shape.thickness / 2, [o, x, y, n] = [0, 3, 6, 9].map(i => orbit.frame.slice(i, i + 3));
     const lift = ([a, b], h) => [0, 1, 2].map(k => o[k] + a * x[k] + b * y[k] + h * n[k]);
-    const flat = i => [orbit.points[2 * i], orbit.points[2 * i + 1]];
-    const space = (i, h) => lift(flat(i), h);
+    const flat = i => [orbit.points[2 * i], orbit.points[2 * i + 1]], rim = [];
     const solid = [], ink = [], width = 0.005 * this.shape.radius;
-    for (let t = 0; t < orbit.triangles.length; t += 3) {
-      const [a, b, c] = orbit.triangles.slice(t, t + 3);
-      for (const i of [a, b, c]) solid.push(...space(i, half), ...n, 0);
-      for (const i of [a, c, b]) solid.push(...space(i, -half), ...n.map(v => -v), 0);
-    }
     let start = 0;
     for (const count of orbit.rings) {
       const out = start ? -1 : 1, at = k => start + (k + count) % count;
@@ -97,17 +92,24 @@ class View {
         const [a, b] = [flat(at(k)), flat(at(k + 1))], d = [b[0] - a[0], b[1] - a[1]], length = Math.hypot(...d) || 1;
         return [out * d[1] / length, -out * d[0] / length];
       };
-      const inset = k => {  // corner k moved inwards, mitred
+      const inset = (k, by) => {  // corner k moved inwards, mitred
         const [p, q] = [outward(k - 1), outward(k)], sum = [p[0] + q[0], p[1] + q[1]], square = Math.max(sum[0] ** 2 + sum[1] ** 2, 0.3);
-        return flat(at(k)).map((v, m) => v - 2 * width * sum[m] / square);
+        return flat(at(k)).map((v, m) => v - 2 * by * sum[m] / square);
       };
+      for (let k = 0; k < count; ++k) rim[at(k)] = inset(k, half);
       for (let k = 0; k < count; ++k) {
-        const i = at(k), j = at(k + 1), [u, v] = outward(k), side = [0, 1, 2].map(m => u * x[m] + v * y[m]);
-        for (const [m, h] of [[i, half], [i, -half], [j, half], [j, half], [i, -half], [j, -half]]) solid.push(...space(m, h), ...side, 1);
-        const [a, b, c, d] = [flat(i), flat(j), inset(k + 1), inset(k)];
+        const [u, v] = outward(k), side = [0, 1, 2].map(m => u * x[m] + v * y[m]), [a, b] = [inset(k, half), inset(k + 1, half)];
+        for (const h of [half, -half])
+          for (const [p, g] of [[flat(at(k)), 0], [flat(at(k + 1)), 0], [a, h], [a, h], [flat(at(k + 1)), 0], [b, h]]) solid.push(...lift(p, g), ...side, 1);
+        const [c, d] = [inset(k + 1, half + width), inset(k, half + width)];
         for (const h of [half, -half]) for (const corner of [a, b, c, a, c, d]) ink.push(...lift(corner, h), ...n, 2);
       }
       start += count;
+    }
+    for (let t = 0; t < orbit.triangles.length; t += 3) {
+      const [a, b, c] = orbit.triangles.slice(t, t + 3);
+      for (const i of [a, b, c]) solid.push(...lift(rim[i], half), ...n, 0);
+      for (const i of [a, c, b]) solid.push(...lift(rim[i], -half), ...n.map(v => -v), 0);
     }
     const buffer = values => {
       const b = gl.createBuffer();

@@ -3,6 +3,8 @@
 #include <catch2/catch.hpp>
 #include <set>
 
+#include "engine/appeal/design_looks.h"
+#include "engine/appeal/taste.h"
 #include "results/files/design_name.h"
 #include "results/files/file.h"
 #include "results/gallery/folder.h"
@@ -83,7 +85,7 @@ TEST_CASE("a gallery folder is a run folder, and others' runs are left alone", "
 
 TEST_CASE("every word of the page is in the table, in every language", "[gallery]") {
   const GalleryWords english = read_gallery_words("en");
-  const std::vector<Design> designs = make_found_designs({"T", "D5"}, 2, 5);
+  std::vector<Design> designs = make_found_designs({"T", "D5"}, 2, 5);
   for (const std::string& language : find_word_languages()) {
     INFO(language);
     GalleryOptions options;
@@ -94,6 +96,7 @@ TEST_CASE("every word of the page is in the table, in every language", "[gallery
     CHECK(page.find("<html lang=\"" + language + "\"") != std::string::npos);
     CHECK(page.find("{{") == std::string::npos);
   }
+  for (Design& design : designs) measure_looks(design, design.score);
   GalleryOptions german;
   german.words = read_gallery_words("de");
   const std::string page = make_gallery_page(designs, german);
@@ -105,6 +108,54 @@ TEST_CASE("every word of the page is in the table, in every language", "[gallery
   }
   CHECK(page.find("wie eine Trommel mit 5 Seiten (D5)") != std::string::npos);
   CHECK(german.words.write_number(2.5, 2) == "2,50");
+  // Nor has what speaks for a design's looks.
+  CHECK(count_of(page, "<p class=\"looks\">") > 0);
+  for (const auto& [key, text] : english.words)
+    if (const std::size_t open = text.find("{n}"); key.rfind("looks_", 0) == 0 && open > 0)
+      CHECK(page.find(text.substr(0, open)) == std::string::npos);
+}
+
+TEST_CASE("the page and the command line say the same of a design's looks", "[gallery]") {
+  const GalleryWords words = read_gallery_words("en");
+  std::set<std::string> met;
+  for (const double layers : {0.2, 1.35, 4.0})
+    for (const double slenderness : {0.1, 0.27, 0.5})
+      for (const double evenness : {0.3, 1.0})
+        for (const int panels : {6, 20, 60})
+          for (const double see_through : {0.0, 0.02, 0.2})
+            for (const double legibility : {0.2, 0.7}) {
+              Score score;
+              score.layers = layers, score.slenderness = slenderness, score.evenness = evenness;
+              score.panels = panels, score.see_through = see_through;
+              score.legibility = legibility;
+              std::vector<std::string> said;
+              for (const LooksReason& reason : find_looks_reasons(score)) {
+                met.insert(reason.key);
+                const std::string text =
+                    words.say("looks_" + reason.key,
+                              {{"n", words.write_number(reason.value, reason.decimals)}});
+                said.push_back(reason.against ? words.say("looks_but", {{"reason", text}}) : text);
+              }
+              CHECK(said == explain_appeal(score));
+            }
+  CHECK(met.size() >= 12);
+}
+
+TEST_CASE("symmetry is told in words for every kind of group", "[gallery]") {
+  std::vector<Design> designs = make_found_designs({"D5"}, 1, 3);
+  for (const char* const symbol : {"T", "Td", "Th", "O", "Oh", "I", "Ih", "C5", "C5v", "C5h", "D5",
+                                   "D5h", "D5d", "S6", "Ci", "Cs"}) {
+    designs[0].symmetry = symbol;
+    for (const std::string& language : find_word_languages()) {
+      GalleryOptions options;
+      options.words = read_gallery_words(language);
+      const std::string page = make_gallery_page(designs, options);
+      INFO(symbol << " " << language);
+      const std::size_t at = page.find(std::string(" (") + symbol + ")");
+      REQUIRE(at != std::string::npos);
+      CHECK(std::isalpha(static_cast<unsigned char>(page[at - 1])));
+    }
+  }
 }
 
 TEST_CASE("a table of words by somebody else is read with care", "[gallery]") {
