@@ -34,8 +34,9 @@ std::string strip_head(const std::string& svg) {
   return svg.substr(start, open - start) + svg.substr(close + 7);
 }
 
-// What a screen can show of a ring, and never too many points. Finer than a pixel: an edge that ends
-// in another panel, moved by as much as a board is thick, would come out of its far side as dots.
+// What a screen can show of a ring, and never too many points. Finer than a pixel: an edge that
+// ends in another panel, moved by as much as a board is thick, would come out of its far side as
+// dots.
 Polygon make_screen_ring(const Polygon& ring, double radius_mm) {
   double tolerance = 0.0001 * radius_mm;
   Polygon simple = make_simplified(make_counter_clockwise(ring), tolerance);
