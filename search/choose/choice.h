@@ -5,9 +5,8 @@
 #include <string>
 #include <vector>
 
-#include "search/choose/variant_likeness.h"
+#include "search/choose/judge.h"
 #include "search/keep/pool.h"
-#include "search/run/evaluator.h"
 
 namespace sixtyfold {
 
@@ -31,6 +30,8 @@ struct Choice {
 /// Pools of the streams in their order. The result does not depend on the number of threads.
 Choice choose_candidates(const SearchTask& task, const std::vector<Pool>& pools,
                          Evaluator& evaluator);
+/// The same; what the judge knows already is not found out again.
+Choice choose_candidates(const SearchTask& task, const std::vector<Pool>& pools, Judge& judge);
 
 /// Several pools as one: tallies added, curves added row by row, finds in order.
 Pool merge_pools(const std::vector<Pool>& pools);

@@ -32,8 +32,8 @@ double measure_best_by_quality(const SearchTask& task, const std::vector<Pool>& 
 
 /// Adds the best of every group that the field has none of: the ranking goes by appeal, and groups
 /// of few panels come late in it.
-void add_missing_groups(const SearchTask& task, const std::vector<Pool>& pools,
-                        Evaluator& evaluator, Choice& field) {
+void add_missing_groups(const SearchTask& task, const std::vector<Pool>& pools, Judge& judge,
+                        Choice& field) {
   constexpr int best_of_a_group = 2;
   std::set<std::string> missing;
   for (const Branch& branch : task.branches) missing.insert(branch.symmetry);
@@ -46,7 +46,7 @@ void add_missing_groups(const SearchTask& task, const std::vector<Pool>& pools,
     own.movable.clear();
     SearchTask narrow = task;
     narrow.count = best_of_a_group;
-    Choice some = choose_candidates(narrow, {own}, evaluator);
+    Choice some = choose_candidates(narrow, {own}, judge);
     for (Candidate& candidate : some.candidates) field.candidates.push_back(std::move(candidate));
   }
   std::stable_sort(field.candidates.begin(), field.candidates.end(),
@@ -61,8 +61,9 @@ Variety choose_variety(const SearchTask& task, const std::vector<Pool>& pools,
                        Evaluator& evaluator) {
   SearchTask wide = task;
   wide.count = std::min(9999, field_per_design * task.count);
-  Choice choice = choose_candidates(wide, pools, evaluator);
-  if (task.goals.pareto.empty()) add_missing_groups(task, pools, evaluator, choice);
+  Judge judge(evaluator);
+  Choice choice = choose_candidates(wide, pools, judge);
+  if (task.goals.pareto.empty()) add_missing_groups(task, pools, judge, choice);
 
   const std::size_t count = choice.candidates.size();
   std::vector<Look> looks(count);
