@@ -110,17 +110,19 @@ class TakingApart {
     return able[able.size() > 1 && task_.choose ? task_.choose(able, standing_) : 0];
   }
 
-  /// Where no fan and no hint leads out.
+  /// Where no fan and no hint leads out. What is blocked with its tabs open is with them folded.
   OrderStep find_other_step(const std::vector<int>& candidates) {
     double doubt = 0;
-    for (const Tabs tabs : {Tabs::folded, Tabs::open})
-      for (const int b : candidates) {
-        const DirectionSearch search = ways_.search_ways(b, copies_, tabs);
-        if (search.free)
-          return {
-              b, tabs == Tabs::folded ? ComingIn::straight : ComingIn::tabs_open, *search.free, {}};
-        doubt = std::max(doubt, search.doubt_deg);
-      }
+    std::optional<OrderStep> with_open;
+    for (const int b : candidates) {
+      const DirectionSearch open = ways_.search_ways(b, copies_, Tabs::open);
+      doubt = std::max(doubt, open.doubt_deg);
+      if (!open.free) continue;
+      if (const auto folded = ways_.search_ways(b, copies_, Tabs::folded).free)
+        return {b, ComingIn::straight, *folded, {}};
+      if (!with_open) with_open = {b, ComingIn::tabs_open, *open.free, {}};
+    }
+    if (with_open) return *with_open;
     order_.doubt_deg = std::max(order_.doubt_deg, doubt);
     OrderStep step;
     const auto whole = std::find_if(candidates.begin(), candidates.end() - 1,

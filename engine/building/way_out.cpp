@@ -43,13 +43,20 @@ double measure_reach(const StandingPlate& plate, const Vec3& direction) {
   return most + std::abs(direction.dot(plate.plate.half));
 }
 
+/// Whether a ball moved that way never meets one that lies `apart`, their radii being `reach`
+/// together.
+bool pass_each_other(const Vec3& apart, double reach, const Vec3& way) {
+  const double ahead = way.dot(apart);
+  return (apart - ahead * way).squaredNorm() > reach * reach || ahead < -reach;
+}
+
 /// False only where the one surely passes the other: by the balls about them, and by the planes
 /// across the way and along it.
 bool may_meet(const StandingPlate& moving, const StandingPlate& still, const Vec3& way) {
   const Vec3 apart = still.centre - moving.centre;
-  const double ahead = way.dot(apart), reach = moving.radius_mm + still.radius_mm;
+  const double ahead = way.dot(apart);
   const Vec3 aside = apart - ahead * way;
-  if (aside.squaredNorm() > reach * reach || ahead < -reach) return false;
+  if (pass_each_other(apart, moving.radius_mm + still.radius_mm, way)) return false;
   if (ahead < 0 && ahead + measure_reach(still, way) + measure_reach(moving, -way) < 0)
     return false;
   const double distance = aside.norm();
@@ -119,6 +126,31 @@ WaysOut::WaysOut(const StandingCopies& copies, std::vector<std::vector<int>> blo
     for (const int copy : blocks_[b]) block_of_[at(copy)] = static_cast<int>(b);
   for (const auto& plates : copies.plates) hulls_.push_back(find_body_hull(plates));
   find_kinds(hints);
+  for (const auto& plates : copies.plates) {
+    std::vector<const StandingPlate*> all;
+    for (const StandingPlate& plate : plates) all.push_back(&plate);
+    copy_ball_.push_back(make_ball(all));
+  }
+  for (const auto& plates : plates_) {
+    block_ball_.push_back(make_ball(plates));
+    std::vector<std::pair<double, int>> by_distance;
+    for (std::size_t j = 0; j < copy_ball_.size(); ++j)
+      by_distance.emplace_back((copy_ball_[j].centre - block_ball_.back().centre).norm(),
+                               static_cast<int>(j));
+    std::sort(by_distance.begin(), by_distance.end());
+    nearest_.emplace_back();
+    for (const auto& [distance, copy] : by_distance) nearest_.back().push_back(copy);
+  }
+}
+
+WaysOut::Ball WaysOut::make_ball(const std::vector<const StandingPlate*>& plates) {
+  Ball ball;
+  for (const StandingPlate* plate : plates)
+    ball.centre += plate->centre / static_cast<double>(plates.size());
+  for (const StandingPlate* plate : plates)
+    ball.radius_mm =
+        std::max(ball.radius_mm, (plate->centre - ball.centre).norm() + plate->radius_mm);
+  return ball;
 }
 
 void WaysOut::find_kinds(const std::vector<std::vector<Vec3>>& hints) {
@@ -226,6 +258,10 @@ bool WaysOut::find_meeting_plates(int block, int copy, const Vec3& seen, const W
   const auto& still = copies_.plates[at(copy)];
   Pairs& pairs = pairs_of(block, copy);
   const Vec3 way = turn_[at(block)] * seen;
+  const Ball &moving = block_ball_[at(block)], &standing = copy_ball_[at(copy)];
+  if (pass_each_other(standing.centre - moving.centre,
+                      (1 + 1e-9) * (moving.radius_mm + standing.radius_mm), way))
+    return false;
   for (std::size_t a = 0; a < own.size(); ++a) {
     bool may_meet_bodies = true;
     if (!pairs.of_own.empty()) {
@@ -253,20 +289,23 @@ bool WaysOut::find_meeting_plates(int block, int copy, const Vec3& seen, const W
   return false;
 }
 
-const WaysOut::Meeting& WaysOut::find_meeting(int block, std::size_t direction, int copy) {
+const WaysOut::Meeting& WaysOut::find_meeting(int block, std::size_t direction, int copy,
+                                              Tabs tabs) {
   Kind& kind = kinds_[at(kind_of_[at(block)])];
   Meeting& meeting = kind.meetings[at(relation_[at(block)][at(copy)])][direction];
-  if (meeting.known) return meeting;
-  meeting.known = true;
-  const auto& own = plates_[at(block)];
+  const Vec3& seen = kind.directions[direction];
+  if (!meeting.knows_folded) {
+    meeting.knows_folded = true;
+    const auto all = [](const StandingPlate&, const StandingPlate&) { return true; };
+    find_meeting_plates(block, copy, seen, all, [&](int, int) { return meeting.any = true; });
+  }
+  if (tabs == Tabs::folded || meeting.knows_open || !meeting.any) return meeting;
+  meeting.knows_open = true;
   const auto& still = copies_.plates[at(copy)];
-  // What is already known to be met need not be met again.
-  const auto wanted = [&](const StandingPlate& a, const StandingPlate&) {
-    return !meeting.any || stays_folded(block, a);
+  const auto stays = [&](const StandingPlate& a, const StandingPlate&) {
+    return stays_folded(block, a);
   };
-  find_meeting_plates(block, copy, kind.directions[direction], wanted, [&](int a, int i) {
-    meeting.any = true;
-    if (!stays_folded(block, *own[at(a)])) return false;
+  find_meeting_plates(block, copy, seen, stays, [&](int, int i) {
     if (still[at(i)].tab < 0)
       meeting.bodies = true;
     else
@@ -278,25 +317,24 @@ const WaysOut::Meeting& WaysOut::find_meeting(int block, std::size_t direction, 
 
 std::optional<Vec3> WaysOut::find_way(int block, const std::vector<bool>& standing, Tabs tabs) {
   const Kind& kind = kinds_[at(kind_of_[at(block)])];
+  const auto is_held = [&](int copy, int plate) {
+    const int mate = copies_.plates[at(copy)][at(plate)].tab_mate;
+    return mate >= 0 && standing[at(mate)] && block_of_[at(mate)] != block;
+  };
+  const auto blocks = [&](int copy, std::size_t direction) {
+    if (!standing[at(copy)] || block_of_[at(copy)] == block) return false;
+    const Meeting& meeting = find_meeting(block, direction, copy, tabs);
+    if (tabs == Tabs::folded) return meeting.any;
+    return meeting.bodies || std::any_of(meeting.glued.begin(), meeting.glued.end(),
+                                         [&](int plate) { return is_held(copy, plate); });
+  };
   for (const bool from_below : {false, true})
     for (std::size_t d = 0; d < kind.directions.size(); ++d) {
       const Vec3 way = turn_[at(block)] * kind.directions[d];
-      if ((way.z() <= -0.3) != from_below) continue;
-      bool free = true;
-      for (std::size_t j = 0; j < standing.size() && free; ++j) {
-        if (!standing[j] || block_of_[j] == block) continue;
-        const Meeting& meeting = find_meeting(block, d, static_cast<int>(j));
-        if (tabs == Tabs::folded) {
-          free = !meeting.any;
-          continue;
-        }
-        free = !meeting.bodies;
-        for (const int i : meeting.glued) {
-          const int mate = copies_.plates[j][at(i)].tab_mate;
-          if (mate >= 0 && standing[at(mate)] && block_of_[at(mate)] != block) free = false;
-        }
-      }
-      if (free) return way;
+      if ((way.z() <= -0.3) == from_below &&
+          std::none_of(nearest_[at(block)].begin(), nearest_[at(block)].end(),
+                       [&](int copy) { return blocks(copy, d); }))
+        return way;
     }
   return std::nullopt;
 }
@@ -307,12 +345,14 @@ std::optional<WaysOut::Hit> WaysOut::find_hit(int block, const Vec3& seen,
     return counts(block, own, still, standing, tabs);
   };
   std::optional<Hit> hit;
-  for (std::size_t j = 0; j < standing.size() && !hit; ++j)
-    if (standing[j] && block_of_[j] != block)
-      find_meeting_plates(block, static_cast<int>(j), seen, wanted, [&](int a, int i) {
-        hit = Hit{a, static_cast<int>(j), i};
+  for (const int copy : nearest_[at(block)]) {
+    if (hit) break;
+    if (standing[at(copy)] && block_of_[at(copy)] != block)
+      find_meeting_plates(block, copy, seen, wanted, [&](int a, int i) {
+        hit = Hit{a, copy, i};
         return true;
       });
+  }
   return hit;
 }
 
@@ -325,8 +365,18 @@ DirectionSearch WaysOut::search_ways(int block, const std::vector<bool>& standin
   Kind& kind = kinds_[at(kind_of_[at(block)])];
   const auto& relation = relation_[at(block)];
   std::vector<int> copy_of(kind.pairs.size(), -1);
+  std::vector<bool> stands(kind.pairs.size(), false);
   for (std::size_t j = 0; j < relation.size(); ++j)
-    if (standing[j] && block_of_[j] != block) copy_of[at(relation[j])] = static_cast<int>(j);
+    if (standing[j] && block_of_[j] != block) {
+      copy_of[at(relation[j])] = static_cast<int>(j);
+      stands[at(relation[j])] = true;
+    }
+  const auto turned = [&](DirectionSearch search) {
+    if (search.free) search.free = Vec3(turn_[at(block)] * *search.free);
+    return search;
+  };
+  if (const auto known = kind.searched.find({tabs, stands}); known != kind.searched.end())
+    return turned(known->second);
   const auto cone_of = [&](const Hit& hit) {
     const auto& still = copies_.plates[at(hit.copy)];
     return find_cone(block,
@@ -347,8 +397,8 @@ DirectionSearch WaysOut::search_ways(int block, const std::vector<bool>& standin
     kind.useful.push_back({hit->own, relation[at(hit->copy)], hit->plate});
     return true;
   });
-  if (search.free) search.free = Vec3(turn_[at(block)] * *search.free);
-  return search;
+  kind.searched[{tabs, stands}] = search;
+  return turned(search);
 }
 
 }  // namespace sixtyfold

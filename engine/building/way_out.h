@@ -52,8 +52,8 @@ class WaysOut {
  private:
   /// What one copy has in the way of a block along one direction; the same for all that are alike.
   struct Meeting {
-    bool known = false, any = false;  ///< any: with all tabs folded
-    bool bodies = false;              ///< apart from open tabs
+    bool knows_folded = false, any = false;   ///< any: with all tabs folded
+    bool knows_open = false, bodies = false;  ///< bodies: apart from open tabs
     std::vector<int>
         glued;  ///< plates of the copy that are tabs and stay when glued to what stands
   };
@@ -80,10 +80,18 @@ class WaysOut {
       int own = 0, relation = 0, plate = 0;
     };
     std::vector<Useful> useful;  ///< whose cones searches have met: known ones first
+    std::map<std::pair<Tabs, std::vector<bool>>, DirectionSearch>
+        searched;  ///< by the relations that stand; as the kind sees it
   };
   struct Hit {
     int own = 0, copy = 0, plate = 0;
   };
+  /// About all plates of a block or a copy.
+  struct Ball {
+    Vec3 centre = Vec3::Zero();
+    double radius_mm = 0;
+  };
+  static Ball make_ball(const std::vector<const StandingPlate*>& plates);
 
   void find_kinds(const std::vector<std::vector<Vec3>>& hints);
   bool stays_folded(int block, const StandingPlate& plate) const;
@@ -97,7 +105,7 @@ class WaysOut {
   template <typename Wanted, typename Meets>
   bool find_meeting_plates(int block, int copy, const Vec3& seen, const Wanted& wanted,
                            const Meets& meets);
-  const Meeting& find_meeting(int block, std::size_t direction, int copy);
+  const Meeting& find_meeting(int block, std::size_t direction, int copy, Tabs tabs);
   std::optional<Hit> find_hit(int block, const Vec3& seen, const std::vector<bool>& standing,
                               Tabs tabs);
 
@@ -108,6 +116,8 @@ class WaysOut {
   std::vector<Mat3> turn_;  ///< carries the first of its kind onto the block
   std::vector<int> kind_of_;
   std::vector<std::vector<int>> relation_;  ///< [block][copy]
+  std::vector<Ball> block_ball_, copy_ball_;
+  std::vector<std::vector<int>> nearest_;  ///< of a block: all copies, the nearest first
   std::vector<std::optional<ConvexPlate>>
       hulls_;  ///< of a copy's bodies, where they lie in one plane
   std::vector<Kind> kinds_;
