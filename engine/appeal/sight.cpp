@@ -1,6 +1,7 @@
 #include "engine/appeal/sight.h"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <limits>
 
@@ -10,7 +11,7 @@ namespace sixtyfold {
 
 namespace {
 
-constexpr int cells = 48;  // along a side of the picture
+constexpr int cells = 48;  // along a side of the picture; fewer than 64
 constexpr int views = 12;
 constexpr double detail = 0.15;  // of a cell: what outlines may lose
 
@@ -84,6 +85,9 @@ int draw_panel(const SimpleOrbit& orbit, const Mat3& copy, int number, const Vie
     for (std::size_t i = 0; i + 1 < crossings.size(); i += 2) {
       const int begin = std::max(0, find_first(crossings[i]));
       const int end = std::min(cells, find_first(crossings[i + 1]));
+      if (begin >= end) continue;
+      const std::uint64_t from_begin = ~std::uint64_t{0} << begin;
+      work.covered[static_cast<std::size_t>(row)] |= from_begin & ~(~std::uint64_t{0} << end);
       for (int column = begin; column < end; ++column) {
         const auto cell = static_cast<std::size_t>(row * cells + column);
         const auto depth = static_cast<float>(at_left + step_x * (column + 0.5));
@@ -91,35 +95,49 @@ int draw_panel(const SimpleOrbit& orbit, const Mat3& copy, int number, const Vie
         work.depth[cell] = depth;
         work.owner[cell] = number;
       }
-      count += std::max(0, end - begin);
+      count += end - begin;
     }
     crossings.clear();
   }
   return count;
 }
 
+/// The cells of `open` that are joined to `from` along the row.
+std::uint64_t spread(std::uint64_t from, std::uint64_t open) {
+  from &= open;
+  for (std::uint64_t before = 0; before != from;) {
+    before = from;
+    from |= (from << 1 | from >> 1) & open;
+  }
+  return from;
+}
+
 /// Marks the empty cells that are joined to the picture's border by empty cells.
 void mark_outside(SightWorkspace& work) {
-  work.outside.assign(work.owner.size(), 0);
-  const auto visit = [&](int row, int column) {
-    if (row < 0 || column < 0 || row >= cells || column >= cells) return;
-    const auto cell = static_cast<std::size_t>(row * cells + column);
-    if (work.outside[cell] || work.owner[cell] >= 0) return;
-    work.outside[cell] = 1;
-    work.to_visit.push_back(row * cells + column);
+  constexpr std::uint64_t row_of_cells = (std::uint64_t{1} << cells) - 1;
+  constexpr std::uint64_t ends = std::uint64_t{1} | std::uint64_t{1} << (cells - 1);
+  work.outside.assign(cells, 0);
+  bool grows = true;
+  const auto visit = [&](int row) {
+    const auto r = static_cast<std::size_t>(row);
+    const std::uint64_t before = row > 0 ? work.outside[r - 1] : row_of_cells;
+    const std::uint64_t after = row + 1 < cells ? work.outside[r + 1] : row_of_cells;
+    const std::uint64_t reached =
+        spread(work.outside[r] | before | after | ends, ~work.covered[r] & row_of_cells);
+    grows = grows || reached != work.outside[r];
+    work.outside[r] = reached;
   };
-  for (int i = 0; i < cells; ++i)
-    visit(0, i), visit(cells - 1, i), visit(i, 0), visit(i, cells - 1);
-  while (!work.to_visit.empty()) {
-    const int row = work.to_visit.back() / cells, column = work.to_visit.back() % cells;
-    work.to_visit.pop_back();
-    visit(row + 1, column), visit(row - 1, column), visit(row, column + 1), visit(row, column - 1);
+  while (grows) {
+    grows = false;
+    for (int row = 0; row < cells; ++row) visit(row);
+    for (int row = cells; row-- > 0;) visit(row);
   }
 }
 
 Sight look_along(std::span<const SimpleOrbit> orbits, const View& view, SightWorkspace& work) {
   constexpr auto all = static_cast<std::size_t>(cells * cells);
-  work.owner.assign(all, -1);
+  work.owner.resize(all);  // told by `covered`
+  work.covered.assign(cells, 0);
   work.depth.assign(all, -std::numeric_limits<float>::infinity());
   work.projected.clear();
   for (const SimpleOrbit& orbit : orbits)
@@ -129,11 +147,18 @@ Sight look_along(std::span<const SimpleOrbit> orbits, const View& view, SightWor
   mark_outside(work);
   work.shown.assign(work.projected.size(), 0);
   int filled = 0, empty = 0;
-  for (std::size_t cell = 0; cell < all; ++cell) {
-    const int owner = work.owner[cell];
-    filled += !work.outside[cell];
-    empty += !work.outside[cell] && owner < 0;
-    if (owner >= 0) ++work.shown[static_cast<std::size_t>(owner)];
+  for (std::size_t row = 0; row < cells; ++row) {
+    const int inside = cells - std::popcount(work.outside[row]);
+    filled += inside;
+    empty += inside - std::popcount(work.covered[row]);
+    const int* const owner = &work.owner[row * cells];
+    for (std::uint64_t left = work.covered[row]; left != 0;) {  // runs of one owner
+      const int begin = std::countr_zero(left);
+      int end = begin + 1;
+      while (left >> end & 1 && owner[end] == owner[begin]) ++end;
+      work.shown[static_cast<std::size_t>(owner[begin])] += end - begin;
+      left &= ~std::uint64_t{0} << end;
+    }
   }
   Sight sight;
   sight.see_through = filled > 0 ? static_cast<double>(empty) / filled : 1;

@@ -1,6 +1,7 @@
 #pragma once
 // What the eye makes out of a construction from far away.
 
+#include <cstdint>
 #include <span>
 #include <vector>
 
@@ -19,11 +20,12 @@ struct Sight {
 
 /// Reused between calls, one per thread.
 struct SightWorkspace {
-  std::vector<int> owner;                     ///< panel seen in each cell of the picture, -1: none
-  std::vector<float> depth;                   ///< of what is seen there, growing towards the eye
-  std::vector<unsigned char> outside;         ///< cells from which the picture's border is reached
+  std::vector<int> owner;              ///< panel seen in each cell of the picture that is covered
+  std::vector<float> depth;            ///< of what is seen there, growing towards the eye
+  std::vector<std::uint64_t> covered;  ///< by row, a bit for each cell
+  std::vector<std::uint64_t> outside;  ///< the same: from which the border is reached
   std::vector<std::vector<float>> crossings;  ///< of each row, with one panel's border
-  std::vector<int> to_visit, shown, projected;
+  std::vector<int> shown, projected;
 };
 
 /// In parallel projection along 12 directions of a spiral (make_spiral_rays), in pictures of 48 x

@@ -103,20 +103,28 @@ void write_run_output(const std::filesystem::path& folder, RunOutput output) {
   std::vector<Design> designs;
   for (const Candidate& candidate : output.choice.candidates) designs.push_back(candidate.design);
   const std::vector<std::string> names = find_design_names(designs);
-  std::vector<RankedFile> ranking;
   const std::string identity = find_run_identity(output.plan);
-  int rank = 0;
-  DrawingOptions drawing;
-  drawing.colours = output.plan.colours;
-  for (Candidate& candidate : output.choice.candidates) {
-    ++rank;
-    Design& design = candidate.design;
-    design.name = names[static_cast<std::size_t>(rank - 1)];
+  for (std::size_t i = 0; i < names.size(); ++i) {
+    Design& design = output.choice.candidates[i].design;
+    design.name = names[i];
     design.material = output.plan.material;
     design.found_in = identity;
-    write_file(folder / candidate_file_name(rank, "json"), write_design_json(design));
-    write_file(folder / candidate_file_name(rank, "svg"), make_drawing_svg(design, drawing));
-    ranking.push_back(make_ranked_file(rank, design));
+  }
+  DrawingOptions drawing;
+  drawing.colours = output.plan.colours;
+  std::vector<std::string> drawings(names.size());
+  output.evaluator.run(static_cast<int>(names.size()), [&](int job, int) {
+    const auto j = static_cast<std::size_t>(job);
+    drawings[j] = make_drawing_svg(output.choice.candidates[j].design, drawing);
+  });
+  std::vector<RankedFile> ranking;
+  int rank = 0;
+  for (const Candidate& candidate : output.choice.candidates) {
+    const std::string& svg = drawings[static_cast<std::size_t>(rank)];
+    ++rank;
+    write_file(folder / candidate_file_name(rank, "json"), write_design_json(candidate.design));
+    write_file(folder / candidate_file_name(rank, "svg"), svg);
+    ranking.push_back(make_ranked_file(rank, candidate.design));
     ranking.back().reasons = candidate.reasons;
   }
   remove_candidates_from(folder, rank + 1);

@@ -17,6 +17,7 @@ struct RunOutput {
   const std::vector<Pool>& pools;
   Choice& choice;  ///< its designs are given their names
   RunRecord record;
+  Evaluator& evaluator;  ///< for the drawings
 };
 
 /// Writes NNN.json and NNN.svg of each candidate, search.json (what was asked, how the run went and

@@ -97,7 +97,7 @@ ExitStatus finish(const std::filesystem::path& folder, const RunPlan& plan, cons
   record.threads = evaluator.threads();
   record.variants = tally.evaluated;
   record.feasible = tally.feasible;
-  write_run_output(folder, {plan, task, pools, choice, record});
+  write_run_output(folder, {plan, task, pools, choice, record, evaluator});
   if (const std::string reason = explain_left_out(plan); !reason.empty())
     std::cout << reason << "\n";
   if (!choice.candidates.empty()) {
