@@ -5,6 +5,7 @@
 #include <cmath>
 #include <limits>
 
+#include "engine/lanes.h"
 #include "engine/symmetry/ray_images.h"
 
 namespace sixtyfold {
@@ -15,11 +16,10 @@ constexpr int cells = 48;  // along a side of the picture; fewer than 64
 constexpr int views = 12;
 constexpr double detail = 0.15;  // of a cell: what outlines may lose
 
-/// One orbit with outlines as fine as the pictures show.
-struct SimpleOrbit {
-  std::span<const Mat3> copies;
-  const Frame* frame;
-  std::vector<Polygon> rings;
+/// One copy with outlines as fine as the pictures show.
+struct PlacedPanel {
+  Vec3 origin, normal;
+  std::vector<std::vector<Vec3>> rings;
 };
 
 /// A direction and the picture's axes, in which the centre of the sphere lies at (cells/2,
@@ -40,11 +40,11 @@ int find_first(double at) {
 
 /// Where the rows' middle lines cross the border of a ring, added to work.crossings. Widens first
 /// .. last to the rows that have any.
-void cross_rows(const Polygon& ring, const Frame& placed, const View& view, SightWorkspace& work,
-                int& first, int& last) {
-  Vec2 from = view.project(placed.to_space(ring.back()));
-  for (const Vec2& corner : ring) {
-    const Vec2 to = view.project(placed.to_space(corner));
+void cross_rows(const std::vector<Vec3>& ring, const View& view, SightWorkspace& work, int& first,
+                int& last) {
+  Vec2 from = view.project(ring.back());
+  for (const Vec3& corner : ring) {
+    const Vec2 to = view.project(corner);
     const Vec2 &low = from.y() < to.y() ? from : to, &high = from.y() < to.y() ? to : from;
     const int begin = std::max(0, find_first(low.y()));
     const int end = std::min(cells, find_first(high.y()));
@@ -62,21 +62,16 @@ void cross_rows(const Polygon& ring, const Frame& placed, const View& view, Sigh
 
 /// Draws one panel over those that lie farther from the eye. Returns the number of cells it
 /// projects to.
-int draw_panel(const SimpleOrbit& orbit, const Mat3& copy, int number, const View& view,
-               SightWorkspace& work) {
-  Frame placed = *orbit.frame;
-  placed.origin = copy * placed.origin;
-  placed.normal = copy * placed.normal;
-  placed.x_axis = copy * placed.x_axis;
-  placed.y_axis = copy * placed.y_axis;
-  const double facing = placed.normal.dot(view.towards_eye);
+SIXTYFOLD_LANES int draw_panel(const PlacedPanel& panel, int number, const View& view,
+                               SightWorkspace& work) {
+  const double facing = panel.normal.dot(view.towards_eye);
   if (!(std::abs(facing) > 1e-6)) return 0;  // seen edge on
   int first = cells, last = -1;
-  for (const Polygon& ring : orbit.rings) cross_rows(ring, placed, view, work, first, last);
+  for (const std::vector<Vec3>& ring : panel.rings) cross_rows(ring, view, work, first, last);
   // Depth of the plane above a point of the picture, in cells.
-  const double step_x = -placed.normal.dot(view.right) / facing;
-  const double step_y = -placed.normal.dot(view.up) / facing;
-  const double middle = placed.normal.dot(placed.origin) / facing * view.cells_per_mm;
+  const double step_x = -panel.normal.dot(view.right) / facing;
+  const double step_y = -panel.normal.dot(view.up) / facing;
+  const double middle = panel.normal.dot(panel.origin) / facing * view.cells_per_mm;
   int count = 0;
   for (int row = first; row <= last; ++row) {
     std::vector<float>& crossings = work.crossings[static_cast<std::size_t>(row)];
@@ -134,16 +129,15 @@ void mark_outside(SightWorkspace& work) {
   }
 }
 
-Sight look_along(std::span<const SimpleOrbit> orbits, const View& view, SightWorkspace& work) {
+Sight look_along(const std::vector<PlacedPanel>& panels, const View& view, SightWorkspace& work) {
   constexpr auto all = static_cast<std::size_t>(cells * cells);
   work.owner.resize(all);  // told by `covered`
   work.covered.assign(cells, 0);
   work.depth.assign(all, -std::numeric_limits<float>::infinity());
   work.projected.clear();
-  for (const SimpleOrbit& orbit : orbits)
-    for (const Mat3& copy : orbit.copies)
-      work.projected.push_back(
-          draw_panel(orbit, copy, static_cast<int>(work.projected.size()), view, work));
+  for (const PlacedPanel& panel : panels)
+    work.projected.push_back(
+        draw_panel(panel, static_cast<int>(work.projected.size()), view, work));
   mark_outside(work);
   work.shown.assign(work.projected.size(), 0);
   int filled = 0, empty = 0;
@@ -182,13 +176,24 @@ Sight measure_sight(std::span<const ShadeOrbit> orbits, SightWorkspace& work) {
       radius = std::max(radius, orbit.panel.frame.to_space(p).norm());
   if (!(radius > 0)) return {1, 0};
   const double cells_per_mm = cells / (2 * radius);
-  std::vector<SimpleOrbit> simple;
+  std::vector<PlacedPanel> panels;
   for (const ShadeOrbit& orbit : orbits) {
-    SimpleOrbit& one = simple.emplace_back(orbit.copies, &orbit.panel.frame);
-    one.rings.push_back(make_simplified(orbit.panel.outline_mm, detail / cells_per_mm));
+    std::vector<Polygon> rings{make_simplified(orbit.panel.outline_mm, detail / cells_per_mm)};
     for (const Polygon& hole : orbit.panel.holes_mm)
       if (Polygon ring = make_simplified(hole, detail / cells_per_mm); ring.size() >= 3)
-        one.rings.push_back(std::move(ring));
+        rings.push_back(std::move(ring));
+    for (const Mat3& copy : orbit.copies) {
+      Frame placed = orbit.panel.frame;
+      placed.origin = copy * placed.origin;
+      placed.normal = copy * placed.normal;
+      placed.x_axis = copy * placed.x_axis;
+      placed.y_axis = copy * placed.y_axis;
+      PlacedPanel& one = panels.emplace_back(placed.origin, placed.normal);
+      for (const Polygon& ring : rings) {
+        one.rings.emplace_back();
+        for (const Vec2& corner : ring) one.rings.back().push_back(placed.to_space(corner));
+      }
+    }
   }
   work.crossings.resize(cells);
   Sight mean;
@@ -196,7 +201,7 @@ Sight measure_sight(std::span<const ShadeOrbit> orbits, SightWorkspace& work) {
   for (const Vec3& direction : make_spiral_rays(views)) {
     const Vec3 right = direction.unitOrthogonal();
     const Sight sight =
-        look_along(simple, {direction, right, direction.cross(right), cells_per_mm}, work);
+        look_along(panels, {direction, right, direction.cross(right), cells_per_mm}, work);
     see_through.push_back(sight.see_through);
     mean.legibility += sight.legibility / views;
   }
