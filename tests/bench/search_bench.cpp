@@ -34,7 +34,7 @@ Record run_ours(const Request& request, std::uint64_t budget, std::uint64_t seed
   Recorder recorder(request, run.task());
   double feasible = 0;
   for (const Pool& pool : run.make_pools()) {
-    for (const Find& find : pool.finds) recorder.add(find.branch, find.outcome);
+    for (const Find& find : pool.finds) recorder.add(find);
     feasible += static_cast<double>(pool.tally.feasible);
   }
   Record record = recorder.take();

@@ -155,7 +155,7 @@ Outcome Meter::score(const BranchPoint& at) {
   --left_;
   const Branch& branch = task_.branches[static_cast<std::size_t>(at.branch)];
   const Outcome outcome = evaluate(task_, branch, at.point, work_, draft_, variant_);
-  recorder_.add(at.branch, outcome);
+  recorder_.add({at.branch, at.point, outcome});
   return outcome;
 }
 

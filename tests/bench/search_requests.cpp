@@ -51,16 +51,18 @@ void Record::exchange(State& state) {
   state.exchange(feasible);
 }
 
-void Recorder::add(int branch, const Outcome& outcome) {
+void Recorder::add(const Find& find) {
+  const Outcome& outcome = find.outcome;
   if (!outcome.feasible()) return;
   ++record_.feasible;
-  double& best = best_of_cell_[{branch, grid_.find_cell(outcome.measures)}];
-  best = std::max(best, outcome.quality);
+  const auto [place, is_new] =
+      best_of_cell_.try_emplace({find.branch, grid_.find_cell(outcome.measures)}, find);
+  if (!is_new && outcome.quality > place->second.outcome.quality) place->second = find;
   if (request_.scales.empty()) return;
   Objectives scaled = to_scales(request_, task_, outcome);
   for (double& value : scaled) value = std::clamp(value, 0.0, 1.0);
   std::vector<Objectives>& front =
-      record_.fronts[task_.branches[static_cast<std::size_t>(branch)].scheme.panels()];
+      record_.fronts[task_.branches[static_cast<std::size_t>(find.branch)].scheme.panels()];
   for (const Objectives& other : front)
     if (other == scaled || dominates(other, scaled)) return;
   std::erase_if(front, [&](const Objectives& other) { return dominates(scaled, other); });
@@ -69,9 +71,19 @@ void Recorder::add(int branch, const Outcome& outcome) {
 
 Record Recorder::take() const {
   Record record = record_;
-  for (const auto& [cell, quality] : best_of_cell_) {
-    record.qd_score += quality;
-    record.best = std::max(record.best, quality);
+  VariantWorkspace work;
+  SightWorkspace sight;
+  Draft draft;
+  Variant variant;
+  for (const auto& [cell, find] : best_of_cell_) {
+    Outcome whole = find.outcome;
+    if (task_.goals.ask_for_appeal()) {
+      const Branch& branch = task_.branches[static_cast<std::size_t>(find.branch)];
+      evaluate(task_, branch, find.point, work, draft, variant);
+      complete(task_, branch, work, sight, variant, whole);
+    }
+    record.qd_score += whole.quality;
+    record.best = std::max(record.best, whole.quality);
   }
   record.cells = static_cast<double>(best_of_cell_.size());
   return record;

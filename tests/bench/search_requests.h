@@ -38,7 +38,9 @@ Objectives to_scales(const Request& request, const SearchTask& task, const Outco
 /// What one run of a method is credited with.
 struct Record {
   std::map<int, std::vector<Objectives>> fronts;  ///< by number of panels; scaled, 0 is the best
-  double qd_score = 0;  ///< sum of the best qualities of all cells of all branches
+  /// Sum of the qualities of all cells of all branches: of the best by what a search knows, its
+  /// appeal made whole where the request asks for it.
+  double qd_score = 0;
   double cells = 0, best = 0, feasible = 0;
   void exchange(State& state);
 };
@@ -47,15 +49,15 @@ struct Record {
 class Recorder {
  public:
   Recorder(const Request& request, const SearchTask& task) : request_(request), task_(task) {}
-  void add(int branch, const Outcome& outcome);
+  void add(const Find& find);
   Record take() const;
 
  private:
   const Request& request_;
   const SearchTask& task_;
   Record record_;
-  GridArchive grid_{archive_cells};                     // numbers cells, holds nothing
-  std::map<std::pair<int, int>, double> best_of_cell_;  // by branch and cell
+  GridArchive grid_{archive_cells};                   // numbers cells, holds nothing
+  std::map<std::pair<int, int>, Find> best_of_cell_;  // by branch and cell
 };
 
 /// Mean over the numbers of panels of the share of the best-known front's hypervolume that a record

@@ -17,6 +17,7 @@
 #include "results/files/run_plan_json.h"
 #include "results/files/state_file.h"
 #include "results/files/version.h"
+#include "search/choose/live_list.h"
 #include "search/run/pool_check.h"
 #include "search/run/run.h"
 
@@ -160,8 +161,17 @@ EndReason watch_run(Run& run, const RunPlan& plan, Evaluator& evaluator, RunCont
                     bool quiet, const std::function<void()>& between) {
   const StopOnSignal guard(context.stop);
   Progress progress(std::cerr, Progress::find_style(quiet));
+  std::string listed;
+  LiveList lists(run, evaluator, context, [&](const Choice& best) {
+    const Candidate& first = best.candidates.front();
+    listed = format("%zu designs, the first in %s of %d panels, quality %.2f",
+                    best.candidates.size(), first.design.symmetry.c_str(),
+                    first.design.score.panels, first.find.outcome.quality);
+  });
   return run.go_on(evaluator, context, [&] {
     between();
+    // Lists take time that a budget of variants does not have to pay for.
+    if (plan.time_limit_s > 0 && !quiet) lists.after_round();
     const Tally tally = run.tally();
     ProgressState state;
     state.seconds = context.elapsed_s();
@@ -172,7 +182,7 @@ EndReason watch_run(Run& run, const RunPlan& plan, Evaluator& evaluator, RunCont
     state.share_done = std::min(1.0, std::max(by_time, by_budget));
     state.variants = tally.evaluated;
     state.feasible = tally.feasible;
-    state.best = format("quality %.2f", run.best_quality());
+    state.best = listed.empty() ? format("quality %.2f", run.best_quality()) : listed;
     progress.show(state);
   });
 }
