@@ -9,6 +9,21 @@
 
 namespace sixtyfold {
 
+std::string find_fault(const SearchTask& task, Judge& judge, const Find& find) {
+  const Judged& judged = judge.of(find);
+  const Inspection& inspection = *judged.inspection;
+  if (!inspection.buildable()) return inspection.faults.front();
+  if (inspection.design.score.hard_steps > find_most_hard_steps(task.goals))
+    return "it does not go together without steps that have no way in (--limit 'hard_steps<=20' "
+           "lists such designs)";
+  if (measure_shortfall(task.goals, inspection.design.score) == 0) return "";
+  // No bound on sheets refuses a design before the usual nest has.
+  if (!judged.nested) judge.nest({&find});
+  return measure_shortfall(task.goals, *judged.nested) == 0
+             ? ""
+             : "a criterion lies outside the limits given for it";
+}
+
 namespace {
 
 constexpr double small_share = 1.0 / 3;  // of a list, at most, unless nothing else was asked for
@@ -27,36 +42,28 @@ void drop_small(std::vector<Standing>& standings) {
   for (Standing& one : standings) one.gone = one.gone || one.is_small;
 }
 
-/// Inspecting takes long, so those that come next if all goes well are inspected together, no more
-/// than are still `missing`; what is chosen does not depend on how many that are.
-void inspect_next(const SearchTask& task, Judge& judge, Field& field,
-                  std::vector<Standing> standings, std::size_t missing) {
+bool is_known(Judge& judge, const Find& find, Trust trust) {
+  const Judged& judged = judge.of(find);
+  return judged.inspection || (trust == Trust::untested && !judged.look.empty());
+}
+
+/// Looking at designs takes long, so those that come next if all goes well are looked at together,
+/// no more than are still `missing`; what is chosen does not depend on how many that are.
+void look_at_next(const SearchTask& task, Judge& judge, Field& field,
+                  std::vector<Standing> standings, std::size_t missing, Trust trust) {
   const std::size_t most =
       std::min<std::size_t>(8, std::max(missing, static_cast<std::size_t>(judge.threads())));
   std::vector<const Find*> together;
   while (together.size() < most) {
     const std::size_t guess = field.find_next(standings);
     if (guess == field.finds().size()) break;
-    if (!judge.of(field.finds()[guess]).inspection) together.push_back(&field.finds()[guess]);
+    if (!is_known(judge, field.finds()[guess], trust)) together.push_back(&field.finds()[guess]);
     field.choose(standings, guess);
   }
-  judge.inspect(task, together);
-}
-
-/// Why an inspected find is not listed; empty when it may be.
-std::string find_fault(const SearchTask& task, Judge& judge, const Find& find) {
-  const Judged& judged = judge.of(find);
-  const Inspection& inspection = *judged.inspection;
-  if (!inspection.buildable()) return inspection.faults.front();
-  if (inspection.design.score.hard_steps > find_most_hard_steps(task.goals))
-    return "it does not go together without steps that have no way in (--limit 'hard_steps<=20' "
-           "lists such designs)";
-  if (measure_shortfall(task.goals, inspection.design.score) == 0) return "";
-  // No bound on sheets refuses a design before the usual nest has.
-  if (!judged.nested) judge.nest({&find});
-  return measure_shortfall(task.goals, *judged.nested) == 0
-             ? ""
-             : "a criterion lies outside the limits given for it";
+  if (trust == Trust::untested)
+    judge.look(task, together);
+  else
+    judge.inspect(task, together);
 }
 
 /// Sentences on the criteria in which the candidate stands out among the others.
@@ -99,8 +106,8 @@ std::vector<std::string> explain_place(const SearchTask& task, const Candidate& 
   return reasons;
 }
 
-/// Chooses among the finds, best first, and confirms each choice.
-void choose_candidates(const SearchTask& task, std::vector<Find> finds, Judge& judge,
+/// Chooses among the finds, best first. Untested ones get no design.
+void choose_candidates(const SearchTask& task, std::vector<Find> finds, Judge& judge, Trust trust,
                        Choice& choice) {
   choice.considered += finds.size();
   Field field(task, judge, std::move(finds));
@@ -108,20 +115,20 @@ void choose_candidates(const SearchTask& task, std::vector<Find> finds, Judge& j
   const int most_small = find_most_small(task);
   if (most_small == 0) drop_small(standings);
   const std::size_t wanted = static_cast<std::size_t>(task.count);
-  const std::size_t most_inspected = 20 * wanted + 100;
+  const std::size_t most_looked_at = 20 * wanted + 100;
   std::vector<Look> chosen_looks;
   int small = 0;
-  for (std::size_t inspected = 0; choice.candidates.size() < wanted; ++inspected) {
+  for (std::size_t looked_at = 0; choice.candidates.size() < wanted; ++looked_at) {
     const std::size_t next = field.find_next(standings);
-    if (next == field.finds().size() || inspected == most_inspected) break;
+    if (next == field.finds().size() || looked_at == most_looked_at) break;
     const Find& find = field.finds()[next];
-    if (!judge.of(find).inspection)
-      inspect_next(task, judge, field, standings, wanted - choice.candidates.size());
-    const Inspection& inspection = *judge.of(find).inspection;
-    if (const std::string fault = find_fault(task, judge, find); !fault.empty()) {
-      const Score& score = inspection.design.score;
+    if (!is_known(judge, find, trust))
+      look_at_next(task, judge, field, standings, wanted - choice.candidates.size(), trust);
+    const auto& inspection = judge.of(find).inspection;
+    if (const std::string fault = inspection ? find_fault(task, judge, find) : ""; !fault.empty()) {
+      const Score& score = inspection->design.score;
       choice.not_going_together +=
-          inspection.buildable() && score.hard_steps > find_most_hard_steps(task.goals);
+          inspection->buildable() && score.hard_steps > find_most_hard_steps(task.goals);
       standings[next].gone = true;
       const Branch& branch = task.branches[static_cast<std::size_t>(find.branch)];
       choice.refused.push_back(branch.symmetry + ", " + branch.plane + ", " + branch.family + ": " +
@@ -140,7 +147,7 @@ void choose_candidates(const SearchTask& task, std::vector<Find> finds, Judge& j
     small += standings[next].is_small;
     choice.duplicates += field.choose(standings, next);
     if (small == most_small) drop_small(standings);
-    choice.candidates.push_back({find, inspection.design, field.signature(next), {}, {}});
+    choice.candidates.push_back({find, {}, field.signature(next), {}, {}});
   }
 }
 
@@ -175,29 +182,33 @@ Pool merge_pools(const std::vector<Pool>& pools) {
   return all;
 }
 
-Choice choose_candidates(const SearchTask& task, const std::vector<Pool>& pools,
-                         Evaluator& evaluator) {
-  Judge judge(evaluator);
-  return choose_candidates(task, pools, judge);
-}
-
-Choice choose_candidates(const SearchTask& task, const std::vector<Pool>& pools, Judge& judge) {
+Choice find_candidates(const SearchTask& task, const std::vector<Pool>& pools, Judge& judge,
+                       Trust trust) {
   Choice choice;
   Pool all = merge_pools(pools);
-  choose_candidates(task, std::move(all.finds), judge, choice);
+  choose_candidates(task, std::move(all.finds), judge, trust, choice);
   // Where nothing rigid is in reach, as in most Cn, what moves is better than nothing.
   if (choice.candidates.empty()) {
-    SearchTask movable = task;
-    movable.limits.allow_flexible = true;
-    choose_candidates(movable, std::move(all.movable), judge, choice);
+    choose_candidates(make_movable(task), std::move(all.movable), judge, trust, choice);
     choice.only_flexible = !choice.candidates.empty();
   }
+  return choice;
+}
+
+SearchTask make_movable(SearchTask task) {
+  task.limits.allow_flexible = true;
+  return task;
+}
+
+void complete_candidates(const SearchTask& task, Judge& judge, Choice& choice) {
   std::vector<const Find*> not_nested;
   for (const Candidate& candidate : choice.candidates)
     if (!judge.of(candidate.find).nested) not_nested.push_back(&candidate.find);
   judge.nest(not_nested);
-  for (Candidate& candidate : choice.candidates)
+  for (Candidate& candidate : choice.candidates) {
+    candidate.design = judge.of(candidate.find).inspection->design;
     candidate.design.score = *judge.of(candidate.find).nested;
+  }
   // The inspection knows more than the search: stiffness, sheets, clearance.
   for (Candidate& candidate : choice.candidates) {
     candidate.find.outcome.quality = measure_quality(task.goals, candidate.design.score);
@@ -223,7 +234,18 @@ Choice choose_candidates(const SearchTask& task, const std::vector<Pool>& pools,
       candidate.why = explain_appeal(candidate.design.score, task.goals.taste);
   for (Candidate& candidate : choice.candidates)
     candidate.reasons = explain_place(task, candidate, choice.candidates);
+}
+
+Choice choose_candidates(const SearchTask& task, const std::vector<Pool>& pools, Judge& judge) {
+  Choice choice = find_candidates(task, pools, judge, Trust::inspected);
+  complete_candidates(task, judge, choice);
   return choice;
+}
+
+Choice choose_candidates(const SearchTask& task, const std::vector<Pool>& pools,
+                         Evaluator& evaluator) {
+  Judge judge(evaluator);
+  return choose_candidates(task, pools, judge);
 }
 
 std::vector<std::string> explain_nothing_found(const SearchTask& task, const Tally& tally) {

@@ -33,6 +33,21 @@ Choice choose_candidates(const SearchTask& task, const std::vector<Pool>& pools,
 /// The same; what the judge knows already is not found out again.
 Choice choose_candidates(const SearchTask& task, const std::vector<Pool>& pools, Judge& judge);
 
+/// How far a candidate is trusted: unless the judge has inspected it and knows better, or when it
+/// has been inspected and can be built.
+enum class Trust { untested, inspected };
+
+/// The first half of choose_candidates, in the order of choosing: finds that look unlike each
+/// other, without their designs.
+Choice find_candidates(const SearchTask& task, const std::vector<Pool>& pools, Judge& judge,
+                       Trust trust);
+/// The second half, for inspected candidates that can be built: designs, sheets, order and reasons.
+void complete_candidates(const SearchTask& task, Judge& judge, Choice& choice);
+/// The same search among what moves, as where only_flexible is set.
+SearchTask make_movable(SearchTask task);
+/// Why an inspected find is not listed; empty when it may be.
+std::string find_fault(const SearchTask& task, Judge& judge, const Find& find);
+
 /// Several pools as one: tallies added, curves added row by row, finds in order.
 Pool merge_pools(const std::vector<Pool>& pools);
 

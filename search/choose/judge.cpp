@@ -74,12 +74,18 @@ void Judge::make_whole(const SearchTask& task, const std::vector<const Find*>& f
                 });
 }
 
+void Judge::look(const SearchTask& task, const std::vector<const Find*>& finds) {
+  evaluate_each(task, finds, [&](auto&, const Branch& branch, auto&, Workspace& space, Judged& to) {
+    to.look = find_look(make_design(branch.scheme, space.variant, task.limits));
+  });
+}
+
 void Judge::inspect(const SearchTask& task, const std::vector<const Find*>& finds) {
   evaluate_each(task, finds,
                 [&](const Find& find, const Branch& branch, auto&, Workspace& space, Judged& to) {
                   to.inspection = inspect_candidate(
                       task, make_candidate_design(task, branch, find, space.variant));
-                  if (to.inspection->buildable()) to.look = find_look(to.inspection->design);
+                  if (to.look.empty()) to.look = find_look(to.inspection->design);
                 });
 }
 

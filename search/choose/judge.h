@@ -20,7 +20,7 @@ struct Judged {
   std::optional<Signature> signature;
   std::optional<Outcome> whole;          ///< with what takes pictures
   std::optional<Inspection> inspection;  ///< with hard steps, quickly nested, without `rebuilt`
-  Look look;                             ///< with the inspection, of what can be built
+  Look look;                             ///< with the inspection, or without; empty: not yet
   std::optional<Score> nested;           ///< after the usual nest
   bool is_wanted = true;                 ///< since forget was called last
 };
@@ -35,6 +35,8 @@ class Judge {
   Judged& of(const Find& find);
   void add_signatures(const SearchTask& task, const std::vector<const Find*>& finds);
   void make_whole(const SearchTask& task, const std::vector<const Find*>& finds);
+  void look(const SearchTask& task, const std::vector<const Find*>& finds);
+  /// Looks, too.
   void inspect(const SearchTask& task, const std::vector<const Find*>& finds);
   /// Of what was inspected and can be built.
   void nest(const std::vector<const Find*>& finds);

@@ -113,7 +113,7 @@ ExitStatus search(const CLI::App& command, GalleryCommand& options) {
   tell_where(out, count);
   if (std::isfinite(variety.smallest_difference) && variety.smallest_of_best > 0)
     std::cout << "Chosen from " << variety.considered
-              << " buildable candidates. The two most alike differ by "
+              << " candidates. The two most alike differ by "
               << format("%.3f", variety.smallest_difference)
               << "; of as many taken by quality alone, by "
               << format("%.3f", variety.smallest_of_best) << ".\n";
