@@ -345,14 +345,12 @@ std::optional<WaysOut::Hit> WaysOut::find_hit(int block, const Vec3& seen,
     return counts(block, own, still, standing, tabs);
   };
   std::optional<Hit> hit;
-  for (const int copy : nearest_[at(block)]) {
-    if (hit) break;
-    if (standing[at(copy)] && block_of_[at(copy)] != block)
-      find_meeting_plates(block, copy, seen, wanted, [&](int a, int i) {
-        hit = Hit{a, copy, i};
+  for (std::size_t j = 0; j < standing.size() && !hit; ++j)
+    if (standing[j] && block_of_[j] != block)
+      find_meeting_plates(block, static_cast<int>(j), seen, wanted, [&](int a, int i) {
+        hit = Hit{a, static_cast<int>(j), i};
         return true;
       });
-  }
   return hit;
 }
 
