@@ -340,23 +340,27 @@ std::optional<Vec3> WaysOut::find_way(int block, const std::vector<bool>& standi
 }
 
 std::optional<WaysOut::Hit> WaysOut::find_hit(int block, const Vec3& seen,
-                                              const std::vector<bool>& standing, Tabs tabs) {
+                                              const std::vector<bool>& standing, Tabs tabs,
+                                              const std::vector<int>& copies) {
   const auto wanted = [&](const StandingPlate& own, const StandingPlate& still) {
     return counts(block, own, still, standing, tabs);
   };
   std::optional<Hit> hit;
-  for (std::size_t j = 0; j < standing.size() && !hit; ++j)
-    if (standing[j] && block_of_[j] != block)
-      find_meeting_plates(block, static_cast<int>(j), seen, wanted, [&](int a, int i) {
-        hit = Hit{a, static_cast<int>(j), i};
+  for (const int copy : copies) {
+    if (hit) break;
+    if (standing[at(copy)] && block_of_[at(copy)] != block)
+      find_meeting_plates(block, copy, seen, wanted, [&](int a, int i) {
+        hit = Hit{a, copy, i};
         return true;
       });
+  }
   return hit;
 }
 
 bool WaysOut::is_free(int block, const Vec3& direction, const std::vector<bool>& standing,
                       Tabs tabs) {
-  return !find_hit(block, turn_[at(block)].transpose() * direction, standing, tabs);
+  return !find_hit(block, turn_[at(block)].transpose() * direction, standing, tabs,
+                   nearest_[at(block)]);
 }
 
 DirectionSearch WaysOut::search_ways(int block, const std::vector<bool>& standing, Tabs tabs) {
@@ -388,13 +392,23 @@ DirectionSearch WaysOut::search_ways(int block, const std::vector<bool>& standin
                                 copies_.plates[at(hit.copy)][at(hit.plate)], standing, tabs))
       cones.push_back(cone_of(hit));
   }
-  DirectionSearch search = search_directions(cones, [&](const Vec3& seen) {
-    const auto hit = find_hit(block, seen, standing, tabs);
-    if (!hit) return false;
-    cones.push_back(cone_of(*hit));
-    kind.useful.push_back({hit->own, relation[at(hit->copy)], hit->plate});
-    return true;
-  });
+  const auto find = [&](const std::vector<int>& copies) {
+    return search_directions(cones, [&](const Vec3& seen) {
+      const auto hit = find_hit(block, seen, standing, tabs, copies);
+      if (!hit) return false;
+      cones.push_back(cone_of(*hit));
+      kind.useful.push_back({hit->own, relation[at(hit->copy)], hit->plate});
+      return true;
+    });
+  };
+  DirectionSearch search = find(nearest_[at(block)]);
+  // Other cones may leave nothing in doubt: those of far copies are wide.
+  if (!search.free && search.doubt_deg > 0) {
+    cones.clear();
+    const std::vector<int> farthest(nearest_[at(block)].rbegin(), nearest_[at(block)].rend());
+    const DirectionSearch again = find(farthest);
+    if (again.free || again.doubt_deg < search.doubt_deg) search = again;
+  }
   kind.searched[{tabs, stands}] = search;
   return turned(search);
 }

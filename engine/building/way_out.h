@@ -106,8 +106,9 @@ class WaysOut {
   bool find_meeting_plates(int block, int copy, const Vec3& seen, const Wanted& wanted,
                            const Meets& meets);
   const Meeting& find_meeting(int block, std::size_t direction, int copy, Tabs tabs);
+  /// What stands in the way, looked for in this order.
   std::optional<Hit> find_hit(int block, const Vec3& seen, const std::vector<bool>& standing,
-                              Tabs tabs);
+                              Tabs tabs, const std::vector<int>& copies);
 
   const StandingCopies& copies_;
   std::vector<std::vector<int>> blocks_;
