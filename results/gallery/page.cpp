@@ -17,6 +17,7 @@
 #include "results/drawings/viewpoint.h"
 #include "results/files/design_name.h"
 #include "results/gallery/page_assets.h"
+#include "results/gallery/page_text.h"
 
 namespace sixtyfold {
 namespace {
@@ -118,22 +119,6 @@ std::string write_hours(double hours, const GalleryWords& words) {
 std::string write_cost(double cost, const GalleryOptions& options) {
   return options.words.write_number(cost, cost < 100 && cost != std::floor(cost) ? 2 : 0) +
          (options.currency.empty() ? "" : " " + options.currency);
-}
-
-// "like a football (I)". A turned-over copy is no other part, so that what has mirrors and what has
-// none go by the same thing; the symbol tells.
-std::string describe_symmetry(const std::string& symbol, const GalleryWords& words) {
-  const auto with_symbol = [&](const std::string& text) { return text + " (" + symbol + ")"; };
-  if (symbol == "Th") return with_symbol(words.say("symmetry_Th"));
-  if (symbol[0] == 'T' || symbol[0] == 'O' || symbol[0] == 'I')
-    return with_symbol(words.say("symmetry_" + symbol.substr(0, 1)));
-  if (symbol == "Ci" || symbol == "Cs") return with_symbol(words.say("symmetry_" + symbol));
-  const std::size_t digits_end = symbol.find_first_not_of("0123456789", 1);
-  const std::string number =
-      symbol.substr(1, digits_end == std::string::npos ? digits_end : digits_end - 1);
-  const std::string kind =
-      symbol[0] + (digits_end == std::string::npos ? "" : symbol.substr(digits_end));
-  return with_symbol(words.say("symmetry_" + kind, {{"n", number}}));
 }
 
 std::string describe_reason(const EffortReason& reason, const GalleryWords& words) {
@@ -297,38 +282,6 @@ std::string write_footer(const std::vector<Design>& designs, const GalleryOption
          make_markup_text(words.say("footer_made"), 2000) + "</p>";
 }
 
-// Replaces every {{key}}, and {{w.key}} by the words of that key; what is put in is not looked at
-// again.
-std::string fill_in(const std::string& page, const GalleryWords& words,
-                    const std::vector<std::pair<std::string, std::string>>& parts) {
-  std::string filled;
-  for (std::size_t at = 0; at < page.size();) {
-    const std::size_t open = page.find("{{", at);
-    filled.append(page, at, open == std::string::npos ? open : open - at);
-    if (open == std::string::npos) break;
-    const std::size_t close = page.find("}}", open);
-    const std::string key =
-        close == std::string::npos ? "" : page.substr(open + 2, close - open - 2);
-    const auto part = std::find_if(parts.begin(), parts.end(),
-                                   [&](const auto& candidate) { return candidate.first == key; });
-    if (part != parts.end())
-      filled += part->second;
-    else if (key == "w.language")
-      filled += make_markup_text(words.language);
-    else
-      filled += make_markup_text(words.say(key.substr(2)), 2000);
-    at = close + 2;
-  }
-  return filled;
-}
-
-// JSON inside <script>: no "</script" and no "<!--" can occur without a '<'.
-std::string write_script_json(const ordered_json& document) {
-  std::string text = document.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace), safe;
-  for (const char c : text) safe += c == '<' ? std::string("\\u003c") : std::string(1, c);
-  return safe;
-}
-
 }  // namespace
 
 std::string GalleryOptions::find_fault() const {
@@ -393,9 +346,12 @@ std::string make_gallery_page(const std::vector<Design>& designs, const GalleryO
   }
   ordered_json spoken = words.words;
   spoken["language"] = words.language;
-  const std::string script =
-      fill_in(page_js, words,
-              {{"count", count_js}, {"ballots", ballots_js}, {"view", view_js}, {"vote", vote_js}});
+  const std::string script = fill_in(page_js, words,
+                                     {{"basics", basics_js},
+                                      {"count", count_js},
+                                      {"ballots", ballots_js},
+                                      {"view", view_js},
+                                      {"vote", vote_js}});
   const std::string lead = designs.size() == 1
                                ? words.say("lead_one")
                                : words.say("lead", {{"n", std::to_string(designs.size())}});

@@ -1,33 +1,13 @@
 "use strict";
 (() => {
+{{basics}}
 {{count}}
 {{ballots}}
 {{view}}
-const $ = id => document.getElementById(id);
-const data = JSON.parse($("data").textContent);
 const designs = data.designs, byNumber = new Map(designs.map(design => [design.number, design]));
 const cards = new Map([...document.querySelectorAll(".card")].map(card => [+card.dataset.number, card]));
 
-// Words: every sentence stands in one table. {name} is filled in; forms for numbers are divided by |
-// in the order zero, one, two, few, many, other, as far as the language has them (Unicode CLDR).
-const words = data.words, language = words.language;
-const formsOf = type => { const rules = new Intl.PluralRules(language, {type}), kinds = rules.resolvedOptions().pluralCategories, order = ["zero", "one", "two", "few", "many", "other"].filter(kind => kinds.includes(kind)); return (forms, n) => forms[order.indexOf(rules.select(n))] ?? forms.at(-1); };
-const cardinal = formsOf("cardinal"), ordinalForm = formsOf("ordinal");
-const say = (key, values = {}) => {
-  const forms = words[key].split("|"), text = key === "ordinal" ? ordinalForm(forms, values.n) : cardinal(forms, values.n);
-  return text.replaceAll(/\{(\w+)\}/g, (whole, name) => values[name] ?? whole);
-};
-const ordinal = n => say("ordinal", {n});
-const joinWords = list => new Intl.ListFormat(language).format(list);
-const element = (tag, className, text) => { const e = document.createElement(tag); if (className) e.className = className; if (text !== undefined) e.textContent = text; return e; };
 const label = number => `${number} ${byNumber.get(number).name}`;
-const save = (name, text, type) => {
-  const link = element("a");
-  link.href = URL.createObjectURL(new Blob([text], {type}));
-  link.download = name;
-  document.body.append(link); link.click(); link.remove();
-  setTimeout(() => URL.revokeObjectURL(link.href), 10000);
-};
 // A question with an answer, or without `no` something to tell. Enter says yes.
 const ask = (title, text, yes, {no = true, list = []} = {}) => new Promise(resolve => {
   $("ask-title").textContent = title; $("ask-text").textContent = text; $("ask-yes").textContent = yes;
@@ -40,19 +20,6 @@ const ask = (title, text, yes, {no = true, list = []} = {}) => new Promise(resol
 });
 const tell = (title, text, list) => ask(title, text, say("ok"), {no: false, list});
 
-// What a browser keeps, or memory where it keeps nothing.
-const makeStore = (name, tellLost) => {
-  const memory = new Map();
-  let place = null;
-  try { place = window[name]; place.setItem("sixtyfold-probe", "1"); place.removeItem("sixtyfold-probe"); } catch (refused) { place = null; }
-  return {
-    lasting: !!place,
-    get: key => memory.get(key) ?? (place ? place.getItem(key) : null),
-    set: (key, value) => { try { if (!place) throw 0; place.setItem(key, value); memory.delete(key); } catch (full) { memory.set(key, value); if (place) tellLost(); } },
-    drop: key => { memory.delete(key); if (place) place.removeItem(key); },
-    keys: start => [...new Set([...memory.keys(), ...place ? Object.keys(place) : []])].filter(key => key.startsWith(start)).sort(),
-  };
-};
 const store = makeStore("localStorage", () => { $("memory-note").hidden = false; tell(say("full_title"), say("full_text")); });
 const session = makeStore("sessionStorage", () => {});
 
@@ -63,13 +30,7 @@ document.body.classList.toggle("currency", data.currency !== "");
 for (const {number, shape} of designs) if (shape.bare) cards.get(number).querySelector(".picture svg").classList.add("bare");
 document.documentElement.style.setProperty("--poster-columns", designs.length > 40 ? 6 : designs.length > 16 ? 5 : designs.length > 6 ? 4 : 3);
 
-// Dark and light: as the system says until somebody chooses.
-const themeKey = "sixtyfold-theme";
-const setTheme = dark => { document.documentElement.dataset.theme = dark ? "dark" : "light"; $("theme").setAttribute("aria-pressed", dark); shared.draw(); };
-const system = matchMedia("(prefers-color-scheme: dark)");
-setTheme(store.get(themeKey) ? store.get(themeKey) === "dark" : system.matches);
-system.addEventListener("change", () => { if (!store.get(themeKey)) setTheme(system.matches); });
-$("theme").addEventListener("click", () => { const dark = document.documentElement.dataset.theme !== "dark"; store.set(themeKey, dark ? "dark" : "light"); setTheme(dark); });
+followTheme(store, () => shared.draw());
 
 // Sort and filter; folded on a narrow screen until wanted. A long page shows its first designs.
 const foldAfter = 24;

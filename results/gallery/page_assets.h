@@ -6,6 +6,7 @@ namespace sixtyfold {
 extern const char* const page_html;
 extern const char* const page_css;
 extern const char* const page_js;
+extern const char* const basics_js;
 extern const char* const view_js;
 extern const char* const count_js;
 extern const char* const ballots_js;

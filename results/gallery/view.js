@@ -119,6 +119,12 @@ class View {
     };
     return {solid: buffer(solid), ink: buffer(ink), orbit};
   }
+  // Another design in the same canvas.
+  show(shape) {
+    for (const {solid, ink} of this.orbits) for (const {buffer} of [solid, ink]) this.gl.deleteBuffer(buffer);
+    this.shape = shape;
+    this.orbits = shape.orbits.map(orbit => this.load(orbit));
+  }
   draw() {
     const gl = this.gl, canvas = this.canvas, {turn, zoom, pan, apart, bare} = this.shared;
     const ratio = Math.min(window.devicePixelRatio || 1, 2);

@@ -143,6 +143,7 @@ int run_program_line(int argc, const char* const* argv) {
       exit_statuses);
   add_find_command(app);
   add_merge_command(app);
+  add_explore_command(app);
   add_gallery_command(app);
   add_tally_command(app);
   add_taste_command(app);
