@@ -80,19 +80,24 @@ const filter = () => {
   place();
 };
 
+// How far along its axis a value lies, 0 to 1. What has a long tail is drawn in equal ratios beyond
+// its middle.
+const bend = columns.map((_, k) => { const all = sorted[k], middle = all[count >> 1]; return all[0] >= 0 && middle > 0 && middle < 0.2 * all[count - 1] ? middle : 0; });
+const stretch = (k, v) => bend[k] ? Math.log1p(v / bend[k]) : v;
+const shareOf = (k, v) => { const low = stretch(k, sorted[k][0]), high = stretch(k, sorted[k][count - 1]); return high > low ? (stretch(k, v) - low) / (high - low) : 0.5; };
+const valueAt = (k, share) => { const low = stretch(k, sorted[k][0]), high = stretch(k, sorted[k][count - 1]), at = low + share * (high - low); return bend[k] ? bend[k] * Math.expm1(at) : at; };
+
 // Places on the sheet, 0 to 1 both ways.
 const across = new Float32Array(count), up = new Float32Array(count);
 let front = [];
 const isScatter = () => document.querySelector("[name=way]:checked").value === "scatter";
 const place = () => {
   if (!isScatter()) {
-    const most = Math.max(items.columns, items.rows);
-    for (let i = 0; i < count; ++i) { across[i] = (cells[2 * i] + 0.5) / most; up[i] = (cells[2 * i + 1] + 0.5) / most; }
+    for (let i = 0; i < count; ++i) { across[i] = (cells[2 * i] + 0.5) / items.columns; up[i] = (cells[2 * i + 1] + 0.5) / items.rows; }
     front = [];
   } else {
-    const ends = k => [sorted[k][0], sorted[k][count - 1]], kx = +$("across").value, ky = +$("up").value;
-    const [[x0, x1], [y0, y1]] = [ends(kx), ends(ky)], share = (v, a, b) => b > a ? (v - a) / (b - a) : 0.5;
-    for (let i = 0; i < count; ++i) { across[i] = 0.04 + 0.92 * share(valueOf(i, kx), x0, x1); up[i] = 0.96 - 0.92 * share(valueOf(i, ky), y0, y1); }
+    const kx = +$("across").value, ky = +$("up").value;
+    for (let i = 0; i < count; ++i) { across[i] = 0.06 + 0.88 * shareOf(kx, valueOf(i, kx)); up[i] = 0.94 - 0.88 * shareOf(ky, valueOf(i, ky)); }
     const sx = columns[kx].better, sy = columns[ky].better;
     front = [];
     if (sx && sy && kx !== ky) {  // not beaten in both
@@ -142,16 +147,16 @@ const drawSome = () => {
   if (wanted.length) drawing = requestAnimationFrame(drawSome);
 };
 
-// The sheet. `view` says where its middle lies and how many pixels a sheet's width has.
-const sheet = $("sheet"), pen = sheet.getContext("2d"), view = {x: 0.5, y: 0.5, scale: 0};
+// The sheet. `view` says which of its points lies in the middle, and how often it is enlarged.
+const sheet = $("sheet"), pen = sheet.getContext("2d"), view = {x: 0.5, y: 0.5, zoom: 1};
 let shownTiles = [], asked = 0;
 const draw = () => { if (!asked) asked = requestAnimationFrame(() => { asked = 0; paint(); }); };
 const clampView = () => {
-  const least = 0.9 * Math.min(sheet.clientWidth, sheet.clientHeight);
-  view.scale = Math.min(least * Math.max(6, Math.sqrt(count) / 3), Math.max(least, view.scale));
+  view.zoom = Math.min(Math.max(6, Math.sqrt(count) / 4), Math.max(1, view.zoom));
   view.x = Math.min(1, Math.max(0, view.x)); view.y = Math.min(1, Math.max(0, view.y));
 };
-const toScreen = (x, y) => [(x - view.x) * view.scale + sheet.clientWidth / 2, (y - view.y) * view.scale + sheet.clientHeight / 2];
+const wideOf = () => (sheet.clientWidth - 16) * view.zoom, highOf = () => (sheet.clientHeight - 16) * view.zoom;
+const toScreen = (x, y) => [(x - view.x) * wideOf() + sheet.clientWidth / 2, (y - view.y) * highOf() + sheet.clientHeight / 2];
 const paint = () => {
   const ratio = Math.min(window.devicePixelRatio || 1, 2), wide = sheet.clientWidth, high = sheet.clientHeight;
   if (!wide || !high) return;
@@ -163,33 +168,36 @@ const paint = () => {
   if (isScatter()) drawAxes(ink, line, quiet);
   // Dots of what is left out, then of what passes.
   for (const pass of [0, 1]) {
-    pen.fillStyle = pass ? quiet : line;
+    pen.fillStyle = pass ? quiet : line; pen.globalAlpha = pass && !isScatter() ? 0.4 : 1;
     for (let i = 0; i < count; ++i) {
       if (passes[i] !== pass) continue;
       const [x, y] = toScreen(across[i], up[i]);
       if (x > -2 && y > -2 && x < wide + 2 && y < high + 2) pen.fillRect(x - 1, y - 1, 2, 2);
     }
   }
-  if (front.length > 1) {
-    pen.strokeStyle = accent; pen.lineWidth = 2; pen.beginPath();
-    front.forEach((i, n) => { const [x, y] = toScreen(across[i], up[i]); n ? pen.lineTo(x, y) : pen.moveTo(x, y); });
-    pen.stroke();
-  }
+  pen.globalAlpha = 1;
   // The sheet in tiles of about a hundred pixels, halved as one comes closer; each shows the first
   // of those that pass in it.
-  const want = Math.max(72, Math.min(120, wide / 7)), parts = 2 ** Math.max(0, Math.round(Math.log2(view.scale / want) * 2) / 2), tile = view.scale / parts;
+  const want = Math.max(64, Math.min(104, wide / 9)), level = 2 ** (Math.round(Math.log2(view.zoom) * 2) / 2);
+  const columnsOf = Math.max(1, Math.round(wide / want * level)), rowsOf = Math.max(1, Math.round(high / want * level)), tile = Math.min(wideOf() / columnsOf, highOf() / rowsOf);
   const order = $("first").value, k = Math.abs(+order) - 1, sign = +order < 0 ? -1 : 1, best = new Map();
   for (let i = 0; i < count; ++i) {
     if (!passes[i]) continue;
-    const cell = Math.floor(across[i] * parts) * 65536 + Math.floor(up[i] * parts), other = best.get(cell);
+    const cell = Math.floor(across[i] * columnsOf) * 65536 + Math.floor(up[i] * rowsOf), other = best.get(cell);
     if (other === undefined || i === chosen || other !== chosen && sign * (valueOf(i, k) - valueOf(other, k)) > 0) best.set(cell, i);
   }
   shownTiles = [];
   for (const [cell, i] of best) {
     const scatter = isScatter();
-    const [x, y] = scatter ? toScreen(across[i], up[i]) : toScreen((Math.floor(cell / 65536) + 0.5) / parts, (cell % 65536 + 0.5) / parts);
+    const [x, y] = scatter ? toScreen(across[i], up[i]) : toScreen((Math.floor(cell / 65536) + 0.5) / columnsOf, (cell % 65536 + 0.5) / rowsOf);
     if (x < -tile || y < -tile || x > wide + tile || y > high + tile) continue;
-    shownTiles.push({i, x, y, size: (scatter ? 0.8 : 0.96) * Math.min(tile, 150)});
+    shownTiles.push({i, x, y, size: (scatter ? 0.8 : 0.94) * Math.min(tile, 150)});
+  }
+  if (isScatter()) {  // pictures stand where their numbers are: of two that overlap the first stays
+    shownTiles.sort((a, b) => a.i === chosen ? -1 : b.i === chosen ? 1 : sign * (valueOf(b.i, k) - valueOf(a.i, k)) || a.i - b.i);
+    const apart = [];
+    for (const t of shownTiles) if (apart.every(o => Math.max(Math.abs(o.x - t.x), Math.abs(o.y - t.y)) > 0.8 * t.size)) apart.push(t);
+    shownTiles = apart;
   }
   shownTiles.sort((a, b) => a.i === chosen ? 1 : b.i === chosen ? -1 : a.i - b.i);
   for (const {i, x, y, size} of shownTiles) {
@@ -205,28 +213,31 @@ const paint = () => {
       if (picked.has(i)) { pen.fillStyle = accent; pen.font = "bold 16px sans-serif"; pen.textAlign = "left"; pen.textBaseline = "top"; pen.fillText("✓", x - size / 2 + 4, y - size / 2 + 3); }
     }
   }
+  if (front.length > 1) {
+    pen.strokeStyle = accent; pen.lineWidth = 2; pen.beginPath();
+    front.forEach((i, n) => { const [x, y] = toScreen(across[i], up[i]); n ? pen.lineTo(x, y) : pen.moveTo(x, y); });
+    pen.stroke();
+  }
   for (let n = wanted.length; n-- > 0;) if (!shownTiles.some(t => t.i === wanted[n])) wanted.splice(n, 1);
   sheet.dataset.tiles = shownTiles.length;
 };
 const drawAxes = (ink, line, quiet) => {
-  const kx = +$("across").value, ky = +$("up").value, [left, bottom] = toScreen(0.02, 0.98), [right, top] = toScreen(0.98, 0.02);
-  pen.strokeStyle = line; pen.lineWidth = 1;
-  pen.strokeRect(left, top, right - left, bottom - top);
-  pen.font = "13px sans-serif"; pen.fillStyle = quiet;
-  const stay = (v, low, high) => Math.min(high, Math.max(low, v));
-  for (let n = 0; n <= 4; ++n) {
-    const value = k => sorted[k][0] + n / 4 * (sorted[k][count - 1] - sorted[k][0]);
-    const [x, y] = toScreen(0.04 + 0.92 * n / 4, 0.96 - 0.92 * n / 4);
+  const kx = +$("across").value, ky = +$("up").value, high = sheet.clientHeight, wide = sheet.clientWidth;
+  pen.strokeStyle = line; pen.lineWidth = 1; pen.font = "13px sans-serif"; pen.fillStyle = quiet;
+  for (let n = 0; n <= 5; ++n) {
+    const [x, y] = toScreen(0.06 + 0.88 * n / 5, 0.94 - 0.88 * n / 5);
+    pen.beginPath(); pen.moveTo(x, 0); pen.lineTo(x, high); pen.moveTo(0, y); pen.lineTo(wide, y); pen.stroke();
     pen.textAlign = "center"; pen.textBaseline = "bottom";
-    if (varies[kx] || n === 2) pen.fillText(write(value(kx)), x, stay(bottom, 0, sheet.clientHeight - 24) - 3);
-    pen.textAlign = "left"; pen.textBaseline = "middle";
-    if (varies[ky] || n === 2) pen.fillText(write(value(ky)), stay(left, 4, sheet.clientWidth) + 3, y);
+    if (x > 60) pen.fillText(write(valueAt(kx, n / 5)), x, high - 24);
+    pen.textAlign = "left"; pen.textBaseline = "bottom";
+    if (y > 40 && y < high - 40) pen.fillText(write(valueAt(ky, n / 5)), 6, y - 2);
   }
   pen.fillStyle = ink; pen.font = "bold 14px sans-serif";
+  const label = k => nameOf(k) + (unitOf(k) ? ` (${unitOf(k)})` : "");
   pen.textAlign = "center"; pen.textBaseline = "bottom";
-  pen.fillText(`${nameOf(kx)}${unitOf(kx) ? ` (${unitOf(kx)})` : ""} →`, sheet.clientWidth / 2, sheet.clientHeight - 4);
+  pen.fillText(label(kx) + " →", wide / 2, high - 5);
   pen.textAlign = "left"; pen.textBaseline = "top";
-  pen.fillText(`↑ ${nameOf(ky)}${unitOf(ky) ? ` (${unitOf(ky)})` : ""}`, 10, 8);
+  pen.fillText("↑ " + label(ky), 8, 8);
 };
 
 // Looking closer at one.
@@ -341,7 +352,7 @@ columns.forEach((column, k) => {
 if (varies[columnAt.joints]) $("across").value = columnAt.joints;
 if (varies[columnAt.stiffness]) $("up").value = columnAt.stiffness;
 for (const [symbol, name] of [...new Map([...branchOf].map(b => [branches[b].symmetry, branches[b].words]))].sort()) addChoice($("symmetry"), symbol, name);
-const goWhole = () => { view.x = view.y = 0.5; view.scale = 0; draw(); };
+const goWhole = () => { view.x = view.y = 0.5; view.zoom = 1; draw(); };
 for (const input of document.querySelectorAll("[name=way]")) input.addEventListener("change", () => {
   for (const label of document.querySelectorAll(".axis")) label.hidden = !isScatter();
   goWhole(); place();
@@ -354,9 +365,9 @@ $("reject").addEventListener("click", () => decide(rejected, picked));
 
 // Moving about: wheel, drag, two fingers, keys.
 const zoomAt = (factor, x = sheet.clientWidth / 2, y = sheet.clientHeight / 2) => {
-  const wx = view.x + (x - sheet.clientWidth / 2) / view.scale, wy = view.y + (y - sheet.clientHeight / 2) / view.scale;
-  view.scale *= factor; clampView();
-  view.x = wx - (x - sheet.clientWidth / 2) / view.scale; view.y = wy - (y - sheet.clientHeight / 2) / view.scale;
+  const dx = x - sheet.clientWidth / 2, dy = y - sheet.clientHeight / 2, wx = view.x + dx / wideOf(), wy = view.y + dy / highOf();
+  view.zoom *= factor; clampView();
+  view.x = wx - dx / wideOf(); view.y = wy - dy / highOf();
   draw();
 };
 const spot = event => { const box = sheet.getBoundingClientRect(); return [event.clientX - box.left, event.clientY - box.top]; };
@@ -370,7 +381,7 @@ sheet.addEventListener("pointermove", event => {
   const now = spot(event), two = fingers.size === 2 ? [...fingers.entries()].find(([id]) => id !== event.pointerId)[1] : null;
   if (two) { const gap = p => Math.hypot(p[0] - two[0], p[1] - two[1]); if (gap(last) > 1) zoomAt(gap(now) / gap(last), (now[0] + two[0]) / 2, (now[1] + two[1]) / 2); }
   const share = fingers.size > 1 ? 0.5 : 1;
-  view.x -= share * (now[0] - last[0]) / view.scale; view.y -= share * (now[1] - last[1]) / view.scale;
+  view.x -= share * (now[0] - last[0]) / wideOf(); view.y -= share * (now[1] - last[1]) / highOf();
   moved += Math.hypot(now[0] - last[0], now[1] - last[1]);
   fingers.set(event.pointerId, now);
   draw();
@@ -394,8 +405,10 @@ const step = (dx, dy) => {  // to the nearest picture that way
     if (far < least) { least = far; best = t; }
   }
   if (!best) return;
-  view.x += Math.max(0, best.x - sheet.clientWidth + 60) / view.scale - Math.max(0, 60 - best.x) / view.scale;
-  view.y += Math.max(0, best.y - sheet.clientHeight + 60) / view.scale - Math.max(0, 60 - best.y) / view.scale;
+  if (view.zoom > 1) {
+    view.x += (Math.max(0, best.x - sheet.clientWidth + 60) - Math.max(0, 60 - best.x)) / wideOf();
+    view.y += (Math.max(0, best.y - sheet.clientHeight + 60) - Math.max(0, 60 - best.y)) / highOf();
+  }
   choose(best.i);
 };
 sheet.addEventListener("keydown", event => {

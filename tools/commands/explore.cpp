@@ -8,6 +8,7 @@
 #include "results/files/run_output.h"
 #include "results/files/state_file.h"
 #include "results/map/map_page.h"
+#include "search/run/pool_check.h"
 #include "tools/commands/command.h"
 #include "tools/options/options.h"
 
