@@ -134,7 +134,7 @@ std::string describe(const ModuleChoice& choice) {
     return panels + " round a " + word->second + " axis";
   if (choice.subgroup == "Cs") return panels + ", one the mirror image of the other";
   if (choice.subgroup == "Ci") return panels + " opposite each other";
-  return panels + " with the symmetry " + choice.subgroup;
+  return panels + " that turn onto each other";
 }
 
 }  // namespace sixtyfold

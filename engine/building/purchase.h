@@ -23,7 +23,11 @@ struct PurchaseOptions {
 /// One part (panel type).
 struct PartPurchase {
   int parts = 0, spares = 0;
-  Nest nest;  ///< of both
+  Nest nest;  ///< of both; face up as on the template, unless turning some over saves a sheet
+  /// True: rectangular blanks of cutting.blank_mm, as many on a sheet as interlocking parts would
+  /// be. False: the parts interlock, and are cut apart between their outlines.
+  bool has_straight_blanks = false;
+  Polygon blank_mm;  ///< in the part's plane; empty without straight blanks
   CuttingPlan cutting;
 };
 

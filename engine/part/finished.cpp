@@ -68,6 +68,19 @@ void make_parts(const Design& design, const FlatOptions& options, Finished& fini
   }
 }
 
+/// What each tab covers of the face it is glued to.
+void place_on_seats(const FlatOptions& options, Finished& finished) {
+  for (const JointPair& pair : finished.joints.pairs) {
+    const int side = find_tab_side(finished.joints, pair);
+    if (side < 0) continue;
+    const TabShape& shape = finished.shapes[at(pair.orbit[side])][at(pair.index[side])];
+    if (!(shape.depth_mm > 0)) continue;
+    for (Seat& seat : finished.parts[at(pair.orbit[1 - side])].pattern.seats)
+      if (seat.joint == pair.index[1 - side])
+        seat.tab_mm = make_footprint(finished.joints, pair, side, shape, options).tab_mm;
+  }
+}
+
 /// Area of copy `self`'s plane, in its own coordinates, that the bodies of copy `other` take up
 /// within half a thickness and a little more of it, where self has a body: corners of the clipped
 /// prisms.
@@ -187,6 +200,8 @@ TabShape find_smaller(const Design& design, const Finished& finished, const Flat
         find_conflicts(design, finished, conflict.self, conflict.other, plates);
     for (std::size_t i = 0; i < taken.size(); ++i) taken[i] = taken[i] || conflicting[i];
   }
+  const bool even = meets_its_turned_like(finished.joints, static_cast<int>(conflicts[0].orbit),
+                                          static_cast<int>(conflicts[0].joint));
   TabShape best;
   double best_area = 0;
   const double own_area = measure_tab(shape, length);
@@ -200,6 +215,7 @@ TabShape find_smaller(const Design& design, const Finished& finished, const Flat
       smaller.to_cut_mm *= depths[d] / shape.depth_mm;
       smaller.from_inset_mm += double(low) / columns * fold;
       smaller.to_inset_mm += double(columns - high) / columns * fold;
+      if (even) smaller = make_even(smaller);
       low = high + 1;
       const double edge = length - smaller.from_inset_mm - smaller.to_inset_mm -
                           smaller.from_cut_mm - smaller.to_cut_mm;
@@ -247,6 +263,7 @@ std::map<int, std::vector<Conflict>> find_tab_conflicts(const Design& design,
 
 Finished make_finished(const Design& design, const FlatOptions& options) {
   Finished finished;
+  finished.hinge_depth_mm = options.thickness_mm / 2 - options.fold_allowance_mm;
   finished.joints = find_part_joints(design);
   finished.reliefs_mm.resize(design.orbits.size());
   std::vector<Polygon> outlines;
@@ -287,6 +304,7 @@ Finished make_finished(const Design& design, const FlatOptions& options) {
           finished.shapes[o][i] = change->second;
     make_parts(design, options, finished);
   }
+  place_on_seats(options, finished);
   return finished;
 }
 }  // namespace sixtyfold

@@ -22,6 +22,7 @@ struct Finished {
   std::vector<std::vector<Polygon>>
       reliefs_mm;                   ///< cut off each part where another copy needs room
   std::vector<FinishedPart> parts;  ///< one for each orbit
+  double hinge_depth_mm = 0;        ///< below the outside of a fold, see setback.h
 };
 
 /// Fits the tabs, then mends what would run into each other or come too close: a tab is made

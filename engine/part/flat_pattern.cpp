@@ -89,10 +89,8 @@ Polygon make_body(const PartToCut& part, const FlatOptions& options, double& los
   std::vector<std::vector<Move>> moves(n);  // of each outline edge
   for (const PanelJoint& joint : joints) {
     if (!is_edge(joint.role)) continue;
-    const bool has_tab = wants_tab(joint.role) &&
-                         shapes[static_cast<std::size_t>(&joint - joints.data())].depth_mm > 0;
-    double setback = measure_setback(joint, has_tab, options.thickness_mm);
-    if (has_tab) setback = std::max(0.0, setback - options.fold_allowance_mm);
+    const double setback =
+        measure_setback(joint, shapes[static_cast<std::size_t>(&joint - joints.data())], options);
     for (std::size_t i = 0; i < n; ++i) {
       const Vec2 a = outline[i], b = outline[(i + 1) % n];
       if (!lies_on(joint, a, b)) continue;
@@ -142,8 +140,7 @@ Polygon make_tab_outline(const Vec2& fold_from, const Vec2& fold_to, const TabSh
 void place_fold(const PanelJoint& joint, const TabShape& shape, const FlatOptions& options,
                 Vec2& from, Vec2& to) {
   const Vec2 along = (joint.to_mm - joint.from_mm).normalized();
-  const double setback =
-      std::max(0.0, measure_setback(joint, true, options.thickness_mm) - options.fold_allowance_mm);
+  const double setback = measure_setback(joint, shape, options);
   from = joint.from_mm + shape.from_inset_mm * along + setback * left_of(along);
   to = joint.to_mm - shape.to_inset_mm * along + setback * left_of(along);
 }
@@ -153,7 +150,8 @@ std::string FlatOptions::find_fault() const {
        {allowed::thickness.find_fault(thickness_mm), allowed::tab_depth.find_fault(tab_depth_mm),
         Allowed{"the shallowest tab", 0.01, tab_depth_mm, "mm"}.find_fault(least_tab_depth_mm),
         Allowed{"the shortest edge of a tab", 1, 300, "mm"}.find_fault(least_tab_edge_mm),
-        Allowed{"the fold allowance", 0, thickness_mm, "mm"}.find_fault(fold_allowance_mm),
+        Allowed{"the fold allowance", -thickness_mm / 2, thickness_mm / 2, "mm"}.find_fault(
+            fold_allowance_mm),
         Allowed{"the gap beside a tab", 0, 1e6, "mm"}.find_fault(gap_mm),
         Allowed{"the play of a slot", 0, 10, "mm"}.find_fault(slot_play_mm),
         Allowed{"the relief of a corner", -1e6, 1e6, "mm"}.find_fault(relief_mm)})
@@ -161,19 +159,29 @@ std::string FlatOptions::find_fault() const {
   return "";
 }
 
-double measure_setback(const PanelJoint& joint, bool has_tab, double thickness_mm) {
+double measure_fold(const PanelJoint& joint, bool far_side) {
+  const double near = joint.role == JointRole::double_tab ? 0.5 * joint.angle_rad
+                      : joint.kind == JointKind::edge     ? pi - joint.angle_rad
+                                                          : joint.angle_rad;
+  return far_side ? pi - near : near;
+}
+
+double measure_setback(const PanelJoint& joint, const TabShape& shape, const FlatOptions& options) {
+  const double t = options.thickness_mm, angle = joint.angle_rad;
+  const bool has_tab = wants_tab(joint.role) && shape.depth_mm > 0;
+  const double shift =
+      has_tab ? hinge_shift(options.fold_allowance_mm, measure_fold(joint, shape.far_side)) : 0;
   switch (joint.role) {
     case JointRole::tab_edge:
-      if (has_tab) return fold_on_face_setback(thickness_mm, joint.angle_rad);
-      return joint.kind == JointKind::edge ? edge_to_edge_setback(thickness_mm, joint.angle_rad)
-                                           : cut_on_face_setback(thickness_mm, joint.angle_rad);
+      if (has_tab) return fold_on_face_setback(t, angle) - shift;
+      return joint.kind == JointKind::edge ? edge_to_edge_setback(t, angle)
+                                           : cut_on_face_setback(t, angle);
     case JointRole::double_tab:
-      return has_tab ? fold_in_bisector_setback(thickness_mm, joint.angle_rad)
-                     : edge_to_edge_setback(thickness_mm, joint.angle_rad);
+      return has_tab ? fold_in_bisector_setback(t, angle) - shift : edge_to_edge_setback(t, angle);
     case JointRole::plain_edge:
       // The mate's body ends on this panel's inner face, so this edge may run up to the line; it is
       // cut on the bisecting plane all the same, so that a mate without a tab finds room.
-      return edge_to_edge_setback(thickness_mm, joint.angle_rad);
+      return edge_to_edge_setback(t, angle);
     case JointRole::seat:
     case JointRole::slot:
       return 0;
@@ -195,9 +203,7 @@ TabReach measure_tab_reach(const PanelJoint& joint, const FlatOptions& options) 
   const Vec2 along = (joint.to_mm - joint.from_mm).normalized();
   const TabShape shape = make_plain_tab(joint, options);
   if (shape.depth_mm > 0)
-    reach.length_mm = std::max(
-        0.0, shape.depth_mm - std::max(0.0, measure_setback(joint, true, options.thickness_mm) -
-                                                options.fold_allowance_mm));
+    reach.length_mm = std::max(0.0, shape.depth_mm - measure_setback(joint, shape, options));
   const Vec2 out = reach.length_mm * right_of(along);
   // A tab fitted later is no deeper, and its ends leave the joint's ends at 45 degrees or less from
   // behind the line, so they stay inside the lines from the joint's ends to these corners.
@@ -220,7 +226,7 @@ FlatPattern make_flat_pattern(const PartToCut& part, const FlatOptions& options)
     const int number = static_cast<int>(j);
     if (joint.role == JointRole::seat || joint.role == JointRole::plain_edge) {
       // A tab lies on the face turned to the mate's body; at an edge that is where the mate rises.
-      pattern.seats.push_back({number, joint.mate, joint.from_mm, joint.to_mm, joint.face});
+      pattern.seats.push_back({number, joint.mate, joint.from_mm, joint.to_mm, joint.face, {}});
     }
     if (joint.role == JointRole::slot) {
       const Polygon outline = make_slot_of(joint, part.outline_mm, options);
@@ -250,10 +256,12 @@ FlatPattern make_flat_pattern(const PartToCut& part, const FlatOptions& options)
     tab.fold_rad = std::acos(std::clamp(out.dot(tab.direction), -1.0, 1.0));
     tab.fold_side = tab.direction.z() >= 0 ? 1 : -1;
     pattern.tabs.push_back(tab);
-    // Joined a hair deep, so that body and tab share an area and not only a line.
+    // Joined a hair deep, so that body and tab share an area and not only a line; from a fold
+    // outside the outline to the outline.
     Polygon joined = tab.outline_mm;
-    const Vec2 in = left_of(along);
-    joined.insert(joined.begin() + 1, {tab.fold_to_mm + 0.02 * in, tab.fold_from_mm + 0.02 * in});
+    const Vec2 in =
+        (0.02 + std::max(0.0, -measure_setback(joint, shape, options))) * left_of(along);
+    joined.insert(joined.begin() + 1, {tab.fold_to_mm + in, tab.fold_from_mm + in});
     parts.push_back(joined);
   }
   double loose = 0;

@@ -10,16 +10,27 @@
 
 namespace sixtyfold {
 
+/// To which face of its own panel a tab is folded where both can be: the one that bends the board
+/// less, or the inner or outer face, seen from the centre.
+enum class TabSide { shortest, inside, outside };
+
+/// The side that bends the board more is taken up to this fold only (common practice, no published
+/// source: beyond it board cracks).
+inline constexpr double most_far_fold_deg = 120;
+
 struct FlatOptions {
   double thickness_mm = 4;
   double tab_depth_mm = 35;        ///< wanted depth, from the fold line
   double least_tab_depth_mm = 10;  ///< a shallower tab is no use: the joint then has none
   double least_tab_edge_mm = 8;    ///< shortest outer edge of a tab
-  double fold_allowance_mm = 0;    ///< taken off the setback of a crushed fold, 0 .. thickness
+  double fold_allowance_mm = 0;    ///< how far the hinge lies from the middle of the board to the
+                                   ///< outside of the fold, -t/2 .. t/2 (setback.h); 0: common
+                                   ///< practice, no published source
   double gap_mm = 1;               ///< kept free between tabs, and between a tab and the body
-  double relief_mm = -1;           ///< radius cut off where copies share a point; < 0: thickness
-  double slot_play_mm = 0.3;       ///< slots are wider and deeper by so much (common practice, no
-                                   ///< published source: a push fit in board)
+  TabSide tab_side = TabSide::shortest;
+  double relief_mm = -1;      ///< radius cut off where copies share a point; < 0: thickness
+  double slot_play_mm = 0.3;  ///< slots are wider and deeper by so much (common practice, no
+                              ///< published source: a push fit in board)
 
   /// Empty, or one sentence: the value and what is allowed.
   std::string find_fault() const;
@@ -53,6 +64,9 @@ struct Seat {
   int mate = 0;
   Vec2 from_mm = Vec2::Zero(), to_mm = Vec2::Zero();
   int side = 0;  ///< +1 on the normal's face, -1 on the other face
+  /// What the tab covers of this face: from its crease's ends (0, 1) to its free edge's (2, 3).
+  /// Past this part's own edge where the crease stands outside it. Empty: no tab lies here.
+  Polygon tab_mm;
 };
 
 /// One of the two slots of a slot joint.
@@ -95,8 +109,11 @@ FlatPattern make_flat_pattern(const PartToCut& part, const FlatOptions& options)
 /// or what leaves least_tab_edge_mm; depth 0 when nothing useful fits.
 TabShape make_plain_tab(const PanelJoint& joint, const FlatOptions& options);
 
-/// Setback of the fold or cut edge of one joint, before the fold allowance; 0 for seats and slots.
-double measure_setback(const PanelJoint& joint, bool has_tab, double thickness_mm);
+/// Angle to fold the tab of a joint through, from flat.
+double measure_fold(const PanelJoint& joint, bool far_side);
+/// Setback of the fold (with the hinge's shift) or cut edge of one joint; 0 for seats and slots. A
+/// shape without depth is no tab. Below 0: the fold stands outside the outline.
+double measure_setback(const PanelJoint& joint, const TabShape& shape, const FlatOptions& options);
 
 /// Where the tab's fold line runs: the joint less the insets, moved in by the setback.
 void place_fold(const PanelJoint& joint, const TabShape& shape, const FlatOptions& options,

@@ -160,7 +160,11 @@ class Fitter {
     const double t = options_.thickness_mm;
     TabShape best;
     double best_area = 0;
-    const auto try_shape = [&](const TabShape& shape) {
+    const bool even = std::any_of(members.begin(), members.end(), [&](const auto& m) {
+      return meets_its_turned_like(joints_, m.first, m.second);
+    });
+    const auto try_shape = [&](TabShape shape) {
+      if (even) shape = make_even(shape);
       const double fold = length - shape.from_inset_mm - shape.to_inset_mm;
       const double edge = fold - shape.from_cut_mm - shape.to_cut_mm;
       const double area = 0.5 * shape.depth_mm * (fold + edge);
@@ -174,8 +178,11 @@ class Fitter {
     const bool can_turn =
         joints_.joints[at(members[0].first)][at(members[0].second)].kind == JointKind::tab ||
         joints_.joints[at(members[0].first)][at(members[0].second)].role == JointRole::double_tab;
-    for (const bool far_side : {false, true}) {
-      if (far_side && (best.depth_mm > 0 || !can_turn)) break;
+    const bool far_first =
+        can_turn && wants_far(joints_.joints[at(members[0].first)][at(members[0].second)]);
+    for (const bool far_side : {far_first, !far_first}) {
+      if (best.depth_mm > 0) break;
+      if (far_side && !can_turn) continue;
       for (double depth = options_.tab_depth_mm; depth >= options_.least_tab_depth_mm - 1e-9;
            depth -= 2.5) {
         for (const double inset : {0.0, t, 3 * t, 0.15 * length})
@@ -200,6 +207,16 @@ class Fitter {
       }
     }
     return best;
+  }
+
+  /// Whether the side that bends the board more is asked for and can be had without creasing it.
+  bool wants_far(const PanelJoint& joint) const {
+    if (options_.tab_side == TabSide::shortest ||
+        measure_fold(joint, true) > to_radians(most_far_fold_deg))
+      return false;
+    const double near_rise =
+        joint.role == JointRole::double_tab ? -joint.mate_side.z() : joint.mate_side.z();
+    return options_.tab_side == TabSide::inside ? near_rise > 1e-6 : near_rise < -1e-6;
   }
 
   Polygon make_flat_tab(int o, int i, const TabShape& shape) const {
@@ -321,6 +338,19 @@ TabShapes fit_tabs(const std::vector<Polygon>& outlines, const PartJoints& joint
   return Fitter(outlines, joints, options).fit();
 }
 
+bool meets_its_turned_like(const PartJoints& joints, int part, int joint) {
+  return std::any_of(joints.pairs.begin(), joints.pairs.end(), [&](const JointPair& pair) {
+    return pair.reversed && pair.orbit[0] == part && pair.orbit[1] == part &&
+           pair.index[0] == joint && pair.index[1] == joint;
+  });
+}
+
+TabShape make_even(TabShape shape) {
+  shape.from_inset_mm = shape.to_inset_mm = std::max(shape.from_inset_mm, shape.to_inset_mm);
+  shape.from_cut_mm = shape.to_cut_mm = std::max(shape.from_cut_mm, shape.to_cut_mm);
+  return shape;
+}
+
 int find_tab_side(const PartJoints& joints, const JointPair& pair) {
   for (int side = 0; side < 2; ++side)
     if (joints.joints[at(pair.orbit[side])][at(pair.index[side])].role == JointRole::tab_edge)
@@ -340,14 +370,13 @@ TabFootprint make_footprint(const PartJoints& joints, const JointPair& pair, int
   TabFootprint result;
   result.side = seat.face;
   Vec2 run;
-  double behind = 0;
   if (tab.kind == JointKind::edge) {
     run = left_of((seat.to_mm - seat.from_mm).normalized());
-    behind = fold_behind_line(t, pi - tab.angle_rad);
   } else {
     run = shape.far_side ? Vec2(-pair.run) : pair.run;
-    behind = fold_behind_line(t, shape.far_side ? pi - tab.angle_rad : tab.angle_rad);
   }
+  const double behind =
+      crease_behind_line(t, measure_fold(tab, shape.far_side), options.fold_allowance_mm);
   const double length = (to - from).norm();
   const auto trapezoid = [&](double start) {  // from `start` of the depth to the outer edge
     const double share = start / shape.depth_mm;
@@ -361,7 +390,8 @@ TabFootprint make_footprint(const PartJoints& joints, const JointPair& pair, int
   double start = 0;
   if (tab.kind == JointKind::edge)
     start = std::clamp(behind + edge_to_edge_setback(t, tab.angle_rad), 0.0, 0.9 * shape.depth_mm);
-  result.area_mm = make_counter_clockwise(trapezoid(0));
+  result.tab_mm = trapezoid(0);
+  result.area_mm = make_counter_clockwise(result.tab_mm);
   result.glue_mm = make_counter_clockwise(trapezoid(start + 1e-3));
   return result;
 }

@@ -23,13 +23,19 @@ TabShapes fit_tabs(const std::vector<Polygon>& outlines, const PartJoints& joint
 
 /// The face that a folded tab covers, in the plane of the part it is glued to, and the face's side.
 struct TabFootprint {
-  Polygon area_mm;  ///< from the fold line to the outer edge
+  Polygon tab_mm;   ///< crease from the tab's fold_from to fold_to, then the outer edge back
+  Polygon area_mm;  ///< the same counter-clockwise
   Polygon glue_mm;  ///< what must lie on the mate: without the fold where that is past its edge
   int side = 1;     ///< +1 the normal's face
 };
 /// `tab_side` is the side of the pair (0 or 1) that carries the tab.
 TabFootprint make_footprint(const PartJoints& joints, const JointPair& pair, int tab_side,
                             const TabShape& shape, const FlatOptions& options);
+
+/// Whether a tab of the joint is glued to its own like, turned end for end: only an even tab then
+/// lies on the whole of the other. And the even tab within a shape.
+bool meets_its_turned_like(const PartJoints& joints, int part, int joint);
+TabShape make_even(TabShape shape);
 
 /// The side of the pair that carries the tab; -1 when none or both do.
 int find_tab_side(const PartJoints& joints, const JointPair& pair);

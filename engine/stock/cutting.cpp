@@ -5,6 +5,7 @@
 #include <stdexcept>
 
 #include "engine/allowed.h"
+#include "engine/shape/boolean.h"
 #include "engine/text.h"
 
 namespace sixtyfold {
@@ -169,15 +170,25 @@ CuttingPlan plan_cutting(const Polygon& outline, const std::vector<Polygon>& hol
   const Eigen::Rotation2Dd turn(least.direction_rad);
   for (const Vec2& corner : {low, Vec2{high.x(), low.y()}, high, Vec2{low.x(), high.y()}})
     blank.push_back(turn * corner);
-  plan.reach = measure_throat(outline, blank, options);
-  for (const Polygon& hole : holes) {
-    const ThroatReach other = measure_throat(hole, blank, options);
-    plan.reach.unreachable_mm += other.unreachable_mm;
-    if (other.needed_mm > plan.reach.needed_mm) {
-      plan.reach.needed_mm = other.needed_mm;
-      plan.reach.worst_mm = other.worst_mm;
+  const auto reach_of = [&](const Polygon& board) {
+    ThroatReach reach = measure_throat(outline, board, options);
+    for (const Polygon& hole : holes) {
+      const ThroatReach other = measure_throat(hole, board, options);
+      reach.unreachable_mm += other.unreachable_mm;
+      if (other.needed_mm > reach.needed_mm) {
+        reach.needed_mm = other.needed_mm;
+        reach.worst_mm = other.worst_mm;
+      }
+      reach.all = reach.all && other.all;
     }
-    plan.reach.all = plan.reach.all && other.all;
+    return reach;
+  };
+  plan.reach = reach_of(blank);
+  if (!plan.reach.all) {
+    double others = 0;
+    const Polygon trimmed = take_largest(make_offset({outline}, 3), others);
+    const ThroatReach reach = trimmed.size() >= 3 ? reach_of(trimmed) : plan.reach;
+    if (reach.all) plan.reach = reach, plan.trim_blanks = true;
   }
   if (!plan.reach.all)
     plan.warnings.push_back(

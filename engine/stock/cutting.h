@@ -58,6 +58,9 @@ struct CuttingPlan {
   double time_per_stack_min = 0, total_time_min = 0;
   Vec2 blank_mm = Vec2::Zero();  ///< long side first
   ThroatReach reach;
+  /// The rectangular blank would hit the arm, one trimmed to 3 mm round the part does not; `reach`
+  /// is then that of the trimmed one.
+  bool trim_blanks = false;
   std::vector<std::string> warnings;  ///< one sentence each
 };
 

@@ -1,6 +1,7 @@
 #include "engine/stock/material.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "engine/allowed.h"
 #include "engine/text.h"
@@ -50,9 +51,10 @@ std::string Material::find_fault() const {
              " has no source; write where the value comes from, or \"common practice, no published "
              "source\"";
   }
-  if (fold_allowance_mm && !(fold_allowance_mm->value <= thickness_mm.value))
+  if (fold_allowance_mm && !(std::abs(fold_allowance_mm->value) <= thickness_mm.value / 2))
     return "fold_allowance_mm is " + number(fold_allowance_mm->value) +
-           "; it must not exceed the thickness, " + number(thickness_mm.value);
+           "; the layer that keeps its length lies in the board, so at most half the thickness, " +
+           number(thickness_mm.value / 2);
   if (sheets.empty() || sheets.size() > 100) return "sheets must list 1 to 100 sizes";
   for (const SheetOnSale& sheet : sheets) {
     if (!(allowed::sheet_side.holds(sheet.short_mm) && allowed::sheet_side.holds(sheet.long_mm) &&

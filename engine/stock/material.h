@@ -41,7 +41,7 @@ struct Material {
   std::string faces_source;
   MaybeSourced glue_strength_n_per_mm;  ///< pulled off by peeling, for each mm of glue line
   MaybeSourced min_fold_radius_mm;      ///< inside a fold; none: does not fold, use slots
-  MaybeSourced fold_allowance_mm;       ///< a crushed fold takes this much less than geometry says
+  MaybeSourced fold_allowance_mm;  ///< from the middle of the board to the hinge, see setback.h
   MaybeSourced modulus_along_mpa, modulus_across_mpa;  ///< of elasticity in bending
   MaybeSourced working_strain;  ///< at the surface, bent for a moment while it is put together
 

@@ -221,6 +221,10 @@ class SheetDrawing {
     for (const auto& [from, to] : drawing_.folds_mm)
       svg += line(place(from), place(to),
                   "stroke=\"#173a52\" stroke-width=\"0.14\" stroke-dasharray=\"0.9 0.6\"");
+    for (std::size_t k = 0; k < drawing_.blank_mm.size(); ++k)
+      svg += line(place(drawing_.blank_mm[k]),
+                  place(drawing_.blank_mm[(k + 1) % drawing_.blank_mm.size()]),
+                  "stroke=\"#d2522a\" stroke-width=\"0.3\" stroke-dasharray=\"2 1\"");
     // The same corner of every part, drawn in towards where the number stands.
     const Vec2 seat = find_hub(drawing_.outline_mm);
     const double room = paper(distance_to_boundary(drawing_.outline_mm, seat));
@@ -239,6 +243,7 @@ class SheetDrawing {
     const double y = size.y() - border_mm + 1;
     const Sheet& sheet = nest_.sheet;
     std::string legend = "The dot marks the same corner of every part.";
+    if (!drawing_.blank_mm.empty()) legend = "Red dashes: cut the blanks apart. " + legend;
     if (sheet.grain != Grain::none) legend = "Fine lines show the grain. " + legend;
     const bool some_turned = std::any_of(nest_.placements.begin(), nest_.placements.end(),
                                          [](const Placement& p) { return p.turned_over; });

@@ -16,6 +16,7 @@ struct NestDrawing {
   Polygon outline_mm;               ///< the flat pattern that was nested
   std::vector<Polygon> holes_mm;
   std::vector<std::pair<Vec2, Vec2>> folds_mm;  ///< of the tabs
+  Polygon blank_mm;                             ///< drawn dashed round every part; may be empty
 };
 
 /// A complete SVG document in millimetres at a round scale (1:1, 1:2, 1:5, 1:10 ...): a full sheet,

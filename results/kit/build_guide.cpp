@@ -5,6 +5,7 @@
 #include <set>
 
 #include "engine/building/handling.h"
+#include "engine/shape/boolean.h"
 #include "engine/structure/body.h"
 #include "engine/text.h"
 #include "results/drawings/copies_picture.h"
@@ -112,8 +113,13 @@ class Guide {
     const double top = flow_.take(108);
     CopiesPicture picture = make_picture(everything, {});
     picture.numbers = false;
-    draw_copies(flow_.page(), {{flow_.left(), top + 1}, {flow_.right(), top + 105}}, design_,
+    picture.tabs = &finished_;
+    draw_copies(flow_.page(), {{flow_.left(), top + 1}, {flow_.right(), top + 103}}, design_,
                 picture);
+    if (has_tabs())
+      flow_.page().add_text({flow_.left() + flow_.width() / 2, top + 107},
+                            "white: the tabs, as they lie when glued",
+                            make_text(2.7, page_quiet, false, TextAt::middle));
     double diameter = 0;
     for (const auto& corners : find_corners(design_))
       for (const Vec3& p : corners) diameter = std::max(diameter, 2 * p.norm());
@@ -133,6 +139,7 @@ class Guide {
     if (design_.orbits.size() > 1)
       flow_.paragraph(format("There are %d templates, one for each part.",
                              static_cast<int>(design_.orbits.size())));
+    draw_way_of_working();
     flow_.point(
         "Every joint has two boxes. Tick the first when it is fitted dry, the second when it is "
         "glued.");
@@ -153,6 +160,43 @@ class Guide {
                "it first, with a neighbour still open, or press it with a padded stick.",
                options_.reach.hand_mm, options_.reach.arm_mm));
     flow_.cautions(find_build_cautions());
+  }
+
+  /// The first step from which on joints wait for their glue until the last piece is in; as many
+  /// as there are steps when every joint is glued at once.
+  std::size_t find_dry_from() const {
+    std::size_t from = closure_.steps.size();
+    while (from > 1 && closure_.steps[from - 1].most_mm >
+                           2.5 * std::max(options_.tolerance.cut_mm, closure_.evened.most_mm / 2))
+      --from;
+    return from;
+  }
+
+  /// One order for everything, told once.
+  void draw_way_of_working() {
+    const std::size_t dry_from = find_dry_from(), steps = plan_.steps.size();
+    int number = 0;
+    const auto next = [&] { return std::to_string(++number) + ". "; };
+    flow_.point(next() + "Parts: cut, " +
+                (has_tabs() ? "score, fold, hold each fold against its gauge, " : "") +
+                "put the sticker with its number on the outside face.");
+    if (has_modules())
+      flow_.point(next() +
+                  "Modules: fit all joints of one dry with clips, tick; then glue, tick; let it "
+                  "dry before it is carried.");
+    if (dry_from >= steps) {
+      flow_.point(next() + format("Steps 1 to %zu: fit dry, tick, glue at once, tick. The next "
+                                  "step begins when the glue holds.",
+                                  steps));
+      return;
+    }
+    if (dry_from > 1)
+      flow_.point(next() + format("Steps 1 to %zu: fit dry, tick, glue at once, tick.", dry_from));
+    flow_.point(next() + format("Steps %zu to %zu: fit dry with clips and tick. No glue yet.",
+                                std::max<std::size_t>(dry_from, 1) + 1, steps));
+    flow_.point(next() + format("Step %zu: when the last %s is in, even out by eye, then glue "
+                                "every joint that is still dry.",
+                                steps + 1, unit_word()));
   }
 
   /// The flat part, its long side across; a mirrored one is crossed out.
@@ -192,14 +236,25 @@ class Guide {
                     make_letter(finished_.joints.letter[at(orbit)][at(tab.joint)]),
                     make_text(letter_size, page_ink, true, TextAt::middle));
     for (const Seat& seat : pattern.seats) {
-      page.add_line(place(seat.from_mm), place(seat.to_mm),
-                    {"#2e7d32", 0.4, "", seat.side > 0 ? "" : "0.6 0.8"});
-      const Vec2 a = place(seat.from_mm), b = place(seat.to_mm),
-                 across = Vec2(-(b - a).y(), (b - a).x()).normalized();
-      page.add_text((a + b) / 2 + 2.4 * (across.y() < 0 ? across : Vec2(-across)) +
+      const char* dashes = seat.side > 0 ? "" : "0.6 0.8";
+      const std::string letter = make_letter(finished_.joints.letter[at(orbit)][at(seat.joint)]) +
+                                 (seat.side > 0 ? "" : "\u2032");
+      if (!seat.tab_mm.empty()) {
+        double others = 0;
+        const Polygon area = take_largest(
+            make_intersection({make_counter_clockwise(seat.tab_mm)}, {pattern.body_mm}), others);
+        if (area.size() < 3) continue;
+        page.add_polygon(place_all(area), {"#2e7d32", 0.3, "", dashes});
+        page.add_text(place(measure_centroid(area)) + Vec2(0, 0.36 * 0.8 * letter_size), letter,
+                      make_text(0.8 * letter_size, "#2e7d32", true, TextAt::middle));
+        continue;
+      }
+      page.add_line(place(seat.from_mm), place(seat.to_mm), {"#2e7d32", 0.4, "", dashes});
+      const Vec2 from = place(seat.from_mm), to = place(seat.to_mm),
+                 across = Vec2(-(to - from).y(), (to - from).x()).normalized();
+      page.add_text((from + to) / 2 + 2.4 * (across.y() < 0 ? across : Vec2(-across)) +
                         Vec2(0, 0.36 * 0.8 * letter_size),
-                    make_letter(finished_.joints.letter[at(orbit)][at(seat.joint)]),
-                    make_text(0.8 * letter_size, "#2e7d32", true, TextAt::middle));
+                    letter, make_text(0.8 * letter_size, "#2e7d32", true, TextAt::middle));
     }
     for (const Slot& slot : pattern.slots)
       page.add_text(place(slot.bottom_mm()) +
@@ -231,9 +286,10 @@ class Guide {
     flow_.paragraph(
         std::string("Lay a part down with its outside face up. If it looks like the large picture "
                     "it lies right; if it only fits the small one it is turned over. ") +
-        (has_tabs() ? "Red tabs fold up towards you, blue ones down. Green lines are seats: "
-                      "dotted, on the other face."
-                    : ""));
+        (has_tabs()
+             ? "Red tabs fold up towards you, blue ones down. Green outlines are seats, what "
+               "a tab covers: dotted, on the other face."
+             : ""));
     for (std::size_t o = 0; o < finished_.parts.size(); ++o) {
       if (finished_.parts.size() > 1) flow_.subheading("Part " + std::to_string(o + 1));
       const double top = flow_.take(84), split = flow_.left() + 0.7 * flow_.width();
@@ -320,15 +376,16 @@ class Guide {
     const ModuleChoice& chosen = plan_.chosen;
     flow_.keep(190);
     flow_.heading("2  One module");
-    flow_.paragraph(
-        plan_.reason + " All modules are alike. Make the first one dry, with clips, then glue. " +
-        (chosen.internal_dof == 0
-             ? "Glued, it holds its shape by itself."
-             : "Glued, it still moves in " + count_of(chosen.internal_dof, "way", "ways") +
-                   ": handle it like a hinge until it is in place."));
+    flow_.paragraph(plan_.reason + " All modules are alike. " +
+                    (chosen.internal_dof == 0
+                         ? "Glued, it holds its shape by itself."
+                         : "Glued, it still moves in " +
+                               count_of(chosen.internal_dof, "way", "ways") +
+                               ": handle it like a hinge until it is in place."));
     const std::vector<int>& copies = plan_.steps.front().copies;
     const double top = flow_.take(92), split = flow_.left() + 0.64 * flow_.width();
     CopiesPicture picture = make_picture(copies, copies);
+    picture.look_from = LookFrom::own_axis;
     draw_copies(flow_.page(), {{flow_.left() + 2, top + 2}, {split - 6, top + 82}}, design_,
                 picture);
     bool chiral = true;
@@ -338,7 +395,8 @@ class Guide {
       const Box wrong{{split + 6, top + 18}, {flow_.right() - 2, top + 66}};
       draw_copies(flow_.page(), wrong, design_, picture);
       cross_out(wrong);
-      draw_captions(top + 89, split, "right: the module from outside", "wrong: its mirror image");
+      draw_captions(top + 89, split, "right: seen from outside, along its axis",
+                    "wrong: its mirror image");
     } else {
       flow_.page().add_text({(flow_.left() + split) / 2, top + 89}, "the module from outside",
                             make_text(3.5, page_ink, true, TextAt::middle));
@@ -403,8 +461,9 @@ class Guide {
     }
     flow_.table({5, 1.6, 2, 2.4, 1.6}, rows, 1);
     flow_.remark(
-        "Cosets of every subgroup that hang together, best first: fewest loose movements, then "
-        "most joints a panel, then stiffest. Stiffness compares designs; it is no proof of "
+        "All the ways to divide it into equal modules that hang together, best first: fewest loose "
+        "movements, then most joints a panel, then stiffest. Stiffness compares designs; it is no "
+        "proof of "
         "strength.");
   }
 
@@ -486,6 +545,36 @@ class Guide {
       placed.insert(placed.end(), step.copies.begin(), step.copies.end());
       draw_step(s, step, placed);
     }
+    draw_last_step(placed);
+  }
+
+  /// What was left dry is glued, once all stands.
+  void draw_last_step(const std::vector<int>& placed) {
+    const std::size_t dry_from = find_dry_from();
+    std::vector<int> dry;
+    for (std::size_t s = dry_from; s < plan_.steps.size(); ++s)
+      dry.insert(dry.end(), plan_.steps[s].joints.begin(), plan_.steps[s].joints.end());
+    if (dry.empty()) return;
+    const double top = flow_.take(78), picture_mm = 72, x = flow_.left() + picture_mm + 5;
+    Page& page = flow_.page();
+    page.add_line({flow_.left(), top}, {flow_.right(), top}, {"#d8d2c4", 0.25, "", ""});
+    CopiesPicture picture = make_picture(placed, {});
+    mark(picture, dry);
+    draw_copies(page, {{flow_.left(), top + 2}, {flow_.left() + picture_mm, top + 76}}, design_,
+                picture);
+    page.add_text({x, top + 5.6}, format("Step %zu", plan_.steps.size() + 1),
+                  make_text(4.4, page_accent, true));
+    page.add_text({flow_.right(), top + 5.6}, "glue what is dry",
+                  make_text(3.2, page_ink, true, TextAt::end));
+    page.add_paragraph(
+        {x, top + 8.5},
+        count_of(static_cast<int>(dry.size()), "joint is", "joints are") +
+            format(" still dry: those of steps %zu to %zu, red in the picture. Walk round it and "
+                   "even out the gaps by eye. Then open one joint at a time, glue it, close it, "
+                   "clip it, and tick its second box at the step where it stands. Begin at the "
+                   "lowest and go round, so that no side pulls.",
+                   dry_from + 1, plan_.steps.size()),
+        flow_.right() - x, make_text(3.3));
   }
 
   void draw_step(int s, const AssemblyStep& step, const std::vector<int>& placed) {
@@ -509,25 +598,36 @@ class Guide {
     const double text_height = 7 + 4.3 * static_cast<double>(names.size()) + 1.5 +
                                line_mm * static_cast<double>(lines.size()) + 2 +
                                (rows > 0 ? 4 + tick * static_cast<double>(rows) : 0);
-    // Single panels are many: a picture for every third.
-    const bool drawn =
-        has_modules() || s % 3 == 2 || s == 0 || s + 1 == static_cast<int>(plan_.steps.size());
-    const double height = std::max(text_height, drawn ? 57.0 : 0.0), top = flow_.take(height + 3.5);
+    const double height = std::max(text_height, 57.0), top = flow_.take(height + 3.5);
     Page& page = flow_.page();
     page.add_line({flow_.left(), top}, {flow_.right(), top}, {"#d8d2c4", 0.25, "", ""});
-    if (drawn) {
-      CopiesPicture picture = make_picture(placed, step.copies);
-      mark(picture, step.joints);
-      if (s > 0 && step.coming_in != ComingIn::hard) picture.push = step.push;
-      draw_copies(page, {{flow_.left(), top + 2}, {flow_.left() + picture_mm, top + 57}}, design_,
-                  picture);
+    CopiesPicture picture = make_picture(placed, step.copies);
+    if (s > 0 && step.coming_in != ComingIn::hard) picture.push = step.push;
+    const Box box{{flow_.left(), top + 2}, {flow_.left() + picture_mm, top + 57}};
+    if (s > 0) {  // where it is in the whole
+      CopiesPicture whole = picture;
+      whole.numbers = false;
+      draw_copies(page, {{x - gap - 23, top + 34}, {x - gap, top + 57}}, design_, whole);
+      picture.near = true;
+      for (const int n : step.joints)
+        for (const int copy : design_.joints[at(n)].panels)
+          if (std::find(step.copies.begin(), step.copies.end(), copy) == step.copies.end() &&
+              std::find(picture.named.begin(), picture.named.end(), copy) == picture.named.end())
+            picture.named.push_back(copy);
     }
+    mark(picture, step.joints);
+    draw_copies(page, s > 0 ? Box{box.low, box.high - Vec2(24, 0)} : box, design_, picture);
     double y = top + 5.6;
     page.add_text({x, y}, "Step " + std::to_string(s + 1), make_text(4.4, page_accent, true));
     if (step.coming_in == ComingIn::hard || step.coming_in == ComingIn::sprung)
-      page.add_text({flow_.right(), y},
+      page.add_text({x + 24, y},
                     step.coming_in == ComingIn::hard ? "closing piece" : "spring it in",
-                    make_text(3.2, page_caution, true, TextAt::end));
+                    make_text(3.2, page_caution, true));
+    if (!step.joints.empty())
+      page.add_text(
+          {flow_.right(), y},
+          at(s) < find_dry_from() ? "fit dry, then glue" : "fit dry, no glue yet",
+          make_text(3.2, at(s) < find_dry_from() ? page_ink : page_caution, true, TextAt::end));
     y += 1.2;
     for (const std::string& name : names)
       page.add_text({x, y += 4.3}, name, make_text(3.2, page_ink, true));
@@ -601,22 +701,14 @@ class Guide {
                off.cut_mm, off.fold_deg, unit_word(), unit_word(), closure_.last.median_mm,
                closure_.last.most_mm, closure_.evened.most_mm));
     draw_closure_chart();
-    std::size_t from = closure_.steps.size();
-    while (from > 1 && closure_.steps[from - 1].most_mm >
-                           2.5 * std::max(off.cut_mm, closure_.evened.most_mm / 2))
-      --from;
-    if (from < closure_.steps.size())
-      flow_.paragraph(
-          format("So: up to step %d glue as you go; from step %d on fit dry, clip, even out by "
-                 "eye, and glue when the last %s is in.",
-                 static_cast<int>(from), static_cast<int>(from) + 1, unit_word()));
+    if (const std::size_t from = find_dry_from(); from < closure_.steps.size())
+      flow_.paragraph(format("That is why joints wait for their glue from step %zu on.", from + 1));
     else
-      flow_.paragraph("So: the errors do not pile up here; glue as you go, and even out by eye.");
+      flow_.paragraph("The errors do not pile up here, so every joint is glued at once.");
     flow_.remark(format(
-        "Monte Carlo, %d builds, on the linearised structure: rigid panels, glue lines and folds "
-        "as soft as glued board's; errors evenly spread and independent. The board's own bending, "
-        "which "
-        "helps, is left out; so are errors all parts share, such as a template printed too large.",
+        "Worked out from %d builds on the computer with errors drawn at random: stiff panels, glue "
+        "lines and folds as soft as glued board's. The board's own bending, which helps, is left "
+        "out; so are errors all parts share, such as a template printed too large.",
         closure_.trials));
     int hand = 0, clamp = 0;
     for (const Reach& reach : plan_.reach)
@@ -627,8 +719,8 @@ class Guide {
                                  "%.0f mm and reaches %.0f mm in.",
                                  options_.reach.clamp_opening_mm, options_.reach.clamp_depth_mm)
                         : format("Of %d joints %d are beyond the clamp (*) and %d beyond a hand "
-                                 "(\u2020) when they are made. Other clamps: --clamp-opening, "
-                                 "--clamp-depth; smaller hands: --hand.",
+                                 "(\u2020) when they are made. For other clamps or smaller "
+                                 "hands whoever prints the kit can have it worked out again.",
                                  static_cast<int>(plan_.reach.size()), clamp, hand));
   }
 

@@ -56,8 +56,7 @@ std::vector<Page> make_colour_pages(const Design& design, const ColourScheme& ch
   const std::vector<ColourScheme> schemes = find_colour_schemes(design);
   if (chosen.colours == 1 && schemes.empty()) {
     flow.paragraph(
-        "No subgroup divides these copies into a few equal classes, so no symmetric colouring is "
-        "offered.");
+        "These panels do not fall into a few equal classes, so no even colouring is offered.");
     return flow.finish();
   }
   std::vector<int> everything;
@@ -67,9 +66,7 @@ std::vector<Page> make_colour_pages(const Design& design, const ColourScheme& ch
   picture.close_up = true;
   if (chosen.colours > 1) {
     flow.paragraph(format("Colouring %s: %d colours. ", chosen.name.c_str(), chosen.colours) +
-                   "Panels of one colour are the copies of one coset of the subgroup " +
-                   chosen.subgroup +
-                   ", so every turn of the construction carries colours onto colours; " +
+                   "Turned onto itself, the construction carries every colour onto a colour; " +
                    tell_like(design, chosen) + ". Numbers are those of the guide.");
     const double top = flow.take(112);
     picture.colour_of = chosen.colour_of;
@@ -117,8 +114,8 @@ std::vector<Page> make_colour_pages(const Design& design, const ColourScheme& ch
     flow.keep(height + 30);
     flow.heading("Other symmetric colourings");
     flow.paragraph(
-        "Print the kit again with --colours and the name of the one to build by. Of "
-        "each number the two ends are shown: neighbours differing most, and least.");
+        "Tell whoever prints the kit the name of the one to build by. Of each number the two ends "
+        "are shown: neighbours differing most, and least.");
     double top = 0;
     for (std::size_t k = 0; k < std::min<std::size_t>(others.size(), 12); ++k) {
       if (k % 3 == 0) top = flow.take(height);

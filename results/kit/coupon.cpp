@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 #include "engine/text.h"
 #include "results/drawings/text_width.h"
@@ -7,7 +8,8 @@
 
 namespace sixtyfold {
 
-Page make_coupon_page(const TemplateOptions& options, double thickness_mm) {
+Page make_coupon_page(const TemplateOptions& options, double thickness_mm,
+                      const std::vector<GaugeAngle>& angles) {
   const Vec2 paper =
       options.paper == Paper::letter ? measure_paper(Paper::letter) : measure_paper(Paper::a4);
   const double margin = 16;
@@ -58,10 +60,10 @@ Page make_coupon_page(const TemplateOptions& options, double thickness_mm) {
   for (int k = 1; k < 10; ++k)
     page.add_line({margin + 9 + 10.0 * k, y}, {margin + 9 + 10.0 * k, y + 18}, cut);
   y += 18;
-  section("3", "Fold allowance", "--fold-allowance",
+  section("3", "Fold allowance: which layer keeps its length", "--fold-allowance",
           "Score and fold both strips by 90\u00b0 along the dashes and glue the small leg to "
-          "scrap. Measure the long leg M over the outside of the fold: "
-          "the fold allowance is " +
+          "scrap. Measure the long leg M over the outside of the fold: the layer that keeps its "
+          "length lies M - 60 mm under the outside, and the fold allowance is " +
               format("%.2f", 60 + thickness_mm / 2) +
               " mm - M. One strip runs along the grain, one across: take the one that is as your "
               "folds are, or the mean.");
@@ -87,6 +89,25 @@ Page make_coupon_page(const TemplateOptions& options, double thickness_mm) {
       "4", "Glue", "",
       "Glue two scraps face to face, wait the drying time, pull them apart by hand. Board that "
       "tears before the glue lets go is a good joint. Note the minutes the glue needed: --dry.");
+  std::vector<GaugeAngle> folds;
+  std::copy_if(angles.begin(), angles.end(), std::back_inserter(folds),
+               [](const GaugeAngle& angle) { return angle.is_fold; });
+  if (folds.size() > 6) folds.resize(6);
+  if (!folds.empty()) {
+    section("5", "The folds of this design", "",
+            "Fold the strip at each line as far as is written there and hold it against the gauge "
+            "with that letter. Board that cracks or will not stay folded is the wrong board.");
+    const double step = std::min(28.0, (width - 9) / static_cast<double>(folds.size() + 1));
+    box(margin + 9, step * static_cast<double>(folds.size() + 1), 16, cut);
+    for (std::size_t k = 0; k < folds.size(); ++k) {
+      const double x = margin + 9 + step * static_cast<double>(k + 1);
+      page.add_line({x, y}, {x, y + 16}, fold);
+      page.add_text({x - 1.5, y + 6}, folds[k].letter, {4, TextAt::end, "#444444", true, 0});
+      page.add_text({x - 1.5, y + 11}, format("%.1f\u00b0", folds[k].through_deg),
+                    {3, TextAt::end, "#444444", false, 0});
+    }
+    y += 18;
+  }
   y += 1;
   PageText caution = text;
   caution.colour = "#8a1c14";

@@ -61,14 +61,19 @@ std::vector<Page> make_cutting_pages(const Design& design, const Finished& finis
                  "each, %.1f hours for one person.",
                  plan.cut_length_mm / 1000, plan.time_per_stack_min, plan.total_time_min / 60));
     } else {
-      flow.facts({{std::to_string(plan.stacks), "stacks"},
-                  {std::to_string(plan.blanks_per_stack),
-                   format("blanks in a stack, %.0f mm",
-                          plan.blanks_per_stack * options.cutting.thickness_mm)},
-                  {format("%.0f \u00d7 %.0f", plan.blank_mm.x(), plan.blank_mm.y()), "blank in mm"},
-                  {format("%.2f m", plan.cut_length_mm / 1000), "of line a stack"},
-                  {format("%.0f min", plan.time_per_stack_min), "a stack"},
-                  {format("%.1f h", plan.total_time_min / 60), "at one saw"}});
+      flow.facts(
+          {{std::to_string(plan.stacks), "stacks"},
+           {std::to_string(plan.blanks_per_stack),
+            format("blanks in a stack, %.0f mm",
+                   plan.blanks_per_stack * options.cutting.thickness_mm)},
+           part.has_straight_blanks
+               ? std::pair<std::string, std::string>{format("%.0f \u00d7 %.0f", plan.blank_mm.x(),
+                                                            plan.blank_mm.y()),
+                                                     "blank in mm"}
+               : std::pair<std::string, std::string>{"as nested", "blanks, cut apart"},
+           {format("%.2f m", plan.cut_length_mm / 1000), "of line a stack"},
+           {format("%.0f min", plan.time_per_stack_min), "a stack"},
+           {format("%.1f h", plan.total_time_min / 60), "at one saw"}});
       flow.remark(format(
           "A stack up to %.0f mm high: common practice, no published source. %.0f mm of line a "
           "minute, %.0f s at each of %d sharp turns, "
@@ -76,6 +81,30 @@ std::vector<Page> make_cutting_pages(const Design& design, const Finished& finis
           options.cutting.cutting_height_mm, options.cutting.feed_mm_per_min,
           options.cutting.corner_s, plan.sharp_turns, options.cutting.stack_s / 60));
     }
+    const bool some_over =
+        std::any_of(part.nest.placements.begin(), part.nest.placements.end(),
+                    [](const Placement& placement) { return placement.turned_over; });
+    if (part.nest.parts_per_sheet > 0) {
+      flow.point(
+          part.has_straight_blanks
+              ? "Cut the sheets into blanks along the dashed lines of the drawing, stack them, "
+                "trace "
+                "the template on the top one, prick its marks through the whole stack."
+              : "The parts interlock, so no straight cuts part them. Trace the template at every "
+                "place of the drawing and prick its marks through, then cut the parts apart with a "
+                "knife half-way between their lines. Stack the pieces mark on mark: pins through "
+                "three of the pricked points hold them.");
+      flow.point(some_over
+                     ? "Blue parts lie face up, as on the template; yellow ones face down: turn "
+                       "the template over for them, and mark their faces after cutting."
+                     : "All parts lie face up, as on the template: the outside face is on top.");
+      flow.point(format("%d are needed, %d are spare: cut the spares last, from the last sheet.",
+                        part.parts, part.spares));
+    }
+    if (plan.trim_blanks)
+      flow.point(
+          "Trim the corners of a blank to 3 mm round the part before the saw, or its arm is "
+          "in the way.");
     for (std::string warning : plan.warnings) {
       if (!warning.empty())
         warning[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(warning[0])));
@@ -87,6 +116,7 @@ std::vector<Page> make_cutting_pages(const Design& design, const Finished& finis
       drawing.material = options.material;
       drawing.outline_mm = finished.parts[o].pattern.outline_mm;
       drawing.holes_mm = finished.parts[o].pattern.holes_mm;
+      drawing.blank_mm = part.blank_mm;
       for (const Tab& tab : finished.parts[o].pattern.tabs)
         drawing.folds_mm.emplace_back(tab.fold_from_mm, tab.fold_to_mm);
       const std::string svg = make_nest_svg(part.nest, drawing);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 #include "engine/allowed.h"
 #include "engine/building/joint_sides.h"
@@ -11,43 +12,48 @@
 #include "results/files/design_hash.h"
 #include "results/kit/build_guide.h"
 #include "results/kit/kit_template.h"
+#include "results/kit/rigging_pages.h"
 
 namespace sixtyfold {
 
 namespace {
 
-/// The stations on one time axis.
-/// The station where parts without tabs get their letters and numbers.
-const char* const marking = "mark";
-
-void draw_stations(PageFlow& flow, const Schedule& schedule, bool has_tabs) {
-  const int count = static_cast<int>(Station::count_);
-  const double row = 8.5, top = flow.take(count * row + 11);
-  const double left = flow.left() + 34, length = flow.width() - 34 - 30;
-  const double scale = length / std::max(1.0, schedule.minutes);
+/// The spans of the day on one time axis.
+void draw_day(PageFlow& flow, const Day& day) {
+  std::vector<DaySpan> rows;
+  for (const DaySpan& span : day.spans)
+    if (span.name != "break") rows.push_back(span);
+  const auto count = static_cast<double>(rows.size());
+  const double row = 7.4, top = flow.take(count * row + 11);
+  const double left = flow.left() + 38, length = flow.width() - 38 - 30;
+  const double scale = length / std::max(1.0, day.minutes);
   Page& page = flow.page();
-  const double axis_step = schedule.minutes > 480 ? 120 : schedule.minutes > 240 ? 60 : 30;
-  for (double t = 0; t <= schedule.minutes + 1e-9; t += axis_step) {
+  for (const DaySpan& span : day.spans)
+    if (span.name == "break")
+      page.add_polygon({{left + scale * span.from, top},
+                        {left + scale * span.to, top},
+                        {left + scale * span.to, top + count * row + 1.5},
+                        {left + scale * span.from, top + count * row + 1.5}},
+                       {"", 0, "#ece7da", ""});
+  const double axis_step = day.minutes > 480 ? 120 : day.minutes > 240 ? 60 : 30;
+  for (double t = 0; t <= day.minutes + 1e-9; t += axis_step) {
     page.add_line({left + scale * t, top}, {left + scale * t, top + count * row + 1.5},
                   {"#d8d2c4", 0.2, "", ""});
     page.add_text({left + scale * t, top + count * row + 5.4},
                   std::fmod(t, 60) == 0 ? format("%.0f h", t / 60) : format("%.1f h", t / 60),
                   {2.8, TextAt::middle, page_quiet, false, 0});
   }
-  static const char* const colours[] = {"#6cb3dd", "#f0a63a", "#b3d6c8", "#2a7fae", "#463a9c"};
-  for (int s = 0; s < count; ++s) {
-    const auto& span = schedule.stations[s];
-    const double y = top + s * row;
-    const auto station = static_cast<Station>(s);
-    page.add_text({flow.left(), y + 5.2},
-                  station == Station::fold && !has_tabs ? marking : name_of(station),
-                  {3.5, TextAt::start, page_ink, false, 0});
-    const double from = left + scale * span.from, to = std::max(from + 0.6, left + scale * span.to);
-    page.add_polygon({{from, y + 1.2}, {to, y + 1.2}, {to, y + 6.8}, {from, y + 6.8}},
-                     {"", 0, colours[s], ""});
-    page.add_text({left + length + 3, y + 5.2},
-                  "up to " + count_of(span.most_people, "person", "people"),
-                  {3, TextAt::start, page_quiet, false, 0});
+  static const char* const colours[] = {"#9a948a", "#6cb3dd", "#f0a63a", "#ab4a68", "#b3d6c8",
+                                        "#2a7fae", "#463a9c", "#d8d2c4", "#c3d53e", "#6b3c2e"};
+  for (std::size_t k = 0; k < rows.size(); ++k) {
+    const double y = top + static_cast<double>(k) * row;
+    page.add_text({flow.left(), y + 4.6}, rows[k].name, {3.3, TextAt::start, page_ink, false, 0});
+    const double from = left + scale * rows[k].from,
+                 to = std::max(from + 0.6, left + scale * rows[k].to);
+    page.add_polygon({{from, y + 1}, {to, y + 1}, {to, y + 6}, {from, y + 6}},
+                     {"", 0, colours[k % std::size(colours)], ""});
+    page.add_text({left + length + 3, y + 4.6}, rows[k].who,
+                  {2.8, TextAt::start, page_quiet, false, 0});
   }
 }
 
@@ -66,7 +72,8 @@ std::string list_copies(const std::vector<int>& copies) {
 
 std::string EventOptions::find_fault() const {
   if (const std::string fault = schedule.find_fault(); !fault.empty()) return fault;
-  if (std::string fault = allowed::hanging_points.find_fault(hanging_points); !fault.empty())
+  if (const std::string fault = day.find_fault(); !fault.empty()) return fault;
+  if (std::string fault = allowed::hanging_points.find_fault(rigging.points); !fault.empty())
     return fault;
   for (const double v : {door_width_mm, door_height_mm})
     if (!(100 <= v && v <= 20000))
@@ -74,12 +81,35 @@ std::string EventOptions::find_fault() const {
   return glue.find_fault();
 }
 
+Rigging find_rigging(const Design& design, const Finished& finished, const EventOptions& options) {
+  const Design glued = make_glued(design, finished);
+  Rigging best;
+  best.fault = format("from %d points on the upper panels it is not held in balance",
+                      options.rigging.points);
+  for (int points = options.rigging.points; points <= options.rigging.points + 4; ++points) {
+    const Hanging hanging = find_hanging(glued, points, options.glue);
+    if (hanging.copies.empty()) continue;
+    const Rigging rigging = make_rigging(glued, finished, hanging, options.glue, options.rigging);
+    if (rigging.points.empty()) {
+      if (best.points.empty()) best = rigging;
+      continue;
+    }
+    if (best.points.empty() || rigging.tilt_deg < best.tilt_deg - 5) best = rigging;
+    if (best.tilt_deg < 10) break;
+  }
+  return best;
+}
+
 EventPlan make_event_plan(const Design& design, const Finished& finished,
                           const AssemblyPlan& assembly, const Purchase& purchase,
-                          const PurchaseOptions& ordering, const EventOptions& options) {
+                          const PurchaseOptions& ordering, const Rigging& rigging,
+                          const EventOptions& options) {
   EventPlan plan;
   plan.work = measure_work(design, finished, assembly, purchase, ordering.cutting);
-  plan.schedule = simulate(plan.work, options.schedule);
+  plan.day = make_day(plan.work, options.schedule, options.day, plan.work.tabs_per_part > 0,
+                      assembly.chosen.panels > 1);
+  plan.helpful = find_savings(plan.work, options.schedule, options.day);
+  plan.rigging = rigging;
   plan.savings = measure_savings(plan.work, options.schedule);
   Design cut = design;  // with its tabs on
   double glued_mm2 = 0;
@@ -110,15 +140,6 @@ EventPlan make_event_plan(const Design& design, const Finished& finished,
   plan.whole_passes_door = plan.whole_passage_mm[0] <= narrow && plan.whole_passage_mm[1] <= tall;
   plan.drawn = measure_standing(design, -Vec3::UnitZ());
   plan.best = find_best_standing(design);
-  // Points that leave it askew are no use: then a few more.
-  const Design glued = make_glued(design, finished);
-  for (int points = options.hanging_points; points <= options.hanging_points + 4; ++points) {
-    const Hanging hanging = find_hanging(glued, points, options.glue);
-    if (hanging.copies.empty()) continue;
-    if (plan.hanging.copies.empty() || hanging.tilt_deg < plan.hanging.tilt_deg - 5)
-      plan.hanging = hanging;
-    if (plan.hanging.tilt_deg < 10) break;
-  }
   return plan;
 }
 
@@ -133,7 +154,7 @@ std::vector<Page> make_event_pages(const Design& design, const AssemblyPlan& ass
   flow.title("The day", (design.name.empty() ? "" : design.name + ": ") +
                             count_of(day.people, "person", "people") + " and " +
                             count_of(day.saws, "saw", "saws"));
-  flow.facts({{write_hours(plan.schedule.minutes), "drying included, breaks not"},
+  flow.facts({{write_hours(plan.day.minutes), "drying, breaks and all"},
               {std::to_string(purchase.count_parts()),
                format("parts to cut, %d of them spare", purchase.count_parts() - plan.work.parts)},
               {std::to_string(plan.work.modules),
@@ -141,18 +162,20 @@ std::vector<Page> make_event_pages(const Design& design, const AssemblyPlan& ass
               {std::to_string(design.joints.size()), "joints"},
               {format("%.1f kg", plan.mass_kg), has_tabs ? "finished, with tabs" : "finished"}});
 
-  flow.heading("Stations");
-  draw_stations(flow, plan.schedule, has_tabs);
-  flow.paragraph(name_bottleneck(plan.schedule, plan.savings, day));
-  flow.table({3, 2, 2},
-             {{"What would help", "the day takes", "saved"},
-              {"as planned", write_hours(plan.schedule.minutes), ""},
-              {"one more saw", write_hours(plan.schedule.minutes - plan.savings.saw_min),
-               write_hours(plan.savings.saw_min)},
-              {"five more people", write_hours(plan.schedule.minutes - plan.savings.people_min),
-               write_hours(plan.savings.people_min)},
-              {"both", write_hours(plan.schedule.minutes - plan.savings.both_min),
-               write_hours(plan.savings.both_min)}});
+  flow.heading("Hour by hour");
+  draw_day(flow, plan.day);
+  flow.paragraph(name_bottleneck(plan.day.schedule, plan.savings, day));
+  if (plan.helpful.empty()) {
+    flow.paragraph("Neither a saw nor people more would shorten the day.");
+  } else {
+    std::vector<std::vector<std::string>> help = {
+        {"What would help", "the day takes", "saved"},
+        {"as planned", write_hours(plan.day.minutes), ""}};
+    for (const Saving& saving : plan.helpful)
+      help.push_back({saving.what, write_hours(plan.day.minutes - saving.minutes),
+                      write_hours(saving.minutes)});
+    flow.table({3, 2, 2}, help);
+  }
   double saw_min = 0;
   for (const EventWork::Stack& stack : plan.work.stacks) saw_min = std::max(saw_min, stack.saw_min);
   flow.table(
@@ -162,22 +185,28 @@ std::vector<Page> make_event_pages(const Design& design, const AssemblyPlan& ass
         "draw round the template, clamp the blanks, take them apart"},
        {"cut", "1 a saw", format("%.0f min a stack", saw_min), "follow the line; the trained only"},
        has_tabs
-           ? std::vector<
-                 std::string>{"fold", "1 a part", format("%.1f min a tab", day.fold_min),
-                              "score, fold, compare with the coupon, write letters and numbers"}
-           : std::vector<std::string>{marking, "1 a part", format("%.1f min a part", day.fold_min),
-                                      "try a slot, write letters and numbers"},
-       {"glue modules", format("%d a module", day.module_people),
-        format("%.1f min a joint", day.joint_min), "fit dry, tick, glue, clip, tick"},
+           ? std::vector<std::string>{"fold", "1 a part", format("%.1f min a tab", day.fold_min),
+                                      "score, fold, hold against the gauge, put the sticker on"}
+           : std::vector<std::string>{"mark", "1 a part", format("%.1f min a part", day.fold_min),
+                                      "try a slot, put the sticker on"},
+       assembly.chosen.panels > 1
+           ? std::vector<std::string>{"glue modules", format("%d a module", day.module_people),
+                                      format("%.1f min a joint", day.joint_min),
+                                      "fit dry, tick, glue, clip, tick"}
+           : std::vector<std::string>{"hand over", "1 a panel", "",
+                                      "panels in the order of the guide"},
        {"assemble", format("%d", day.assembly_people), format("%.1f min a joint", day.joint_min),
         "half of them hold, half glue; one reads the guide aloud"}});
-  flow.remark(
-      format("Drying before a module is handled: %.0f min; ask the glue's label. The times are "
-             "from memory: time one of each and print the plan again. "
-             "For comparison: sixty parts take a group about three hours to cut, assemble and "
-             "glue, cutting being the longest; a stack of about six "
-             "single-wall boards is about 25 mm high (both common practice, no published source).",
-             day.dry_min));
+  flow.remark(format(
+      "Drying before a module is handled: %.0f min, before the whole is moved: %.0f min; ask "
+      "the glue's label, many want a day for full strength. Set up %.0f min, a break of %.0f "
+      "min after every %.0f. The times are from memory: time one of each and have the plan "
+      "printed again. "
+      "For comparison: sixty parts take a group about three hours to cut, assemble and "
+      "glue, cutting being the longest; a stack of about six "
+      "single-wall boards is about 25 mm high (both common practice, no published source).",
+      day.dry_min, options.day.last_dry_min, options.day.set_up_min, options.day.break_min,
+      options.day.break_after_min));
 
   flow.heading("Shopping list");
   std::vector<std::vector<std::string>> rows = {{"What", "How much", "Remarks"}};
@@ -186,7 +215,7 @@ std::vector<Page> make_event_pages(const Design& design, const AssemblyPlan& ass
                     describe_sheets(purchase, ordering),
                     purchase.cost ? format("%.2f at %.2f a sheet, in your own money",
                                            *purchase.cost, *ordering.price)
-                                  : "no price known: give --price for the cost"});
+                                  : "no price known"});
   else
     rows.push_back(
         {"board", "a larger sheet", "the part does not fit the sheet named: see the cutting plan"});
@@ -223,45 +252,47 @@ std::vector<Page> make_event_pages(const Design& design, const AssemblyPlan& ass
            : " and does not pass: join the modules in the room where it will be."));
 
   flow.heading("Hanging");
-  const Hanging& hanging = plan.hanging;
-  if (hanging.copies.empty()) {
-    flow.paragraph("From " + count_of(options.hanging_points, "point", "points") +
-                   " on the upper panels it is not held in balance: support it from below in a net "
-                   "or a cradle, or choose other points with a competent person.");
-  } else {
+  const Rigging& rigging = plan.rigging;
+  if (!rigging.points.empty()) {
+    std::vector<int> copies;
+    double most_n = 0;
+    for (const RigPoint& point : rigging.points)
+      copies.push_back(point.copy), most_n = std::max(most_n, point.upward_n);
     flow.paragraph(
-        format("Mass %.1f kg. Tied at the highest corners of ", plan.mass_kg) +
-        (hanging.copies.size() == 1 ? "panel " : "panels ") + list_copies(hanging.copies) +
+        format("Mass %.1f kg. Tied at ", plan.mass_kg) +
+        (copies.size() == 1 ? "panel " : "panels ") + list_copies(copies) +
         format(" it hangs %s, and each point carries up to %.0f N at rest (%.1f kg).",
-               hanging.tilt_deg < 2
+               rigging.tilt_deg < 2
                    ? "as drawn"
-                   : format("turned by %.0f degrees from as drawn", hanging.tilt_deg).c_str(),
-               hanging.most_per_point_n, hanging.most_per_point_n / gravity_m_per_s2));
-    if (static_cast<int>(hanging.copies.size()) > options.hanging_points)
+                   : format("turned by %.0f degrees from as drawn", rigging.tilt_deg).c_str(),
+               most_n, most_n / gravity_m_per_s2));
+    if (static_cast<int>(copies.size()) > options.rigging.points)
       flow.paragraph(
           format("From %d points it would hang askew or not in balance, so %d are planned.",
-                 options.hanging_points, static_cast<int>(hanging.copies.size())));
-    if (hanging.load.worst_joint >= 0) {
-      const Joint& worst = design.joints[static_cast<std::size_t>(hanging.load.worst_joint)];
+                 options.rigging.points, static_cast<int>(copies.size())));
+    draw_rigging(flow, design, rigging, options.rigging);
+    if (rigging.load.worst_joint >= 0) {
+      const Joint& worst = design.joints[static_cast<std::size_t>(rigging.load.worst_joint)];
       flow.paragraph(
           format("The most loaded glue line is that between panels %d and %d: %.3f N for each mm. "
                  "Glue taken as holding %.2g N/mm (",
                  worst.panels[0] + 1, worst.panels[1] + 1,
-                 options.glue.strength_n_per_mm / hanging.load.reserve,
+                 options.glue.strength_n_per_mm / rigging.load.reserve,
                  options.glue.strength_n_per_mm) +
           options.glue_source +
           format("), that is a reserve of %.1f; it sags about %.1f mm.",
-                 std::floor(10 * hanging.load.reserve) / 10, hanging.load.deflection_mm) +
-          (hanging.load.reserve < 10 ? " Less than 10: back those joints, or take more points."
+                 std::floor(10 * rigging.load.reserve) / 10, rigging.load.deflection_mm) +
+          (rigging.load.reserve < 10 ? " Less than 10: back those joints, or take more points."
                                      : ""));
     }
     flow.paragraph(format("Practice over people asks for 8 to 10 times the load at rest (from "
                           "memory): at 10 times, points, ropes and fittings for %.0f N each, "
                           "and a second, independent suspension. ",
-                          10 * hanging.most_per_point_n) +
-                       "Never tie to a tab or an edge of board alone: a hole with a washer of "
-                       "plywood on both faces, 40 mm from any edge. This is no load calculation.",
+                          10 * most_n) +
+                       "Never tie to a tab or an edge of board alone. This is no load calculation.",
                    page_ink);
+  } else {
+    draw_rigging(flow, design, rigging, options.rigging);
   }
 
   flow.heading("Standing");

@@ -5,7 +5,8 @@
 #include <string>
 #include <vector>
 
-#include "engine/building/handling.h"
+#include "engine/building/day.h"
+#include "engine/building/rigging.h"
 #include "engine/building/schedule.h"
 #include "engine/structure/load.h"
 #include "results/drawings/page.h"
@@ -14,7 +15,8 @@ namespace sixtyfold {
 
 struct EventOptions {
   ScheduleOptions schedule;
-  int hanging_points = 3;
+  DayOptions day;
+  RiggingOptions rigging;
   double door_width_mm = 900, door_height_mm = 2000;
   GlueLine glue;  ///< strength of the joints, for the reserve
   std::string glue_source = "common practice, no published source";
@@ -26,20 +28,25 @@ struct EventOptions {
 /// What the pages are made from.
 struct EventPlan {
   EventWork work;
-  Schedule schedule;
-  Savings savings;
+  Day day;
+  Savings savings;              ///< of the stations alone, for what holds them up
+  std::vector<Saving> helpful;  ///< of the day
   double mass_kg = 0, diameter_mm = 0;
   Vec3 module_passage_mm = Vec3::Zero(), whole_passage_mm = Vec3::Zero();  ///< see measure_passage
   bool module_passes_door = false, whole_passes_door = false;
   Standing drawn, best;
-  Hanging hanging;
+  Rigging rigging;
   double glue_g = 0;
   int clips = 0;  ///< for each team
 };
 
+/// Holes and lines for the points that are asked for, or for a few more where so few leave it
+/// askew.
+Rigging find_rigging(const Design& design, const Finished& finished, const EventOptions& options);
+
 EventPlan make_event_plan(const Design& design, const Finished& finished, const AssemblyPlan& plan,
                           const Purchase& purchase, const PurchaseOptions& ordering,
-                          const EventOptions& options);
+                          const Rigging& rigging, const EventOptions& options);
 
 std::vector<Page> make_event_pages(const Design& design, const AssemblyPlan& assembly,
                                    const EventPlan& plan, const Purchase& purchase,

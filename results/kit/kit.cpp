@@ -7,6 +7,11 @@
 #include "engine/part/scaled_pattern.h"
 #include "engine/text.h"
 #include "engine/variant/inspection.h"
+#include "results/files/design_hash.h"
+#include "results/kit/gauge_pages.h"
+#include "results/kit/partner_pages.h"
+#include "results/kit/rigging_pages.h"
+#include "results/kit/sheet_files.h"
 
 namespace sixtyfold {
 
@@ -38,6 +43,9 @@ namespace {
 constexpr double longest_part_mm = 5000;
 /// Corners of all copies together: every one is drawn on many pages.
 constexpr std::size_t most_kit_corners = 20000;
+
+/// Of one part; whoever cuts more by machine nests them there.
+constexpr int most_sheet_files = 100;
 
 /// Throws for what would fill gigabytes or take minutes.
 void check_work(const Design& design) {
@@ -112,10 +120,16 @@ Kit make_kit(const Design& given, const KitOptions& options) {
           count_of(static_cast<int>(part.pattern.joints_without_tab.size()),
                    "edge of the part carries", "edges of the part carry") +
           " no tab, since none of a useful depth fits: the guide says how to back them");
+  EventOptions happening = options.event;
+  happening.day.painted = happening.day.painted && colours.colours > 1;
+  const Rigging rigging = find_rigging(design, finished, happening);
   for (std::size_t o = 0; o < design.orbits.size(); ++o) {
     const std::string name = o == 0 ? "template" : "template-" + std::to_string(o + 1);
-    const TemplateDrawing drawing =
-        make_template_drawing(design, finished, static_cast<int>(o), pattern);
+    TemplateDrawing drawing = make_template_drawing(design, finished, static_cast<int>(o), pattern);
+    for (std::size_t k = 0; k < rigging.points.size(); ++k)
+      if (find_copy(design, rigging.points[k].copy).orbit == static_cast<int>(o))
+        drawing.add_hanging_hole(rigging.points[k].hole_mm, rigging.points[k].copy,
+                                 name_rig_point(static_cast<int>(k)));
     const Page whole = make_template_page(drawing);
     std::vector<Page> pages = make_tiled_pages(drawing, pattern);
     pages.insert(pages.begin(), whole);
@@ -127,7 +141,15 @@ Kit make_kit(const Design& given, const KitOptions& options) {
       std::any_of(finished.parts.begin(), finished.parts.end(),
                   [](const FinishedPart& part) { return !part.pattern.tabs.empty(); });
   if (folds)
-    kit.files.push_back({"coupon.pdf", make_pdf({make_coupon_page(pattern, design.thickness_mm)})});
+    kit.files.push_back({"coupon.pdf", make_pdf({make_coupon_page(pattern, design.thickness_mm,
+                                                                  find_gauge_angles(finished))})});
+  kit.files.push_back(
+      {"gauges.pdf",
+       make_pdf(make_gauge_pages((design.name.empty() ? "Construction" : design.name) +
+                                     ": angle gauges \u00b7 design " + make_design_hash(design),
+                                 finished, paper))});
+  kit.files.push_back(
+      {"numbers.pdf", make_pdf(make_partner_pages(design, finished, colours, paper))});
   if (const std::vector<Page> model = make_paper_model_pages(design, options.flat, pattern);
       !model.empty())
     kit.files.push_back({"paper-model.pdf", make_pdf(model)});
@@ -142,6 +164,18 @@ Kit make_kit(const Design& given, const KitOptions& options) {
   for (const PartPurchase& part : purchase.parts)
     kit.warnings.insert(kit.warnings.end(), part.cutting.warnings.begin(),
                         part.cutting.warnings.end());
+  int first_copy = 0;
+  for (std::size_t o = 0; o < design.orbits.size(); ++o) {
+    TemplateOptions machine = pattern;
+    machine.notch_mm = 0;
+    const std::string prefix =
+        design.orbits.size() > 1 ? "part-" + std::to_string(o + 1) + "-" : std::string();
+    for (NamedBytes& file :
+         make_sheet_files(make_template_drawing(design, finished, static_cast<int>(o), machine),
+                          purchase.parts[o], first_copy, prefix, most_sheet_files))
+      kit.files.push_back(std::move(file));
+    first_copy += static_cast<int>(design.orbits[o].copies.size());
+  }
   kit.files.push_back({"cutting-plan.pdf",
                        make_pdf(make_cutting_pages(design, finished, purchase, ordering, paper))});
 
@@ -161,9 +195,9 @@ Kit make_kit(const Design& given, const KitOptions& options) {
                        pages)});
   kit.files.push_back({"colours.pdf", make_pdf(make_colour_pages(design, colours, paper))});
   const EventPlan event =
-      make_event_plan(design, finished, plan, purchase, ordering, options.event);
+      make_event_plan(design, finished, plan, purchase, ordering, rigging, happening);
   kit.files.push_back({"day.pdf", make_pdf(make_event_pages(design, plan, event, purchase, ordering,
-                                                            options.event, paper))});
+                                                            happening, paper))});
 
   if (plan.hard_steps > 0)
     kit.warnings.push_back(format(

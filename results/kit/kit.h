@@ -33,9 +33,10 @@ struct Kit {
   std::vector<std::string> warnings;  ///< what a leader must know before cutting, one sentence each
 };
 
-/// template.svg, .pdf, .dxf (template-2... for more parts), coupon.pdf, paper-model.pdf,
-/// cutting-plan.pdf, guide.html, guide.pdf, colours.pdf, day.pdf. Same design and options, same
-/// bytes. Throws std::invalid_argument for options with a fault or a design without joints.
+/// template.svg, .pdf, .dxf (template-2... for more parts), coupon.pdf, gauges.pdf, numbers.pdf,
+/// sheet-01.dxf, .svg ..., paper-model.pdf, cutting-plan.pdf, guide.html, guide.pdf, colours.pdf,
+/// day.pdf. Same design and options, same bytes. Throws std::invalid_argument for options with a
+/// fault or a design without joints.
 Kit make_kit(const Design& design, const KitOptions& options);
 
 /// Options for a design: its thickness, tab depth and sheet.

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "engine/allowed.h"
+#include "engine/part/setback.h"
 #include "engine/shape/boolean.h"
 #include "engine/text.h"
 #include "results/files/design_hash.h"
@@ -21,6 +22,35 @@ Polygon make_notch(const Vec2& tip_outside, const Vec2& inward, double depth) {
           tip_outside - 0.3 * depth * inward - 0.4 * across};
 }
 
+/// The pieces of a -> b inside the polygon, longer than a millimetre.
+std::vector<std::pair<Vec2, Vec2>> clip(const Vec2& a, const Vec2& b, const Polygon& polygon) {
+  std::vector<double> cuts{0, 1};
+  const Vec2 way = b - a;
+  for (std::size_t i = 0; i < polygon.size(); ++i) {
+    const Vec2 p = polygon[i], edge = polygon[(i + 1) % polygon.size()] - p;
+    const double turn = cross(way, edge);
+    if (std::abs(turn) < 1e-9) continue;
+    const double along = cross(Vec2(p - a), edge) / turn, across = cross(Vec2(p - a), way) / turn;
+    if (along > 0 && along < 1 && across >= 0 && across <= 1) cuts.push_back(along);
+  }
+  std::sort(cuts.begin(), cuts.end());
+  std::vector<std::pair<Vec2, Vec2>> pieces;
+  for (std::size_t i = 1; i < cuts.size(); ++i) {
+    const double middle = (cuts[i - 1] + cuts[i]) / 2;
+    if ((cuts[i] - cuts[i - 1]) * way.norm() > 1e-9 && contains(polygon, a + middle * way)) {
+      const Vec2 from = a + cuts[i - 1] * way, to = a + cuts[i] * way;
+      if (!pieces.empty() && (pieces.back().second - from).norm() < 1e-6)
+        pieces.back().second = to;
+      else
+        pieces.emplace_back(from, to);
+    }
+  }
+  pieces.erase(std::remove_if(pieces.begin(), pieces.end(),
+                              [](const auto& p) { return (p.second - p.first).norm() < 1; }),
+               pieces.end());
+  return pieces;
+}
+
 }  // namespace
 
 std::string TemplateOptions::find_fault() const {
@@ -31,6 +61,16 @@ std::string TemplateOptions::find_fault() const {
         Allowed{"the thickness of the card", 0.05, 2, "mm"}.find_fault(card_mm)})
     if (!fault.empty()) return fault;
   return "";
+}
+
+void TemplateDrawing::add_hanging_hole(const Vec2& middle, int copy, const std::string& point) {
+  const std::string words = point + " panel " + std::to_string(copy + 1);
+  for (HangingHole& hole : holes)
+    if ((hole.middle - middle).norm() < 1) {
+      hole.panels += ", " + words;
+      return;
+    }
+  holes.push_back({middle, "hanging: " + words});
 }
 
 SlotName name_slot(const PartJoints& joints, int orbit, int joint) {
@@ -74,38 +114,57 @@ TemplateDrawing make_template_drawing(const Design& design, const Finished& fini
     else
       drawing.pricks_mm.push_back(end);
   };
-  // Where a seat runs to the mid-surface outline, the cut part may end a setback earlier.
-  const auto clip = [&](Vec2 from, Vec2 to) {
-    const Vec2 step = (to - from) / 400;
-    Vec2 a = from, b = to;
-    for (int k = 0; k < 160 && !contains(pattern.outline_mm, a); ++k) a += step;
-    for (int k = 0; k < 160 && !contains(pattern.outline_mm, b); ++k) b -= step;
-    return std::make_pair(a, b);
-  };
   for (const Tab& tab : pattern.tabs) {
     const std::string name = make_letter(letter[at(tab.joint)]);
-    drawing.lines.push_back(
-        {tab.fold_from_mm, tab.fold_to_mm, true, tab.fold_side, to_degrees(tab.fold_rad), name});
+    drawing.lines.push_back({tab.fold_from_mm, tab.fold_to_mm, true, tab.fold_side,
+                             to_degrees(tab.fold_rad), name, TemplateDrawing::Mark::fold});
     const Vec2 along = (tab.fold_to_mm - tab.fold_from_mm).normalized();
     mark_end(tab.fold_from_mm, along);
     mark_end(tab.fold_to_mm, -along);
     drawing.letters.emplace_back(measure_centroid(tab.outline_mm), name);
+    const PanelJoint& joint = finished.joints.joints[at(orbit)][at(tab.joint)];
+    if (joint.role != JointRole::double_tab) continue;
+    const Vec2 out(along.y(), -along.x());
+    const Vec2 middle =
+        tab.fold_from_mm + along.dot((joint.from_mm + joint.to_mm) / 2 - tab.fold_from_mm) * along;
+    for (const auto& [a, b] : clip(middle, middle + tab.depth_mm * out, tab.outline_mm))
+      drawing.lines.push_back({a, b, false, 1, 0, name, TemplateDrawing::Mark::middle});
   }
+  const auto add_line = [&](const Vec2& from, const Vec2& to, const Seat& seat,
+                            TemplateDrawing::Mark mark, const std::string& name) {
+    for (const auto& [a, b] : clip(from, to, pattern.body_mm)) {
+      drawing.lines.push_back({a, b, false, seat.side, 0, name, mark});
+      if (mark == TemplateDrawing::Mark::end) continue;  // its ends are marked already
+      const Vec2 along = (b - a).normalized();
+      mark_end(a, along);
+      mark_end(b, -along);
+    }
+  };
   for (const Seat& seat : pattern.seats) {
     const PanelJoint& joint = finished.joints.joints[at(orbit)][at(seat.joint)];
     const std::string name = make_letter(letter[at(seat.joint)]);
-    if (joint.role == JointRole::plain_edge) {  // the edge itself is the seat: a letter beside it
+    using Mark = TemplateDrawing::Mark;
+    if (!seat.tab_mm.empty()) {
+      const Polygon& tab = seat.tab_mm;
+      add_line(tab[0], tab[1], seat, Mark::crease, name);
+      add_line(tab[2], tab[3], seat, Mark::free_edge, name);
+      add_line(tab[1], tab[2], seat, Mark::end, name);
+      add_line(tab[3], tab[0], seat, Mark::end, name);
+      double others = 0;
+      drawing.seats.push_back(
+          {take_largest(make_intersection({make_counter_clockwise(tab)}, {pattern.body_mm}),
+                        others),
+           seat.side, name});
+    } else if (joint.role == JointRole::plain_edge) {  // a letter beside the edge that is glued
       const Vec2 along = (seat.to_mm - seat.from_mm).normalized();
       drawing.letters.emplace_back(
           (seat.from_mm + seat.to_mm) / 2 + 9 * Vec2(-along.y(), along.x()),
           name + (seat.side > 0 ? "" : "\u2032"));
-      continue;
+    } else {  // the corner of a cut edge that stands on the face, see cut_on_face_setback
+      const Vec2 back = -cut_on_face_setback(design.thickness_mm, joint.angle_rad) *
+                        joint.mate_side.head<2>().normalized();
+      add_line(seat.from_mm + back, seat.to_mm + back, seat, Mark::standing_edge, name);
     }
-    const auto [from, to] = clip(seat.from_mm, seat.to_mm);
-    drawing.lines.push_back({from, to, false, seat.side, 0, name});
-    const Vec2 along = (to - from).normalized();
-    mark_end(from, along);
-    mark_end(to, -along);
   }
   // Clear of the slot's bottom at true size and on a small model.
   const double beside_slot =
@@ -130,6 +189,13 @@ TemplateDrawing make_template_drawing(const Design& design, const Finished& fini
   int turned_over = 0;
   const auto& copies = design.orbits[at(orbit)].copies;
   for (const Mat3& copy : copies) turned_over += static_cast<int>(copy.determinant() < 0);
+  if (!pattern.tabs.empty())
+    drawing.hinge_note =
+        format(
+            "The folds are drawn for board whose layer %.1f mm under the outside of a fold keeps "
+            "its length (",
+            finished.hinge_depth_mm) +
+        options.hinge_source + "). The coupon measures it.";
   drawing.note =
       "cut " + std::to_string(copies.size()) + " from " + format("%.1f", design.thickness_mm) +
       " mm board" +

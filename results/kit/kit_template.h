@@ -7,6 +7,7 @@
 
 #include "engine/part/slab.h"
 #include "results/drawings/page.h"
+#include "results/kit/gauge_pages.h"
 
 namespace sixtyfold {
 
@@ -19,6 +20,8 @@ struct TemplateOptions {
   double overlap_mm = 12;          ///< of tiles
   double model_diameter_mm = 300;  ///< of the paper model
   double card_mm = 0.3;            ///< thickness of the paper model's card
+  /// Where the fold allowance comes from, for people.
+  std::string hinge_source = "the middle of the board: common practice, no published source";
   std::vector<std::string> tint_of;  ///< "#rrggbb" under each copy of the paper model; empty: none
 
   /// Empty, or one sentence: the value and what is allowed.
@@ -28,19 +31,41 @@ struct TemplateOptions {
 /// Everything that is drawn of one part, in its own plane (y up), seen on the outside face.
 struct TemplateDrawing {
   std::vector<Polygon> cut_mm;  ///< outline first, then holes; notches and kerf applied
+  /// What a line is: the fold of a tab; of a seat the lines on which the tab's crease, its free
+  /// edge and its ends come to lie; where an edge without a tab stands; the middle of a tab
+  /// that is glued to its like, middle on middle.
+  enum class Mark { fold, crease, free_edge, end, standing_edge, middle };
   struct Line {
     Vec2 from, to;
     bool is_fold = false;
     int side = 1;          ///< folds: +1 towards the viewer; seats: +1 this face
     double angle_deg = 0;  ///< to fold through
     std::string letter;
+    Mark mark = Mark::fold;
   };
-  std::vector<Line> lines;                            ///< folds and seats
+  /// The area that another panel's tab covers of this part's face.
+  struct SeatArea {
+    Polygon area_mm;  ///< inside the part
+    int side = 1;     ///< +1 this face
+    std::string letter;
+  };
+  std::vector<Line> lines;  ///< folds and seats, inside the part
+  std::vector<SeatArea> seats;
   std::vector<Vec2> pricks_mm;                        ///< line ends inside the part
-  std::vector<std::pair<Vec2, std::string>> letters;  ///< on tabs and beside seats
-  double grain_rad = 0;                               ///< direction of the grain arrow
+  std::vector<std::pair<Vec2, std::string>> letters;  ///< on tabs, at slots, beside bare edges
+  /// Drilled in some panels only, to hang the construction from.
+  struct HangingHole {
+    Vec2 middle;
+    std::string panels;  ///< "P1: panel 12 only"
+  };
+  std::vector<HangingHole> holes;
+  double grain_rad = 0;  ///< direction of the grain arrow
   bool has_grain = false, has_slots = false;
   std::string name, hash, note;  ///< note: thickness and which are turned over
+  std::string hinge_note;        ///< a sentence; empty without folds
+
+  /// Holes at one place are one, with the numbers of all its panels.
+  void add_hanging_hole(const Vec2& middle, int copy, const std::string& point);
 
   bool has_slots_alone() const { return has_slots && lines.empty(); }
 };
@@ -57,8 +82,9 @@ Page make_template_page(const TemplateDrawing& drawing);
 std::vector<Page> make_tiled_pages(const TemplateDrawing& drawing, const TemplateOptions& options);
 /// DXF R12 (AC1009), millimetres, y up, layers CUT, FOLD, MARK.
 std::string make_template_dxf(const TemplateDrawing& drawing);
-/// One page to cut, fold and glue first.
-Page make_coupon_page(const TemplateOptions& options, double thickness_mm);
+/// One page to cut, fold and glue first, with the folds of the design.
+Page make_coupon_page(const TemplateOptions& options, double thickness_mm,
+                      const std::vector<GaugeAngle>& angles);
 /// The part at a scale that suits card, once for every copy, numbered, on few pages. The tabs are
 /// those of the same construction made of card. Empty when card leaves nothing of a part.
 std::vector<Page> make_paper_model_pages(const Design& design, const FlatOptions& flat,

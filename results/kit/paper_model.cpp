@@ -1,7 +1,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/building/joint_sides.h"
 #include "engine/nest/nest.h"
+#include "engine/shape/boolean.h"
 #include "engine/shape/hub.h"
 #include "engine/text.h"
 #include "results/kit/template_parts.h"
@@ -11,6 +13,86 @@ namespace sixtyfold {
 namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+/// What is written on a tab, a seat or at a slot of one copy, in the part's plane.
+struct Note {
+  Vec2 where;
+  std::string text;
+  int side;  ///< seats: the face; 0: both faces
+};
+
+/// Letter and number of the partner, at every joint of one copy.
+std::vector<Note> find_notes(const Design& design, const Finished& finished,
+                             const JointSides& sides, int copy, double beside_mm) {
+  const int orbit = find_copy(design, copy).orbit;
+  const FlatPattern& pattern = finished.parts[at(orbit)].pattern;
+  std::vector<Note> notes;
+  const auto add = [&](const Vec2& where, const std::string& letter, int index, int side) {
+    const int n = sides.joint[at(copy)][at(index)];
+    if (n < 0) return;
+    const Joint& joint = design.joints[at(n)];
+    const int other = joint.panels[0] == copy ? joint.panels[1] : joint.panels[0];
+    notes.push_back({where, letter + ":" + std::to_string(other + 1), side});
+  };
+  const auto letter_of = [&](int index) {
+    return make_letter(finished.joints.letter[at(orbit)][at(index)]);
+  };
+  for (const Tab& tab : pattern.tabs)
+    add(measure_centroid(tab.outline_mm), letter_of(tab.joint), tab.joint, 0);
+  for (const Seat& seat : pattern.seats) {
+    if (seat.tab_mm.empty()) {
+      const Vec2 along = (seat.to_mm - seat.from_mm).normalized();
+      add((seat.from_mm + seat.to_mm) / 2 + beside_mm * Vec2(-along.y(), along.x()),
+          letter_of(seat.joint), seat.joint, seat.side);
+      continue;
+    }
+    double others = 0;
+    const Polygon area = take_largest(
+        make_intersection({make_counter_clockwise(seat.tab_mm)}, {pattern.body_mm}), others);
+    if (area.size() >= 3) add(measure_centroid(area), letter_of(seat.joint), seat.joint, seat.side);
+  }
+  for (const Slot& slot : pattern.slots)
+    add(slot.bottom_mm() + beside_mm * slot.inwards(),
+        name_slot(finished.joints, orbit, slot.joint).own, slot.joint, 0);
+  return notes;
+}
+
+/// One face of the drawing: the folds, and of the seats those on it.
+TemplateDrawing take_face(TemplateDrawing drawing, bool is_turned_over, bool is_back) {
+  if (is_turned_over)
+    for (auto& line : drawing.lines) line.side = -line.side;
+  if (is_back) drawing = mirror_drawing(drawing);
+  drawing.lines.erase(std::remove_if(drawing.lines.begin(), drawing.lines.end(),
+                                     [](const TemplateDrawing::Line& line) {
+                                       return !line.is_fold && line.side < 0;
+                                     }),
+                      drawing.lines.end());
+  drawing.seats.clear();
+  drawing.letters.clear();
+  drawing.pricks_mm.clear();
+  return drawing;
+}
+
+/// So long on paper, so long in board.
+void draw_scale_bar(Page& page, const Vec2& from, double scale) {
+  const PageStyle style{"#000000", 0.3, "", ""};
+  page.add_line(from, from + Vec2(50, 0), style);
+  for (int k = 0; k <= 5; ++k)
+    page.add_line(from + Vec2(10 * k, -1.4), from + Vec2(10 * k, 0), style);
+  page.add_text(from + Vec2(52, 0.4), format("50 mm on paper, %.0f mm at full size", 50 / scale),
+                {2.6, TextAt::start, "#000000", false, 0});
+}
+
+/// Crosses at the same places of a front and its back.
+void draw_register(Page& page) {
+  const PageStyle style{"#777777", 0.2, "", ""};
+  for (const double x : {6.0, page.width_mm() - 6})
+    for (const double y : {6.0, page.height_mm() - 6}) {
+      page.add_line({x - 3, y}, {x + 3, y}, style);
+      page.add_line({x, y - 3}, {x, y + 3}, style);
+      page.add_circle({x, y}, 1.5, style);
+    }
+}
 
 }  // namespace
 
@@ -34,10 +116,10 @@ std::vector<Page> make_paper_model_pages(const Design& design, const FlatOptions
   plain.kerf_mm = 0;
   plain.notch_mm = 0;
   std::vector<Page> pages;
+  const JointSides sides = find_joint_sides(model, finished.joints);
   int copy = 0;
   for (std::size_t o = 0; o < design.orbits.size(); ++o) {
     TemplateDrawing drawing = make_template_drawing(model, finished, static_cast<int>(o), plain);
-    drawing.pricks_mm.clear();
     // Nested like sheets, at a size at which one fits a page.
     const Vec2 room(paper.x() - 2 * margin, paper.y() - 2 * margin - foot);
     const double gap = 2;
@@ -61,42 +143,64 @@ std::vector<Page> make_paper_model_pages(const Design& design, const FlatOptions
     const Vec2 seat = find_hub(drawing.cut_mm.front());
     const double seat_room = distance_to_boundary(drawing.cut_mm.front(), seat) * scale;
     for (int start = 0; start < total; start += per_page) {
-      Page page(paper.x(), paper.y());
-      for (int k = start; k < std::min(total, start + per_page); ++k) {
-        // The nest's x runs along the long side: up the page.
-        const Placement placement =
-            nest.placements.empty() ? Placement{} : nest.placements[at(k - start)];
-        const Vec2 spot(margin + nesting.sheet.short_mm - placement.position_mm.y(),
-                        margin + nesting.sheet.long_mm - placement.position_mm.x());
-        const TemplateDrawing turned = turn_drawing(drawing, placement.rotation_rad + pi / 2);
-        const PartPlace place{spot, scale};
-        const bool mirrored = design.orbits[o].copies[at(k)].determinant() < 0;
-        if (!options.tint_of.empty())
-          for (const Polygon& ring : turned.cut_mm)
-            page.add_polygon(place(ring), {"", 0, options.tint_of[at(copy + k)], ""});
-        draw_part(page, turned, place, options.tint_of.empty());
-        const Vec2 number_at = rotate(seat, placement.rotation_rad + pi / 2);
-        const double size = std::clamp(0.9 * seat_room, 2.5, 7.0);
-        page.add_text(place(number_at) + Vec2(0, 0.36 * size),
-                      std::to_string(copy + k + 1) + (mirrored ? " over" : ""),
-                      {size, TextAt::middle, "#000000", true, 0});
+      for (const bool is_back : {false, true}) {
+        Page page(paper.x(), paper.y());
+        for (int k = start; k < std::min(total, start + per_page); ++k) {
+          // The nest's x runs along the long side: up the page.
+          const Placement placement =
+              nest.placements.empty() ? Placement{} : nest.placements[at(k - start)];
+          const double turn = placement.rotation_rad + pi / 2;
+          const Vec2 spot(margin + nesting.sheet.short_mm - placement.position_mm.y(),
+                          margin + nesting.sheet.long_mm - placement.position_mm.x());
+          const bool over = design.orbits[o].copies[at(k)].determinant() < 0;
+          const TemplateDrawing face = take_face(turn_drawing(drawing, turn), over, is_back);
+          const PartPlace place{is_back ? Vec2(paper.x() - spot.x(), spot.y()) : spot, scale};
+          if (!options.tint_of.empty())
+            for (const Polygon& ring : face.cut_mm)
+              page.add_polygon(place(ring), {"", 0, options.tint_of[at(copy + k)], ""});
+          draw_part(page, face, place, options.tint_of.empty());
+          const auto put = [&](const Vec2& p) {
+            const Vec2 turned = rotate(p, turn);
+            return place(is_back ? Vec2(-turned.x(), turned.y()) : turned);
+          };
+          for (const Note& note :
+               find_notes(model, finished, sides, copy + k, std::max(9.0, 2.4 / scale))) {
+            const int facing = (over ? -1 : 1) * (is_back ? -1 : 1);
+            if (note.side != 0 && note.side != facing) continue;
+            page.add_text(put(note.where) + Vec2(0, 0.7), note.text,
+                          {2.0, TextAt::middle, note.side == 0 ? "#000000" : seat_colour, true, 0});
+          }
+          const double size = std::clamp(0.9 * seat_room, 2.5, 7.0);
+          page.add_text(
+              put(seat) + Vec2(0, 0.36 * size),
+              std::to_string(copy + k + 1) + (over ? " over" : "") + (is_back ? " inside" : ""),
+              {is_back ? 0.6 * size : size, TextAt::middle, is_back ? "#777777" : "#000000", true,
+               0});
+        }
+        draw_register(page);
+        PageText small;
+        small.size_mm = 2.8;
+        page.add_text(
+            {margin, paper.y() - margin - 7.5},
+            drawing.name + ": paper model 1 : " + format("%.1f", 1 / scale) + ", " +
+                format("%.0f", 2 * radius * scale) + " mm across, card about " +
+                format("%.1f", options.card_mm) + " mm." +
+                (drawing.has_slots_alone() ? "" : " Red: fold towards you. Blue: fold away."),
+            small);
+        std::string reading = drawing.has_slots_alone()
+                                  ? ""
+                                  : "\u201cB:36\u201d on a tab: glue it over the green seat "
+                                    "\u201cB\u201d of part 36. ";
+        if (drawing.has_slots)
+          reading += "\u201cA1:36\u201d at a slot: push it into slot A2 of part 36. ";
+        page.add_text({margin, paper.y() - margin - 3},
+                      reading + (is_back ? "This is the back: print it on the front's other side, "
+                                           "turned about the long edge; the crosses meet."
+                                         : "Print both sides, turned about the long edge."),
+                      small);
+        draw_scale_bar(page, {margin, paper.y() - margin + 1}, scale);
+        pages.push_back(page);
       }
-      PageText small;
-      small.size_mm = 2.8;
-      page.add_text(
-          {margin, paper.y() - margin - 3},
-          drawing.name + ": paper model 1 : " + format("%.1f", 1 / scale) + ", " +
-              format("%.0f", 2 * radius * scale) + " mm across, card about " +
-              format("%.1f", options.card_mm) + " mm." +
-              (drawing.has_slots_alone() ? "" : " Red: fold towards you. Blue: fold away."),
-          small);
-      std::string reading = drawing.has_slots_alone()
-                                ? ""
-                                : "Glue every tab to the seat with its letter; a letter with "
-                                  "\u2032 sits at an edge on the other face. ";
-      if (drawing.has_slots) reading += "Push slot A1 into A2 of another part.";
-      page.add_text({margin, paper.y() - margin + 1}, reading, small);
-      pages.push_back(page);
     }
     copy += total;
   }

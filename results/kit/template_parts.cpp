@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "engine/nest/nest.h"
+#include "engine/shape/boolean.h"
 #include "engine/shape/hub.h"
 #include "engine/text.h"
 
@@ -17,6 +18,27 @@ double text_angle_deg(const Vec2& along) {
   if (angle > 90) angle -= 180;
   if (angle <= -90) angle += 180;
   return angle;
+}
+
+std::string name_line(const TemplateDrawing::Line& line) {
+  using Mark = TemplateDrawing::Mark;
+  const std::string face = line.side > 0 ? "" : " (other face)";
+  switch (line.mark) {
+    case Mark::fold:
+      return std::string(line.side > 0 ? "fold up " : "fold down ") +
+             format("%.0f", line.angle_deg) + "\u00b0";
+    case Mark::crease:
+      return "crease " + line.letter + face;
+    case Mark::free_edge:
+      return "free edge " + line.letter + face;
+    case Mark::standing_edge:
+      return "edge " + line.letter + " stands here" + face;
+    case Mark::middle:
+      return "middle";
+    case Mark::end:
+      break;
+  }
+  return "";
 }
 
 const char* const slot_line =
@@ -40,9 +62,30 @@ TemplateDrawing turn_drawing(TemplateDrawing drawing, double angle) {
   for (Polygon& ring : drawing.cut_mm)
     for (Vec2& p : ring) turn(p);
   for (auto& line : drawing.lines) turn(line.from), turn(line.to);
+  for (auto& seat : drawing.seats)
+    for (Vec2& p : seat.area_mm) turn(p);
+  for (auto& hole : drawing.holes) turn(hole.middle);
   for (Vec2& p : drawing.pricks_mm) turn(p);
   for (auto& letter : drawing.letters) turn(letter.first);
   drawing.grain_rad += angle;
+  return drawing;
+}
+
+TemplateDrawing mirror_drawing(TemplateDrawing drawing) {
+  const auto flip = [](Vec2& p) { p.x() = -p.x(); };
+  for (Polygon& ring : drawing.cut_mm) {
+    for (Vec2& p : ring) flip(p);
+    std::reverse(ring.begin(), ring.end());
+  }
+  for (auto& line : drawing.lines) flip(line.from), flip(line.to), line.side = -line.side;
+  for (auto& seat : drawing.seats) {
+    for (Vec2& p : seat.area_mm) flip(p);
+    seat.side = -seat.side;
+  }
+  for (auto& hole : drawing.holes) flip(hole.middle);
+  for (Vec2& p : drawing.pricks_mm) flip(p);
+  for (auto& letter : drawing.letters) flip(letter.first);
+  drawing.grain_rad = pi - drawing.grain_rad;
   return drawing;
 }
 
@@ -66,22 +109,35 @@ void draw_part(Page& page, const TemplateDrawing& drawing, const PartPlace& plac
     page.add_line(place(line.from), place(line.to), style);
     if (small) continue;
     const Vec2 along = (line.to - line.from).normalized(), left(-along.y(), along.x());
-    std::string label;
-    if (line.is_fold)
-      label = std::string(line.side > 0 ? "fold up " : "fold down ") +
-              format("%.0f", line.angle_deg) + "\u00b0";
-    else
-      label = "seat " + line.letter + (line.side > 0 ? "" : " (other face)");
+    std::string label = name_line(line);
+    if (label.empty()) continue;
     const double length = (line.to - line.from).norm();
     PageText how;
     how.size_mm = std::min(4.0, length / (0.62 * static_cast<double>(label.size())));
+    if (how.size_mm < 1.5) continue;
     how.at = TextAt::middle;
     how.colour = colour;
     how.turned_deg = text_angle_deg(along);
-    // Inside of a fold, above a seat; the side that is up on the page gets the smaller shift.
+    // Inside of a fold and of a seat; the side that is up on the page gets the smaller shift.
+    Vec2 inside = left;
+    for (const TemplateDrawing::SeatArea& seat : drawing.seats)
+      if (!line.is_fold && seat.letter == line.letter && seat.side == line.side &&
+          distance_to_boundary(seat.area_mm, (line.from + line.to) / 2) < 0.5 &&
+          left.dot(measure_centroid(seat.area_mm) - line.from) < 0)
+        inside = -left;
     const Vec2 middle = (line.from + line.to) / 2;
-    const double up = left.y() > 0 || (left.y() == 0 && left.x() < 0) ? 1.6 : 4.6;
-    page.add_text(place(middle + up * left), label, how);
+    const double up = inside.y() > 0 || (inside.y() == 0 && inside.x() < 0) ? 1.6 : 4.6;
+    page.add_text(place(middle + up * inside), label, how);
+  }
+  for (const TemplateDrawing::SeatArea& seat : drawing.seats) {
+    if (seat.area_mm.size() < 3) continue;
+    PageText how;
+    how.size_mm = small ? 2.2 : 9;
+    how.at = TextAt::middle;
+    how.bold = true;
+    how.colour = seat_colour;
+    page.add_text(place(measure_centroid(seat.area_mm)) + Vec2(0, 0.35 * how.size_mm),
+                  seat.letter + (seat.side > 0 ? "" : "\u2032"), how);
   }
   for (const Vec2& p : drawing.pricks_mm) {
     page.add_circle(place(p), small ? 0.5 : 1.2, {"#000000", 0.25, "", ""});
@@ -95,10 +151,27 @@ void draw_part(Page& page, const TemplateDrawing& drawing, const PartPlace& plac
     page.add_text(place(where) + Vec2(0, 0.35 * how.size_mm), letter, how);
   }
   if (small) return;
-  // The grain arrow and the part's name where there is most room.
-  const Vec2 centre = find_hub(drawing.cut_mm.front());
-  const double room = distance_to_boundary(drawing.cut_mm.front(), centre),
-               text_size = std::clamp(room / 12, 3.2, 7.0);
+  for (const TemplateDrawing::HangingHole& hole : drawing.holes) {
+    const PageStyle style{hanging_colour, 0.4, "", "2 1.2"};
+    page.add_circle(place(hole.middle), 5, style);
+    for (const Vec2& d : {Vec2(8, 0), Vec2(0, 8)})
+      page.add_line(place(hole.middle - d), place(hole.middle + d), style);
+    page.add_text(place(hole.middle) + Vec2(0, 12.5), hole.panels + " only",
+                  {3.2, TextAt::middle, hanging_colour, false, 0});
+  }
+  // The grain arrow and the part's name where there is most room beside the seats.
+  PolygonSet seats;
+  for (const TemplateDrawing::SeatArea& seat : drawing.seats)
+    if (seat.area_mm.size() >= 3) seats.push_back(seat.area_mm);
+  Vec2 centre = find_hub(drawing.cut_mm.front());
+  double room = 0;
+  for (const Polygon& piece : make_difference({drawing.cut_mm.front()}, seats)) {
+    if (measure_area(piece) < 400) continue;
+    const Vec2 hub = find_hub(piece);
+    if (distance_to_boundary(piece, hub) > room)
+      centre = hub, room = distance_to_boundary(piece, hub);
+  }
+  const double text_size = std::clamp(room / 12, 3.2, 7.0);
   if (drawing.has_grain) {
     const Vec2 dir(std::cos(drawing.grain_rad), std::sin(drawing.grain_rad)),
         side(-dir.y(), dir.x());
@@ -137,11 +210,22 @@ std::vector<std::string> find_reading_lines(const TemplateDrawing& drawing) {
       "Black: cut. Red dashes: fold up, towards you. Blue dash-dot: fold down. Score before "
       "folding; check the "
       "angle with the coupon.",
-      "Green: seat, where the tab with the same letter is glued; dotted when it is on the other "
-      "face: prick its "
-      "ends through the board.",
+      "Green: seat, the outline of what the tab with the same letter covers. Lay its crease on the "
+      "line named crease and its free edge on the line named free edge. Dotted, and the letter "
+      "with "
+      "\u2032: on the other face; prick its corners through the board.",
       "Small circle: prick through. Small notch in the outline: end of a fold or seat line.",
   };
+  if (!drawing.holes.empty())
+    lines.push_back(
+        "Violet: holes to hang it from, drilled 10 mm wide in the panels named and in no "
+        "others, once the numbers are on; see the plan of the day.");
+  if (!drawing.hinge_note.empty()) lines.push_back(drawing.hinge_note);
+  if (std::any_of(drawing.lines.begin(), drawing.lines.end(),
+                  [](const auto& line) { return line.mark == TemplateDrawing::Mark::middle; }))
+    lines.push_back(
+        "A tab with a line named middle is glued to the tab with its letter of another panel: "
+        "crease on crease, middle on middle.");
   if (drawing.has_slots) lines.push_back(slot_line);
   return lines;
 }

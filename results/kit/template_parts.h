@@ -11,6 +11,7 @@ namespace sixtyfold {
 inline constexpr const char* fold_up_colour = "#b3261e";
 inline constexpr const char* fold_down_colour = "#1f4fa3";
 inline constexpr const char* seat_colour = "#2e7d32";
+inline constexpr const char* hanging_colour = "#7a2e8c";
 
 /// Puts the part on a page: y down, its own origin at `origin`.
 struct PartPlace {
@@ -29,6 +30,8 @@ struct PartPlace {
 Box measure_drawing_box(const TemplateDrawing& drawing);
 Vec2 rotate(const Vec2& p, double angle_rad);
 TemplateDrawing turn_drawing(TemplateDrawing drawing, double angle_rad);
+/// Seen on the other face: left and right change places, up and down, this face and the other.
+TemplateDrawing mirror_drawing(TemplateDrawing drawing);
 /// With its long side across the page.
 TemplateDrawing lay_across(const TemplateDrawing& drawing);
 

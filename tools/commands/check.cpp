@@ -29,7 +29,7 @@ struct CheckOptions {
   std::string path;
   std::string motion_path;
   std::vector<int> hung_from, standing_on;
-  GlueLine glue;
+  std::optional<Material> material;
   bool json = false, order = false;
   LimitChanges changes;
 };
@@ -63,7 +63,9 @@ std::vector<Load> find_loads(const CheckOptions& options, const Design& design) 
     if (copies.empty()) continue;
     LoadCase load_case = make_load_case(design, hold, copies);
     load_case.mass_kg_per_m2 = design.limits.mass_kg_per_m2;
-    load_case.glue = options.glue;
+    const std::optional<Material> material = find_material(design, options.material);
+    if (material && material->glue_strength_n_per_mm)
+      load_case.glue.strength_n_per_mm = material->glue_strength_n_per_mm->value;
     loads.push_back({load_case, measure_load(glued, load_case)});
   }
   return loads;
@@ -159,8 +161,7 @@ void add_check_command(CLI::App& app) {
                       "an SVG file for a design that is not rigid: its freest motion, both ways");
   add_material_option(*command, options->changes,
                       [options = options.get()](const Material& material) {
-                        if (material.glue_strength_n_per_mm)
-                          options->glue.strength_n_per_mm = material.glue_strength_n_per_mm->value;
+                        options->material = material;
                       });
   add_limit_options(*command, options->changes, LimitDefaults::of_the_file);
   run_when_chosen(*command, [options] { return check(*options); });

@@ -1,11 +1,14 @@
 #include "tools/commands/command.h"
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <csignal>
 #include <exception>
 #include <filesystem>
 #include <iostream>
+#include <memory>
 #include <new>
+#include <sstream>
 #include <stdexcept>
 
 #include "engine/text.h"
@@ -69,6 +72,36 @@ void check_output() {
   if (!std::cout) throw std::runtime_error("standard output can not be written");
 }
 
+constexpr std::size_t largest_options_bytes = 64 * 1024;
+
+/// Options of a file, "name = value" a line, for those not typed. TOML as CLI11 reads it. Those of
+/// other commands are passed over.
+void read_options_file(CLI::App& command, const std::string& path) {
+  std::istringstream stream(read_file(path, largest_options_bytes));
+  for (const CLI::ConfigItem& item : CLI::ConfigTOML().from_config(stream)) {
+    const std::string name = "--" + item.name;
+    CLI::Option* option = command.get_option_no_throw(name);
+    const auto others = command.get_parent()->get_subcommands({});
+    const bool is_known = std::any_of(others.begin(), others.end(), [&](const CLI::App* other) {
+      return other->get_option_no_throw(name) != nullptr;
+    });
+    if (!is_known || !item.parents.empty() || item.name == "options" || item.name == "resume")
+      throw std::invalid_argument(path + ": there is no option called " + quote(item.name));
+    if (!option || option->count() > 0) continue;  // what was typed wins
+    if (option->get_items_expected_max() == 0) {   // a flag
+      if (item.inputs.size() != 1 || (item.inputs[0] != "true" && item.inputs[0] != "false"))
+        throw std::invalid_argument(path + ": " + item.name + " must be true or false");
+      if (item.inputs[0] == "true") {
+        option->add_result("true");
+        option->run_callback();
+      }
+      continue;
+    }
+    option->add_result(item.inputs);
+    option->run_callback();
+  }
+}
+
 int run_guarded(CLI::App& app, int argc, const char* const* argv) {
   try {
     try {
@@ -106,7 +139,12 @@ CLI::App* add_command(CLI::App& app, const std::string& name, const std::string&
 }
 
 void run_when_chosen(CLI::App& command, std::function<ExitStatus()> run) {
-  command.callback([run = std::move(run)] {
+  auto path = std::make_shared<std::string>();
+  command.add_option("--options", *path,
+                     "a file of options, one 'name = value' a line; one file serves every command, "
+                     "each takes what it has, and what is typed wins");
+  command.callback([&command, path, run = std::move(run)] {
+    if (!path->empty()) read_options_file(command, *path);
     const ExitStatus status = run();
     check_output();
     if (status != ExitStatus::ok) throw CommandEnded{status};

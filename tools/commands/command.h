@@ -25,7 +25,8 @@ enum class ExitStatus {
 CLI::App* add_command(CLI::App& app, const std::string& name, const std::string& description,
                       const std::vector<std::string>& examples);
 
-/// `run` is called when the subcommand was chosen and all its options were read.
+/// `run` is called when the subcommand was chosen and all its options were read: those typed, then
+/// those of the file that --options names, which is added here.
 void run_when_chosen(CLI::App& command, std::function<ExitStatus()> run);
 
 /// The command with its options as typed, in the order of its help: for run.json.

@@ -17,37 +17,13 @@ namespace sixtyfold {
 
 namespace {
 
-constexpr std::size_t largest_options_bytes = 64 * 1024;
-
 struct FindOptions {
   RunPlan plan;
   LimitChanges changes;
-  std::string out, resume, options_file;
+  std::string out, resume;
   std::vector<std::string> weights, bounds, pareto;
   SearchRunOptions run;
 };
-
-/// Options of a file, "name = value" a line, for those not typed. TOML as CLI11 reads it.
-void read_options_file(CLI::App& command, const std::string& path) {
-  std::istringstream stream(read_file(path, largest_options_bytes));
-  for (const CLI::ConfigItem& item : CLI::ConfigTOML().from_config(stream)) {
-    CLI::Option* option = command.get_option_no_throw("--" + item.name);
-    if (!option || !item.parents.empty() || item.name == "options" || item.name == "resume")
-      throw std::invalid_argument(path + ": there is no option called " + quote(item.name));
-    if (option->count() > 0) continue;            // what was typed wins
-    if (option->get_items_expected_max() == 0) {  // a flag
-      if (item.inputs.size() != 1 || (item.inputs[0] != "true" && item.inputs[0] != "false"))
-        throw std::invalid_argument(path + ": " + item.name + " must be true or false");
-      if (item.inputs[0] == "true") {
-        option->add_result("true");
-        option->run_callback();
-      }
-      continue;
-    }
-    option->add_result(item.inputs);
-    option->run_callback();
-  }
-}
 
 ExitStatus find(CLI::App& command, FindOptions& options) {
   options.run.command = write_command_line(command);
@@ -62,7 +38,6 @@ ExitStatus find(CLI::App& command, FindOptions& options) {
     const RunPlan plan = read_state_file(options.resume, StateKind::checkpoint).plan;
     return carry_out_run(plan, true, options.run);
   }
-  if (!options.options_file.empty()) read_options_file(command, options.options_file);
   RunPlan& plan = options.plan;
   plan.limits = sixtyfold::apply(options.changes, plan.limits);
   plan.material = options.changes.material_name;
@@ -149,10 +124,6 @@ void add_find_command(CLI::App& app) {
       ->group("Goals")
       ->delimiter(',');
 
-  command
-      ->add_option("--options", options->options_file,
-                   "a file with any of these options, one 'name = value' a line")
-      ->group("Runs");
   command
       ->add_option("--resume", options->resume, "go on with the run that was stopped in a folder")
       ->group("Runs");

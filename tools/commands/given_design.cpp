@@ -4,6 +4,7 @@
 
 #include "results/files/design_json.h"
 #include "results/files/file.h"
+#include "results/files/material_json.h"
 
 namespace sixtyfold {
 
@@ -18,6 +19,13 @@ Inspection inspect_given_design(const std::string& path, const LimitChanges& cha
   // What the nest says of sheets is asked for again by whoever wants it, with patience.
   constexpr int quick_nest = 1;
   return inspect(read_given_design(path, changes), quick_nest);
+}
+
+std::optional<Material> find_material(const Design& design, const std::optional<Material>& typed) {
+  if (typed) return typed;
+  for (const Material& material : find_shipped_materials())
+    if (material.name == design.material) return material;
+  return std::nullopt;
 }
 
 bool is_refused(const Inspection& inspection, const std::string& path) {

@@ -1,8 +1,10 @@
 #pragma once
 // The design file that a command was given: read, put under the limits typed, measured afresh.
 
+#include <optional>
 #include <string>
 
+#include "engine/stock/material.h"
 #include "engine/variant/inspection.h"
 #include "tools/options/limit_options.h"
 
@@ -13,6 +15,10 @@ namespace sixtyfold {
 /// Throws std::invalid_argument: no such file, no design, limits that make no sense.
 Design read_given_design(const std::string& path, const LimitChanges& changes);
 Inspection inspect_given_design(const std::string& path, const LimitChanges& changes);
+
+/// The board of a design: what was typed, else the shipped material it was made for; none where
+/// that is not known.
+std::optional<Material> find_material(const Design& design, const std::optional<Material>& typed);
 
 /// Whether faults of the geometry forbid to go on; if so the first is told on standard error, in
 /// one line with the file's name.

@@ -6,6 +6,7 @@
 #include <memory>
 #include <optional>
 
+#include "engine/building/tab_side.h"
 #include "results/files/file.h"
 #include "tools/commands/command.h"
 #include "tools/commands/given_design.h"
@@ -23,11 +24,14 @@ struct KitChoice {
   std::string path, out, paper = "A4";
   LimitChanges changes;
   std::optional<Material> material;
-  double kerf_mm = 0, fold_allowance_mm = 0, model_mm = 300;
+  double kerf_mm = 0, model_mm = 300;
+  std::optional<double> fold_allowance_mm, model_scale;
+  std::string tabs;
   double off_mm = 1, off_deg = 1, spares = 5;
   int points = 3, most_in_module = 12;
   std::string colours = "modules";
   ScheduleOptions schedule;
+  DayOptions day;
   ReachOptions reach;
 };
 
@@ -36,32 +40,42 @@ ExitStatus write_kit(const KitChoice& choice) {
   const Inspection inspection = inspect_given_design(choice.path, choice.changes);
   if (is_refused(inspection, choice.path)) return ExitStatus::no;
   const Design& design = inspection.design;
-  double fold_allowance_mm = choice.fold_allowance_mm;
+  const std::optional<Material> material = find_material(design, choice.material);
   EventOptions event;
-  if (choice.material) {
-    const Material& material = *choice.material;
-    if (fold_allowance_mm == 0 && material.fold_allowance_mm)
-      fold_allowance_mm = material.fold_allowance_mm->value;
-    if (material.glue_strength_n_per_mm) {
-      event.glue.strength_n_per_mm = material.glue_strength_n_per_mm->value;
-      event.glue_source = material.glue_strength_n_per_mm->source;
-    }
-  }
   KitOptions options = make_kit_options(design);
-  options.flat.fold_allowance_mm = fold_allowance_mm;
+  if (material && material->fold_allowance_mm) {
+    options.flat.fold_allowance_mm =
+        material->fold_allowance_mm->value * design.thickness_mm / material->thickness_mm.value;
+    options.pattern.hinge_source = material->title + ": " + material->fold_allowance_mm->source;
+  }
+  if (choice.fold_allowance_mm) {
+    options.flat.fold_allowance_mm = *choice.fold_allowance_mm;
+    options.pattern.hinge_source = "as measured";
+  }
+  options.flat.tab_side = choice.tabs == "inside"     ? TabSide::inside
+                          : choice.tabs == "outside"  ? TabSide::outside
+                          : choice.tabs == "shortest" ? TabSide::shortest
+                                                      : choose_tab_side(design, options.flat);
+  if (material && material->glue_strength_n_per_mm) {
+    event.glue.strength_n_per_mm = material->glue_strength_n_per_mm->value;
+    event.glue_source = material->glue_strength_n_per_mm->source;
+  }
   options.pattern.paper = choice.paper == "A3"       ? Paper::a3
                           : choice.paper == "Letter" ? Paper::letter
                                                      : Paper::a4;
   options.pattern.kerf_mm = choice.kerf_mm;
-  options.pattern.model_diameter_mm = choice.model_mm;
+  options.pattern.model_diameter_mm =
+      choice.model_scale ? 2 * measure_enclosing_radius(design) / *choice.model_scale
+                         : choice.model_mm;
   options.assembly.most_in_module = choice.most_in_module;
   options.assembly.reach = choice.reach;
   options.tolerance.cut_mm = choice.off_mm;
   options.tolerance.fold_deg = choice.off_deg;
   options.event = event;
   options.event.schedule = choice.schedule;
-  options.event.hanging_points = choice.points;
-  if (choice.material) options.purchase.material = choice.material->title;
+  options.event.rigging.points = choice.points;
+  options.event.day = choice.day;
+  if (material) options.purchase.material = material->title;
   options.purchase.spare_share = choice.spares / 100;
   options.colours = choice.colours;
   options.limit_faults = find_limit_faults(inspection);
@@ -94,10 +108,35 @@ void add_kit_command(CLI::App& app) {
   CLI::App& app_command = *command;
   add_length_option(app_command, "--kerf", choice->kerf_mm, allowed::kerf,
                     "width of the cut, from the coupon");
-  add_length_option(app_command, "--fold-allowance", choice->fold_allowance_mm,
-                    allowed::fold_allowance, "length, from the coupon");
-  add_length_option(app_command, "--model", choice->model_mm, allowed::paper_model,
-                    "diameter of the paper model");
+  add_parsed_option(
+      app_command, "--fold-allowance", "LENGTH",
+      [choice = choice.get()](const std::string& text) {
+        const bool is_negative = !text.empty() && text[0] == '-';
+        const double length = parse_length_mm(text.substr(is_negative ? 1 : 0));
+        if (const std::string fault =
+                allowed::fold_allowance.find_fault(is_negative ? -length : length);
+            !fault.empty())
+          throw std::invalid_argument("is wrong: " + fault);
+        choice->fold_allowance_mm = is_negative ? -length : length;
+      },
+      "from the middle of the board to the layer that keeps its length in a fold, from the coupon; "
+      "default: the material's, else 0");
+  command
+      ->add_option(
+          "--tabs", choice->tabs,
+          "side of the panels the tabs lie on where there is a choice: inside, outside, or "
+          "shortest (the fold that bends the board least); default: inside where that costs no tab "
+          "and no way in")
+      ->check(CLI::IsMember({"inside", "outside", "shortest"}));
+  add_parsed_option(
+      app_command, "--model", "LENGTH|1:N",
+      [choice = choice.get()](const std::string& text) {
+        if (text.rfind("1:", 0) == 0)
+          choice->model_scale = parse_number(text.substr(2), {1, 1000});
+        else
+          choice->model_mm = parse_length_mm(text, allowed::paper_model);
+      },
+      "diameter of the paper model, or its scale, such as 1:8; default 300 mm");
   const auto add_count = [&](const char* name, int& value, const Allowed& range, const char* help) {
     add_count_option(app_command, name, value, static_cast<int>(range.low),
                      static_cast<int>(range.high), help);
@@ -111,6 +150,16 @@ void add_kit_command(CLI::App& app) {
                     allowed::minutes_each, "to fit, glue and clamp one");
   add_number_option(app_command, "--minutes-per-tab", choice->schedule.fold_min,
                     allowed::minutes_each, "to score, fold and check one");
+  const Allowed span{"a time of the day's plan", 0, 10000, "minutes"};
+  add_number_option(app_command, "--set-up", choice->day.set_up_min, span,
+                    "minutes before the first cut");
+  add_number_option(app_command, "--break", choice->day.break_min, span,
+                    "minutes of a break, after every 75 of work");
+  add_number_option(app_command, "--hang-minutes", choice->day.hang_min, span,
+                    "minutes to hang it or stand it up");
+  add_number_option(app_command, "--clear-up", choice->day.clear_min, span, "minutes to clear up");
+  command->add_flag("--paint", choice->day.painted,
+                    "the parts are painted in the colours of the plan before they are folded");
   add_number_option(app_command, "--spares", choice->spares, allowed::spares,
                     "parts cut beyond the number needed, in percent");
   add_count("--points", choice->points, allowed::hanging_points, "hanging points");

@@ -101,7 +101,9 @@ ExitStatus nest(const NestCommand& command) {
     std::cerr
         << "Note: " << fault
         << ": the tabs drawn must be made as strips of a board that folds, glued along the cut.\n";
-  StockPlan plan = make_stock_plan(design, command.stock);
+  StockOptions stock = command.stock;
+  stock.material = find_material(design, stock.material);
+  StockPlan plan = make_stock_plan(design, stock);
   plan.faults = find_limit_faults(inspection);
   if (command.svg_path == "-") {
     if (plan.parts.size() > 1)

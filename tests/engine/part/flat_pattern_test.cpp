@@ -24,6 +24,37 @@ TEST_CASE("setbacks have the values of their formulas", "[flat]") {
   CHECK(edge_to_edge_setback(4, pi) == Approx(0).margin(1e-12));
   CHECK(fold_in_bisector_setback(4, pi / 2) == Approx(2 * std::sqrt(2.0)));
   CHECK(fold_in_bisector_setback(4, pi) == Approx(2));
+  CHECK(hinge_shift(2, pi / 2) == Approx(2));
+  CHECK(hinge_shift(2, pi / 3) == Approx(2 / std::sqrt(3.0)));
+  CHECK(crease_behind_line(4, to_radians(36), 0) == Approx(5.5055).margin(1e-4));
+  CHECK(crease_behind_line(4, to_radians(20), 0) == Approx(10.9899).margin(1e-4));
+}
+
+TEST_CASE("a fold whose inner face keeps its length stands the outside setback from the corner",
+          "[flat]") {
+  // Sheet-metal bending, from memory of its handbooks: the outside setback, from the sharp corner
+  // of the outer faces to where the bend begins, is tan(A/2)(T + R); here R = 0 and the neutral
+  // layer is the inner face. The sharp corner is that of a butting cut edge.
+  for (double deg = 15; deg <= 165; deg += 15) {
+    const double fold = to_radians(deg), t = 3.2;
+    CHECK(fold_on_face_setback(t, fold) - hinge_shift(-t / 2, fold) -
+              cut_on_face_setback(t, fold) ==
+          Approx(t * std::tan(fold / 2)).margin(1e-9));
+  }
+}
+
+TEST_CASE("a fold whose outer face keeps its length is drawn where a butting edge is cut",
+          "[flat]") {
+  // Then the hinge is the corner that touches the mate's face, for either joint.
+  for (double deg = 15; deg <= 165; deg += 15) {
+    const double fold = to_radians(deg);
+    CHECK(fold_on_face_setback(4, fold) - hinge_shift(2, fold) ==
+          Approx(cut_on_face_setback(4, fold)).margin(1e-9));
+    CHECK(crease_behind_line(4, fold, 2) == Approx(cut_on_face_setback(4, fold)).margin(1e-9));
+    if (deg < 90)
+      CHECK(fold_in_bisector_setback(4, 2 * fold) - hinge_shift(2, fold) ==
+            Approx(edge_to_edge_setback(4, 2 * fold)).margin(1e-9));
+  }
 }
 
 TEST_CASE("a setback is the least that keeps the two boards apart", "[flat]") {

@@ -8,11 +8,15 @@
 #include <sstream>
 
 #include "engine/building/assembly.h"
+#include "engine/shape/boolean.h"
 #include "results/files/file.h"
+#include "results/kit/partner_pages.h"
+#include "results/kit/sheet_files.h"
 #include "tests/support/pdf_paths.h"
 #include "tests/support/polyhedra.h"
 #include "tests/support/random_designs.h"
 #include "tests/support/run_program.h"
+#include "tests/support/svg_standard.h"
 
 using namespace sixtyfold;
 using namespace sixtyfold::test;
@@ -188,8 +192,9 @@ TEST_CASE("a kit is whole: its PDFs are sound, with text as text and fonts embed
     CHECK(count >= 1);
   }
   for (const char* name :
-       {"template.svg", "template.pdf", "template.dxf", "coupon.pdf", "paper-model.pdf",
-        "guide.html", "guide.pdf", "colours.pdf", "cutting-plan.pdf", "day.pdf"})
+       {"template.svg", "template.pdf", "template.dxf", "coupon.pdf", "gauges.pdf", "numbers.pdf",
+        "sheet-01.dxf", "sheet-01.svg", "paper-model.pdf", "guide.html", "guide.pdf", "colours.pdf",
+        "cutting-plan.pdf", "day.pdf"})
     CHECK(names.count(name) == 1);
   const auto text_of = [&](const char* name) {
     return run_program({"pdftotext", "-layout", name, "-"}, folder.path()).out;
@@ -201,11 +206,17 @@ TEST_CASE("a kit is whole: its PDFs are sound, with text as text and fonts embed
     CHECK(guide.find(words) != std::string::npos);
   }
   const std::string day = text_of("day.pdf");
-  for (const char* words : {"five more people", "Shopping list", "no load calculation", "torn tab",
-                            "common practice, no published source"}) {
+  for (const char* words : {"Hour by hour", "break", "Shopping list", "no load calculation",
+                            "torn tab", "common practice, no published source"}) {
     CAPTURE(words);
     CHECK(day.find(words) != std::string::npos);
   }
+  // Volunteers read it: no word of group theory, of the computing, or of the command line.
+  for (const char* name : {"guide.pdf", "day.pdf", "colours.pdf", "numbers.pdf", "gauges.pdf"})
+    for (const char* word : {"coset", "Monte Carlo", "linearised", "Schoenflies", "--"}) {
+      CAPTURE(name, word);
+      CHECK(text_of(name).find(word) == std::string::npos);
+    }
   // Same design and options, same bytes.
   const Kit again = make_kit(design, options);
   REQUIRE(again.files.size() == kit.files.size());
@@ -221,6 +232,153 @@ TEST_CASE("options of a kit out of range are one sentence", "[kit]") {
   options.colours = "modules";
   options.assembly.reach.hand_mm = std::nan("");
   CHECK_THROWS_WITH(make_kit(design, options), Catch::Contains("the passage for a hand"));
+}
+
+TEST_CASE("whole sheets: every part once, face up, its number engraved, by another reader",
+          "[kit]") {
+  const Design design = make_sample("D5");
+  KitOptions options = make_kit_options(design);
+  options.pattern.kerf_mm = 0.4;
+  const Finished finished = make_finished(design, options.flat);
+  TemplateOptions plain = options.pattern;
+  plain.notch_mm = 0;
+  const TemplateDrawing drawing = make_template_drawing(design, finished, 0, plain);
+  PurchaseOptions ordering = options.purchase;
+  ordering.cutting.thickness_mm = design.thickness_mm;
+  const Purchase purchase = make_purchase(design, finished, ordering);
+  const auto files = make_sheet_files(drawing, purchase.parts[0], 0, "", 100);
+  REQUIRE(files.size() == 2 * at(purchase.sheets));
+  const ScratchFolder folder;
+  const double area = measure_area(drawing.cut_mm[0]);
+  int parts = 0, folds = 0;
+  for (const auto& file : files) {
+    CAPTURE(file.name);
+    if (file.name.find(".svg") != std::string::npos) {
+      CHECK(find_svg_faults(file.bytes).empty());
+      continue;
+    }
+    write_file(folder.path() / "sheet.dxf", file.bytes);
+    const ProgramResult read = run_program(
+        {"/usr/bin/python3", source_folder() + "/tests/support/read_dxf.py", "sheet.dxf"},
+        folder.path());
+    REQUIRE(read.status == 0);
+    std::istringstream lines(read.out);
+    std::vector<Polygon> on_sheet;
+    for (std::string line; std::getline(lines, line);) {
+      std::istringstream in(line);
+      std::string word, layer, closed, pair;
+      in >> word >> layer;
+      if (word == "errors") CHECK(layer == "0");
+      if (word == "line" && layer == "FOLD") ++folds;
+      if (word != "ring" || layer != "CUT") continue;
+      in >> closed;
+      Polygon ring;
+      double x = 0, y = 0;
+      while (in >> pair) {
+        REQUIRE(std::sscanf(pair.c_str(), "%lf,%lf", &x, &y) == 2);
+        ring.emplace_back(x, y);
+        CHECK(x > 0);
+        CHECK(x < ordering.sheet.long_mm);
+        CHECK(y > 0);
+        CHECK(y < ordering.sheet.short_mm);
+      }
+      CHECK(measure_area(ring) == Approx(area).epsilon(1e-5));
+      // Not turned over: the corners come in the same order and at the same distances.
+      for (std::size_t i = 2; i < ring.size(); ++i)
+        CHECK(cross(Vec2(ring[1] - ring[0]), Vec2(ring[i] - ring[0])) ==
+              Approx(cross(Vec2(drawing.cut_mm[0][1] - drawing.cut_mm[0][0]),
+                           Vec2(drawing.cut_mm[0][i] - drawing.cut_mm[0][0])))
+                  .epsilon(1e-4)
+                  .margin(1));
+      for (const Polygon& other : on_sheet)
+        CHECK(measure_set_area(make_intersection({ring}, {other})) < 0.01);
+      on_sheet.push_back(ring);
+      ++parts;
+    }
+  }
+  CHECK(parts == purchase.count_parts());
+  CHECK(folds == parts * static_cast<int>(finished.parts[0].pattern.tabs.size()));
+}
+
+TEST_CASE("the table of partners: what goes to a panel comes back from it", "[kit]") {
+  for (const char* symbol : {"I", "D5", "Th", "C6"}) {
+    const Design design = make_sample(symbol);
+    const Finished finished = make_finished(design, FlatOptions{});
+    const auto partners =
+        find_partners(design, finished, find_joint_sides(design, finished.joints));
+    REQUIRE(partners.size() == at(count_copies(design)));
+    std::size_t rows = 0;
+    for (std::size_t copy = 0; copy < partners.size(); ++copy)
+      for (const Partner& partner : partners[copy]) {
+        ++rows;
+        const auto& back = partners[at(partner.panel)];
+        CHECK(std::count_if(back.begin(), back.end(), [&](const Partner& other) {
+                return other.joint == partner.joint && other.panel == static_cast<int>(copy) &&
+                       other.own == partner.other && other.other == partner.own;
+              }) == 1);
+        // One letter on both sides, a tab on a seat or on its like.
+        CHECK(partner.own.substr(partner.own.find(' ') + 1) ==
+              partner.other.substr(partner.other.find(' ') + 1));
+        if (partner.own.rfind("seat", 0) == 0) CHECK(partner.other.rfind("tab", 0) == 0);
+      }
+    CHECK(rows == 2 * design.joints.size());
+  }
+}
+
+TEST_CASE("angle gauges: a wedge for every fold and every plane angle, as wide as they are",
+          "[kit]") {
+  const Design design = make_sample("T");
+  const Finished finished = make_finished(design, FlatOptions{});
+  const auto gauges = find_gauge_angles(finished);
+  const auto has = [&](bool is_fold, double wedge) {
+    return std::any_of(gauges.begin(), gauges.end(), [&](const GaugeAngle& gauge) {
+      return gauge.is_fold == is_fold && std::abs(gauge.wedge_deg - wedge) < 0.05;
+    });
+  };
+  for (const Tab& tab : finished.parts[0].pattern.tabs)
+    CHECK(has(true, 180 - to_degrees(tab.fold_rad)));
+  for (const Joint& joint : design.joints) CHECK(has(false, joint.angle_deg));
+  for (const GaugeAngle& gauge : gauges) {
+    const Polygon wedge = make_gauge(gauge.wedge_deg, 55);
+    CHECK(is_simple(wedge));
+    const Vec2 a = wedge[1] - wedge[0], b = wedge[wedge.size() - 2] - wedge.back();
+    CHECK(to_degrees(std::atan2(cross(a, b), a.dot(b))) == Approx(gauge.wedge_deg).margin(1e-6));
+  }
+}
+
+TEST_CASE("holes to hang from stand where the text says, and their lines meet in the ring",
+          "[kit]") {
+  int rigged = 0;
+  for (const char* symbol : {"I", "T", "D5", "C6", "Th"}) {
+    const Design design = make_sample(symbol);
+    const Finished finished = make_finished(design, FlatOptions{});
+    EventOptions options;
+    const Rigging rigging = find_rigging(design, finished, options);
+    CAPTURE(symbol, rigging.fault);
+    if (rigging.points.empty()) {
+      CHECK(!rigging.fault.empty());
+      continue;
+    }
+    ++rigged;
+    double upward = 0;
+    for (const RigPoint& point : rigging.points) {
+      const FlatPattern& pattern = finished.parts[at(find_copy(design, point.copy).orbit)].pattern;
+      CHECK(contains(pattern.body_mm, point.hole_mm));
+      CHECK(distance_to_boundary(pattern.body_mm, point.hole_mm) > options.rigging.edge_mm - 0.01);
+      for (const Seat& seat : pattern.seats)
+        if (!seat.tab_mm.empty())
+          CHECK_FALSE(contains(make_counter_clockwise(seat.tab_mm), point.hole_mm));
+      CHECK((make_copy_frame(design, point.copy).to_space(point.hole_mm) - point.point_mm).norm() <
+            1e-9);
+      CHECK((rigging.ring_mm - point.point_mm).norm() == Approx(point.line_mm));
+      CHECK(rigging.up.dot(rigging.ring_mm - point.point_mm) > 0);
+      CHECK(point.line_n >= point.upward_n - 1e-9);
+      upward += point.upward_n;
+    }
+    CHECK(rigging.most_lean_deg < 45);
+    CHECK(upward == Approx(rigging.load.weight_n).epsilon(1e-6));
+  }
+  CHECK(rigged >= 2);
 }
 
 TEST_CASE("the order of assembly makes every joint once and pushes through nothing", "[kit]") {
@@ -309,6 +467,51 @@ TEST_CASE("the order of assembly makes every joint once and pushes through nothi
     }
   CHECK(designs >= 5);
   CHECK(straight > 5);
+}
+
+TEST_CASE("a day of sixty parts takes a group of twenty about three hours", "[kit]") {
+  // Common practice, no published source. Parts of 3 m outline with a dozen sharp turns and three
+  // tabs, twelve modules of five, two saws, 10 stacks of 6.
+  const CuttingOptions cutting;
+  EventWork work;
+  work.parts = 60, work.modules = 12, work.tabs_per_part = 3, work.joints_in_module = 5;
+  for (int k = 0; k < 11; ++k)
+    work.stacks.push_back(
+        {6, cutting.stack_s / 60, 3000 / cutting.feed_mm_per_min + 12 * cutting.corner_s / 60});
+  work.joints_at_step.assign(12, 5);
+  work.joints_at_step[0] = 0;
+  const ScheduleOptions stations;
+  REQUIRE(stations.people == 20);
+  DayOptions options;
+  const Day day = make_day(work, stations, options, true, true);
+  CAPTURE(day.minutes);
+  CHECK(day.minutes > 150);
+  CHECK(day.minutes < 225);
+  // Cutting is the longest of what people do.
+  double longest = 0;
+  std::string name;
+  for (const DaySpan& span : day.spans) {
+    CHECK(span.to > span.from);
+    CHECK(span.to <= day.minutes + 1e-9);
+    if (span.to - span.from > longest) longest = span.to - span.from, name = span.name;
+  }
+  CHECK((name == "cut" || name == "trace and stack"));
+  // Laws: every part of the day makes it longer; what is told to help does, and nothing else is.
+  DayOptions painted = options, lazy = options;
+  painted.painted = true;
+  lazy.break_min = 40;
+  CHECK(make_day(work, stations, painted, true, true).minutes > day.minutes + 20);
+  CHECK(make_day(work, stations, lazy, true, true).minutes > day.minutes + 20);
+  for (const Saving& saving : find_savings(work, stations, painted)) {
+    CHECK(saving.minutes >= 3);
+    CHECK(saving.minutes < day.minutes + 100);
+  }
+  ScheduleOptions crowd = stations;
+  crowd.people = 200, crowd.saws = 40;
+  for (const Saving& saving : find_savings(work, crowd, options)) {
+    CHECK(saving.what != "five more people");
+    CHECK(saving.what != "one more saw");
+  }
 }
 
 TEST_CASE("the day takes what such days take, and obeys its laws", "[kit]") {

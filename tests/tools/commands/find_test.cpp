@@ -176,6 +176,38 @@ TEST_CASE("options can stand in a file and what is typed wins", "[tools][find]")
   CHECK_THAT(run_find("--options " + scratch / "bad.toml").output, Catch::Contains("groop"));
 }
 
+TEST_CASE("one file of options serves every command, and a design remembers its board",
+          "[tools][find]") {
+  const Scratch scratch("one_file");
+  std::ofstream(scratch / "hall.toml")
+      << "material = \"corrugated-b\"\nsheet = \"700x1000\"\ngroup = \"T\"\nbudget = 1500\n"
+         "count = 1\nquiet = true\npeople = 24\nsaws = 3\npaper = \"Letter\"\nprice = \"2.5\"\n";
+  const std::string file = " --options " + scratch / "hall.toml";
+  REQUIRE(run_find("--seed 4" + file + " --out " + scratch / "run").status == 0);
+  const std::string design = scratch / "run/001.json";
+  const auto run = [&](const std::vector<std::string>& words) {
+    const ProgramResult result = run_sixtyfold(words);
+    CAPTURE(result.err);
+    CHECK(result.status == 0);
+    return result.out;
+  };
+  const std::string hall = scratch / "hall.toml";
+  // With the file, or with nothing: the design has its material's name with it.
+  CHECK_THAT(run({"nest", design}), Catch::Contains("B flute"));
+  CHECK_THAT(run({"nest", design, "--options", hall}), Catch::Contains("700 x 1000"));
+  run({"check", design, "--options", hall});
+  run({"kit", design, "--options", hall, "--out", scratch / "kit"});
+  const ProgramResult pages = run_program({"pdfinfo", scratch / "kit/day.pdf"});
+  CHECK_THAT(pages.out, Catch::Contains("612 x 792"));  // Letter, ANSI/ASME Y14.1
+  const ProgramResult day = run_program({"pdftotext", scratch / "kit/day.pdf", "-"});
+  CHECK_THAT(day.out, Catch::Contains("24 people and 3 saws"));
+  CHECK_THAT(day.out, Catch::Contains("B flute"));
+  // What is typed wins.
+  run({"kit", design, "--options", hall, "--people", "9", "--out", scratch / "kit9"});
+  CHECK_THAT(run_program({"pdftotext", scratch / "kit9/day.pdf", "-"}).out,
+             Catch::Contains("9 people and 3 saws"));
+}
+
 TEST_CASE("score answers one line a line, in order, with errors where they stand",
           "[tools][score]") {
   const Branch branch = make_branch("I", "generic", "radial");
