@@ -159,10 +159,9 @@ void add_check_command(CLI::App& app) {
   add_copies("--stand", options->standing_on, "copies to stand it on, by number");
   command->add_option("--motion", options->motion_path,
                       "an SVG file for a design that is not rigid: its freest motion, both ways");
-  add_material_option(*command, options->changes,
-                      [options = options.get()](const Material& material) {
-                        options->material = material;
-                      });
+  add_material_option(
+      *command, options->changes,
+      [options = options.get()](const Material& material) { options->material = material; });
   add_limit_options(*command, options->changes, LimitDefaults::of_the_file);
   run_when_chosen(*command, [options] { return check(*options); });
 }
