@@ -15,7 +15,8 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 /// Where a hole may be drilled in a part.
 PolygonSet find_room(const FlatPattern& pattern, const RiggingOptions& options) {
-  PolygonSet room = make_offset({pattern.body_mm}, -options.edge_mm);
+  // A hair more, so that what is written is never less than asked for.
+  PolygonSet room = make_offset({pattern.body_mm}, -options.edge_mm - 0.01);
   PolygonSet taken;
   for (const Polygon& hole : pattern.holes_mm)
     for (const Polygon& grown : make_offset({hole}, options.edge_mm)) taken.push_back(grown);

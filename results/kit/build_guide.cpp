@@ -374,7 +374,7 @@ class Guide {
 
   void draw_module_section() {
     const ModuleChoice& chosen = plan_.chosen;
-    flow_.keep(190);
+    flow_.keep(150);
     flow_.heading("2  One module");
     flow_.paragraph(plan_.reason + " All modules are alike. " +
                     (chosen.internal_dof == 0
@@ -451,15 +451,17 @@ class Guide {
     std::vector<std::vector<std::string>> rows = {
         {"Module", "Modules", "Joints inside", "Loose movements", "Stiffness"}};
     std::set<std::vector<std::string>> seen;
+    int chosen_row = -1;
     for (const ModuleChoice& choice : plan_.considered) {
       if (choice.panels == 1 || rows.size() > 7) continue;
       std::vector<std::string> row = {
           describe(choice), std::to_string(choice.modules.size()), std::to_string(choice.joints),
           std::to_string(choice.internal_dof),
           choice.internal_dof > 0 ? "0" : format("%.2g", choice.stiffness)};
+      if (choice.modules == plan_.chosen.modules) chosen_row = static_cast<int>(rows.size());
       if (seen.insert(row).second) rows.push_back(std::move(row));
     }
-    flow_.table({5, 1.6, 2, 2.4, 1.6}, rows, 1);
+    flow_.table({5, 1.6, 2, 2.4, 1.6}, rows, chosen_row);
     flow_.remark(
         "All the ways to divide it into equal modules that hang together, best first: fewest loose "
         "movements, then most joints a panel, then stiffest. Stiffness compares designs; it is no "
@@ -468,6 +470,7 @@ class Guide {
   }
 
   void draw_module_list() {
+    flow_.keep(60);
     flow_.subheading("All modules, in the order in which they are placed");
     const int columns = 3;
     const double cell = flow_.width() / columns, line = 5.2;
@@ -648,12 +651,14 @@ class Guide {
     double most = closure_.evened.most_mm;
     for (const Miss& miss : closure_.steps) most = std::max(most, miss.most_mm);
     if (!(most > 0) || steps == 0) return;
-    const double unit = most > 40   ? 20
-                        : most > 16 ? 8
-                        : most > 8  ? 4
-                        : most > 4  ? 2
-                                    : 1,
-                 height = 32, left = flow_.left() + 12;
+    // 1, 2 or 5 times a power of ten, so that there are at most six lines.
+    double unit = std::pow(10, std::floor(std::log10(most / 6)));
+    for (const double factor : {1.0, 2.0, 5.0, 10.0})
+      if (most / (unit * factor) <= 6) {
+        unit *= factor;
+        break;
+      }
+    const double height = 32, left = flow_.left() + 12;
     const double top = flow_.take(height + 11), scale = height / (unit * std::ceil(most / unit)),
                  bar = (flow_.right() - left) / static_cast<double>(steps);
     Page& page = flow_.page();
@@ -713,6 +718,7 @@ class Guide {
     int hand = 0, clamp = 0;
     for (const Reach& reach : plan_.reach)
       hand += static_cast<int>(!reach.hand), clamp += static_cast<int>(!reach.clamp);
+    flow_.keep(24);
     flow_.heading("Out of reach");
     flow_.paragraph(hand + clamp == 0
                         ? format("Every joint is within reach of a hand and of a clamp that opens "

@@ -60,7 +60,7 @@ Page make_coupon_page(const TemplateOptions& options, double thickness_mm,
   for (int k = 1; k < 10; ++k)
     page.add_line({margin + 9 + 10.0 * k, y}, {margin + 9 + 10.0 * k, y + 18}, cut);
   y += 18;
-  section("3", "Fold allowance: which layer keeps its length", "--fold-allowance",
+  section("3", "Fold allowance: the hinge", "--fold-allowance",
           "Score and fold both strips by 90\u00b0 along the dashes and glue the small leg to "
           "scrap. Measure the long leg M over the outside of the fold: the layer that keeps its "
           "length lies M - 60 mm under the outside, and the fold allowance is " +

@@ -121,7 +121,7 @@ std::vector<Page> make_cutting_pages(const Design& design, const Finished& finis
         drawing.folds_mm.emplace_back(tab.fold_from_mm, tab.fold_to_mm);
       const std::string svg = make_nest_svg(part.nest, drawing);
       const Vec2 size = measure_svg(svg);
-      const double scale = std::min(flow.width() / size.x(), 116 / size.y());
+      const double scale = std::min(flow.width() / size.x(), 96 / size.y());
       const double top = flow.take(scale * size.y() + 2),
                    x = flow.left() + (flow.width() - scale * size.x()) / 2;
       flow.page().add_svg(svg, {{x, top}, {x + scale * size.x(), top + scale * size.y()}});

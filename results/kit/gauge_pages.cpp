@@ -13,7 +13,11 @@ namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
-constexpr double gauge_side_mm = 55;
+/// As long as fits a cell of the page.
+double choose_side(double wedge_deg, double cell_mm) {
+  const double width = measure_box(make_gauge(wedge_deg, 1)).size().x();
+  return std::min(55.0, (cell_mm - 8) / width);
+}
 
 }  // namespace
 
@@ -90,12 +94,14 @@ std::vector<Page> make_gauge_pages(const std::string& footer, const Finished& fi
       if (column == 0) {
         height = 0;
         for (std::size_t m = k; m < std::min(some.size(), k + columns); ++m)
-          height = std::max(height,
-                            measure_box(make_gauge(some[m].wedge_deg, gauge_side_mm)).size().y());
+          height = std::max(height, measure_box(make_gauge(some[m].wedge_deg,
+                                                           choose_side(some[m].wedge_deg, cell)))
+                                        .size()
+                                        .y());
         top = flow.take(height + 17);
       }
       const GaugeAngle& angle = some[k];
-      const Polygon gauge = make_gauge(angle.wedge_deg, gauge_side_mm);
+      const Polygon gauge = make_gauge(angle.wedge_deg, choose_side(angle.wedge_deg, cell));
       const Box box = measure_box(gauge);
       const Vec2 origin(flow.left() + column * cell + (cell - box.size().x()) / 2 - box.low.x(),
                         top + height + box.low.y());
@@ -118,7 +124,7 @@ std::vector<Page> make_gauge_pages(const std::string& footer, const Finished& fi
     }
   }
   const double bar = flow.take(12);
-  add_check_bars(flow.page(), {flow.left(), bar + 4}, {6, 60});
+  add_check_bars(flow.page(), {flow.left(), bar + 4}, {6, flow.bottom() - 110});
   return flow.finish();
 }
 

@@ -189,14 +189,12 @@ std::vector<Page> make_paper_model_pages(const Design& design, const FlatOptions
             small);
         std::string reading = drawing.has_slots_alone()
                                   ? ""
-                                  : "\u201cB:36\u201d on a tab: glue it over the green seat "
-                                    "\u201cB\u201d of part 36. ";
-        if (drawing.has_slots)
-          reading += "\u201cA1:36\u201d at a slot: push it into slot A2 of part 36. ";
+                                  : "\u201cB:36\u201d on a tab: over the green seat B of part "
+                                    "36. ";
+        if (drawing.has_slots) reading += "\u201cA1:36\u201d at a slot: into slot A2 of part 36. ";
         page.add_text({margin, paper.y() - margin - 3},
-                      reading + (is_back ? "This is the back: print it on the front's other side, "
-                                           "turned about the long edge; the crosses meet."
-                                         : "Print both sides, turned about the long edge."),
+                      reading + (is_back ? "Back of the page before: the crosses meet."
+                                         : "Print on both sides, turned about the long edge."),
                       small);
         draw_scale_bar(page, {margin, paper.y() - margin + 1}, scale);
         pages.push_back(page);

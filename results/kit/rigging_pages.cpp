@@ -67,7 +67,7 @@ void draw_view(Page& page, const Box& box, const Design& design, const Rigging& 
                   {3.6, TextAt::middle, line_colour, true, 0});
     if (with_lengths)
       page.add_text(
-          ring + Vec2(4, 1.2 + 3.9 * static_cast<double>(k)),
+          Vec2(box.low.x(), box.low.y() + 4 + 3.9 * static_cast<double>(k)),
           format("%s %.0f mm", name_rig_point(static_cast<int>(k)).c_str(), point.line_mm),
           {3, TextAt::start, line_colour, false, 0});
   }
@@ -86,7 +86,7 @@ void draw_rigging(PageFlow& flow, const Design& design, const Rigging& rigging,
     return;
   }
   const Frame level = make_frame(rigging.up, 0);
-  flow.keep(112);
+  flow.keep(108 + 6.5 * static_cast<double>(rigging.points.size()));
   const double top = flow.take(98), split = flow.left() + 0.56 * flow.width();
   draw_view(flow.page(), {{flow.left() + 4, top + 3}, {split - 8, top + 88}}, design, rigging,
             {level.x_axis, rigging.up}, true);
