@@ -219,7 +219,7 @@ std::string name_bottleneck(const Schedule& schedule, const Savings& savings,
   return std::string(alone > 0.5 * (assembly.to - assembly.from)
                          ? "The assembly is the bottleneck: the modules are joined one after "
                            "another, whoever waits."
-                         : "Neither saws nor people hold it up: the modules come one after "
+                         : "Neither saws nor people hold it up: one piece is joined after "
                            "another, and glue must dry.") +
          use;
 }

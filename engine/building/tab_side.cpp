@@ -1,39 +1,55 @@
 #include "engine/building/tab_side.h"
 
-#include <tuple>
-
 #include "engine/building/assembly_order.h"
 #include "engine/part/slab.h"
 
 namespace sixtyfold {
 
-TabSide choose_tab_side(const Design& design, const FlatOptions& options) {
-  bool differ = false;
-  double joined = 0;
-  const auto measure = [&](TabSide side) {
-    FlatOptions sided = options;
-    sided.tab_side = side;
-    const Finished finished = make_finished(design, sided);
-    std::size_t without = 0;
-    double sum = 0;
-    for (const FinishedPart& part : finished.parts) {
-      without += part.pattern.joints_without_tab.size();
-      for (const Tab& tab : part.pattern.tabs) sum += tab.fold_rad * tab.depth_mm;
+namespace {
+
+/// What a choice of sides costs.
+struct Cost {
+  int hard_steps = 0, spring_steps = 0, overlaps = 0;
+};
+
+Finished fit(const Design& design, FlatOptions options, TabSide side) {
+  options.tab_side = side;
+  return make_finished(design, options);
+}
+
+Cost measure_cost(const Design& design, const Finished& finished) {
+  const AssemblyOrder order = find_assembly_order(design, finished);
+  return {order.hard_steps, order.spring_steps,
+          static_cast<int>(measure_slabs(design, finished).overlaps.size())};
+}
+
+/// Tabs that lie on another side than in `other`; -1 where one of the two has fewer tabs, or folds
+/// farther than is comfortable by hand.
+int count_moved(const Finished& finished, const Finished& other) {
+  int moved = 0;
+  for (std::size_t o = 0; o < finished.parts.size(); ++o) {
+    const auto &own = finished.parts[o].pattern.tabs, &theirs = other.parts[o].pattern.tabs;
+    if (own.size() != theirs.size()) return -1;
+    for (std::size_t k = 0; k < own.size(); ++k) {
+      if (own[k].fold_side == theirs[k].fold_side) continue;
+      if (own[k].fold_rad > to_radians(most_comfortable_fold_deg)) return -1;
+      ++moved;
     }
-    differ = side != TabSide::shortest && sum != joined;
-    joined = sum;
-    if (side != TabSide::shortest && !differ) return std::make_tuple(0, 0, 0, without);
-    const AssemblyOrder order = find_assembly_order(design, finished);
-    return std::make_tuple(order.hard_steps, order.spring_steps,
-                           static_cast<int>(measure_slabs(design, finished).overlaps.size()),
-                           without);
-  };
-  const auto shortest = measure(TabSide::shortest), inside = measure(TabSide::inside);
-  const bool costs_nothing = std::get<0>(inside) <= std::get<0>(shortest) &&
-                             std::get<1>(inside) <= std::get<1>(shortest) &&
-                             std::get<2>(inside) <= std::get<2>(shortest) &&
-                             std::get<3>(inside) <= std::get<3>(shortest);
-  return differ && costs_nothing ? TabSide::inside : TabSide::shortest;
+  }
+  return moved;
+}
+
+}  // namespace
+
+TabSide choose_tab_side(const Design& design, const FlatOptions& options) {
+  const Finished inside = fit(design, options, TabSide::inside),
+                 shortest = fit(design, options, TabSide::shortest);
+  if (count_moved(inside, shortest) <= 0) return TabSide::shortest;
+  const Cost hidden = measure_cost(design, inside), plain = measure_cost(design, shortest);
+  return hidden.hard_steps <= plain.hard_steps && hidden.spring_steps <= plain.spring_steps &&
+                 hidden.overlaps <= plain.overlaps
+             ? TabSide::inside
+             : TabSide::shortest;
 }
 
 }  // namespace sixtyfold

@@ -87,10 +87,14 @@ void PageFlow::paragraph(const std::string& text, const char* colour) {
   text_block(text, 0, make_text(body_size, colour), 1.8);
 }
 
-void PageFlow::point(const std::string& text) {
+void PageFlow::point(const std::string& text, const std::string& mark) {
   const auto lines = break_lines(text, width() - 5, body_size);
   keep(static_cast<double>(std::min<std::size_t>(lines.size(), 6)) * body_size * line_spacing);
-  page().add_circle({left() + 1.6, y_ + 0.66 * body_size}, 0.65, {"", 0, page_accent, ""});
+  if (mark.empty())
+    page().add_circle({left() + 1.6, y_ + 0.66 * body_size}, 0.65, {"", 0, page_accent, ""});
+  else
+    page().add_text({left(), y_ + body_size}, mark,
+                    {body_size, TextAt::start, page_accent, true, 0});
   text_block(text, 5, make_text(body_size), 1);
 }
 

@@ -39,8 +39,8 @@ class PageFlow {
   void heading(const std::string& text);
   void subheading(const std::string& text);
   void paragraph(const std::string& text, const char* colour = page_ink);
-  /// With a hanging bullet.
-  void point(const std::string& text);
+  /// With a hanging bullet, or what stands in its place, such as "1.".
+  void point(const std::string& text, const std::string& mark = "");
   /// Small and quiet: sources and assumptions.
   void remark(const std::string& text);
   /// In a box with a bar, so that nobody misses it.

@@ -176,27 +176,29 @@ class Guide {
   void draw_way_of_working() {
     const std::size_t dry_from = find_dry_from(), steps = plan_.steps.size();
     int number = 0;
-    const auto next = [&] { return std::to_string(++number) + ". "; };
-    flow_.point(next() + "Parts: cut, " +
-                (has_tabs() ? "score, fold, hold each fold against its gauge, " : "") +
-                "put the sticker with its number on the outside face.");
+    const auto say = [&](const std::string& text) {
+      flow_.point(text, std::to_string(++number) + ".");
+    };
+    const auto name_steps = [](std::size_t from, std::size_t to) {
+      return from == to ? format("Step %zu", from) : format("Steps %zu to %zu", from, to);
+    };
+    say(std::string("Parts: cut, ") +
+        (has_tabs() ? "score, fold, hold each fold against its gauge, " : "") +
+        "put the sticker with its number on the outside face.");
     if (has_modules())
-      flow_.point(next() +
-                  "Modules: fit all joints of one dry with clips, tick; then glue, tick; let it "
-                  "dry before it is carried.");
+      say("Modules: fit all joints of one dry, tick; then glue, tick; let it dry before it is "
+          "carried.");
     if (dry_from >= steps) {
-      flow_.point(next() + format("Steps 1 to %zu: fit dry, tick, glue at once, tick. The next "
-                                  "step begins when the glue holds.",
-                                  steps));
+      say(name_steps(1, steps) +
+          ": fit dry, tick, glue at once, tick. The next step begins when the glue holds.");
       return;
     }
-    if (dry_from > 1)
-      flow_.point(next() + format("Steps 1 to %zu: fit dry, tick, glue at once, tick.", dry_from));
-    flow_.point(next() + format("Steps %zu to %zu: fit dry with clips and tick. No glue yet.",
-                                std::max<std::size_t>(dry_from, 1) + 1, steps));
-    flow_.point(next() + format("Step %zu: when the last %s is in, even out by eye, then glue "
-                                "every joint that is still dry.",
-                                steps + 1, unit_word()));
+    if (dry_from > 1) say(name_steps(1, dry_from) + ": fit dry, tick, glue at once, tick.");
+    say(name_steps(dry_from + 1, steps) + ": fit dry and tick. No glue yet.");
+    say(
+        format("Step %zu: when the last %s is in, even out by eye, then glue every joint that is "
+               "still dry.",
+               steps + 1, unit_word()));
   }
 
   /// The flat part, its long side across; a mirrored one is crossed out.
@@ -572,12 +574,61 @@ class Guide {
     page.add_paragraph(
         {x, top + 8.5},
         count_of(static_cast<int>(dry.size()), "joint is", "joints are") +
-            format(" still dry: those of steps %zu to %zu, red in the picture. Walk round it and "
-                   "even out the gaps by eye. Then open one joint at a time, glue it, close it, "
-                   "clip it, and tick its second box at the step where it stands. Begin at the "
-                   "lowest and go round, so that no side pulls.",
-                   dry_from + 1, plan_.steps.size()),
+            (dry_from + 1 == plan_.steps.size()
+                 ? format(" still dry: those of step %zu", dry_from + 1)
+                 : format(" still dry: those of steps %zu to %zu", dry_from + 1,
+                          plan_.steps.size())) +
+            ", red in the picture. Walk round it and even out the gaps by eye. " +
+            (has_tabs()
+                 ? "Then open one joint at a time, glue it, close it, clip it, and tick its "
+                   "second box at the step where it stands. "
+                 : "Then run glue along both walls of one slot at a time, press it home, and "
+                   "tick its second box at the step where it stands. ") +
+            "Begin at the lowest and go round, so that no side pulls.",
         flow_.right() - x, make_text(3.3));
+  }
+
+  Vec3 find_middle(int copy) const {
+    const CopyPlace place = find_copy(design_, copy);
+    return make_copy_frame(design_, copy)
+        .to_space(measure_centroid(design_.orbits[at(place.orbit)].panel.outline_mm));
+  }
+
+  /// Where hands go: at the panels that get joints, and at the one farthest from them.
+  std::string tell_holds(const AssemblyStep& step) const {
+    if (step.joints.empty()) return " It meets nothing that stands yet: hold it.";
+    std::set<int> guided;
+    Vec3 middle = Vec3::Zero();
+    for (const int n : step.joints) {
+      const Joint& joint = design_.joints[at(n)];
+      middle += (joint.from_mm + joint.to_mm) / 2 / static_cast<double>(step.joints.size());
+      for (const int copy : joint.panels)
+        if (std::find(step.copies.begin(), step.copies.end(), copy) != step.copies.end())
+          guided.insert(copy);
+    }
+    if (step.copies.size() == 1) return " Hold it by the end away from the red lines.";
+    const int held = *std::max_element(step.copies.begin(), step.copies.end(), [&](int a, int b) {
+      return (find_middle(a) - middle).norm() < (find_middle(b) - middle).norm() - 1e-6;
+    });
+    return " Hold it at panel " + std::to_string(held + 1) + "; guide " +
+           (guided.size() == 1 ? "panel " : "panels ") +
+           list_numbers({guided.begin(), guided.end()}) + " to the red lines.";
+  }
+
+  /// Of the copies that stand the one that fewest of the joints between them hold; of equal ones
+  /// the highest.
+  int find_loosest(const std::vector<int>& placed) const {
+    std::vector<int> held(at(copies_), 0);
+    std::vector<bool> stands(at(copies_), false);
+    for (const int copy : placed) stands[at(copy)] = true;
+    for (const Joint& joint : design_.joints)
+      if (stands[at(joint.panels[0])] && stands[at(joint.panels[1])])
+        for (const int copy : joint.panels) ++held[at(copy)];
+    return *std::min_element(placed.begin(), placed.end(), [&](int a, int b) {
+      if (held[at(a)] != held[at(b)]) return held[at(a)] < held[at(b)];
+      const double rise = find_middle(a).z() - find_middle(b).z();
+      return std::abs(rise) > 1e-6 ? rise > 0 : a < b;
+    });
   }
 
   void draw_step(int s, const AssemblyStep& step, const std::vector<int>& placed) {
@@ -589,11 +640,14 @@ class Guide {
       text = "Stand it on the floor as it will stand in the end.";
     else
       text = describe_way_in(step, 1);
-    if (s > 0 && step.joints.empty()) text += " It meets nothing that stands yet: hold it.";
-    text += step.internal_dof == 0
-                ? " What stands is then stiff."
-                : " What stands can then still move in " +
-                      count_of(step.internal_dof, "way", "ways") + ": support it.";
+    if (s > 0) text += tell_holds(step);
+    if (step.internal_dof == 0)
+      text += " What stands is then stiff.";
+    else
+      text += " What stands can then still move in " + count_of(step.internal_dof, "way", "ways") +
+              (placed.size() > 1 ? ": support panel " + std::to_string(find_loosest(placed) + 1) +
+                                       ", which the fewest joints hold."
+                                 : ": support it.");
     const auto names = break_lines(list_copies(step.copies), width, 3.2);
     const auto lines = break_lines(text, width, 3.3);
     const double line_mm = 3.3 * line_spacing, tick = 5.4;

@@ -4,6 +4,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "engine/building/tab_side.h"
 #include "results/kit/kit_template.h"
 #include "tests/support/random_designs.h"
 
@@ -112,6 +113,8 @@ TEST_CASE(
       FlatOptions options;
       options.thickness_mm = t;
       options.fold_allowance_mm = t / 2 - hinge_depth;
+      const TabSide tab_sides[] = {TabSide::shortest, TabSide::inside, TabSide::outside};
+      options.tab_side = tab_sides[designs % 3];
       const Finished finished = make_finished(*design, options);
       TemplateOptions plain;
       plain.notch_mm = 0;
@@ -216,4 +219,41 @@ TEST_CASE(
   CHECK(least_deg < 25);
   CHECK(most_deg > 150);
   CHECK(worst < 0.3);
+}
+
+TEST_CASE("tabs lie on the side asked for where they can, and never cost one", "[kit][seat]") {
+  int moved = 0, inside_seen = 0;
+  for (const char* symbol : {"I", "O", "T", "D5", "Td"})
+    for (std::uint64_t index = 700; index < 740; ++index) {
+      Limits limits;
+      limits.allow_flexible = true;
+      const auto design = make_random_design(symbol, limits, index);
+      if (!design) continue;
+      CAPTURE(symbol, index);
+      FlatOptions options;
+      const auto fit = [&](TabSide side) {
+        options.tab_side = side;
+        return make_finished(*design, options);
+      };
+      const Finished inside = fit(TabSide::inside), outside = fit(TabSide::outside);
+      const auto count = [](const Finished& finished, int side) {
+        int sum = 0;
+        for (const Tab& tab : finished.parts[0].pattern.tabs) sum += tab.fold_side == side;
+        return sum;
+      };
+      CHECK(count(inside, 1) <= count(outside, 1));
+      moved += count(outside, 1) - count(inside, 1);
+      for (const Tab& tab : inside.parts[0].pattern.tabs)
+        if (tab.fold_rad > pi / 2 + 1e-9 && tab.fold_side < 0) {
+          CHECK(to_degrees(tab.fold_rad) <= most_far_fold_deg + 1e-6);
+          ++inside_seen;
+        }
+      const TabSide chosen = choose_tab_side(*design, FlatOptions{});
+      const Finished taken = fit(chosen), shortest = fit(TabSide::shortest);
+      CHECK(taken.parts[0].pattern.tabs.size() == shortest.parts[0].pattern.tabs.size());
+      CHECK(measure_slabs(*design, taken).overlaps.size() <=
+            measure_slabs(*design, shortest).overlaps.size());
+    }
+  CHECK(moved > 5);
+  CHECK(inside_seen > 0);
 }
