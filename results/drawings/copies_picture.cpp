@@ -119,7 +119,7 @@ class Picture {
       const double low = to_radians(8), high = to_radians(50);
       places = {{azimuth + 0.35, std::clamp(tilt + to_radians(8), low, high)}};
       if (!fresh_.empty())
-        for (const double off : {-0.35, 0.9, -0.9})
+        for (const double off : {-0.35, 0.9, -0.9, 1.5, -1.5})
           places.emplace_back(azimuth + off, std::clamp(tilt + to_radians(20), low, high));
     }
     const std::size_t wanted =
