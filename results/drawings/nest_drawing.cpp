@@ -251,8 +251,12 @@ class SheetDrawing {
     if (nest_.first_cut != FirstCut::none) legend += " Cut along the red line first.";
     std::string svg =
         write_text({border_mm, y - 5}, 2.9, quiet(),
-                   format("Scale 1:%d. Parts stay %g mm apart and %g mm from the edges.",
-                          reduction_, sheet.gap_mm, sheet.edge_margin_mm));
+                   format("Scale 1:%d. ", reduction_) +
+                       (drawing_.blank_mm.empty()
+                            ? format("Parts stay %g mm apart and %g mm from the edges.",
+                                     sheet.gap_mm, sheet.edge_margin_mm)
+                            : format("Blanks lie edge to edge, %g mm from the sheet's edges.",
+                                     sheet.edge_margin_mm)));
     svg += write_text({border_mm, y}, 2.9, quiet(), legend);
     // A bar of a round length, about a seventh of the sheet.
     const double wanted = sheet.long_mm / 7;
