@@ -98,10 +98,10 @@ std::vector<Page> make_cutting_pages(const Design& design, const Finished& finis
                      ? "Blue parts lie face up, as on the template; yellow ones face down: turn "
                        "the template over for them, and mark their faces after cutting."
                      : "All parts lie face up, as on the template: the outside face is on top.");
-      flow.point(count_of(part.parts, "part is", "parts are") + " needed, " +
-                 count_of(part.spares, "is", "are") +
-                 " spare: cut the spares last, from the last "
-                 "sheet, and keep them flat and unfolded.");
+      if (part.spares > 0)
+        flow.point(count_of(part.parts, "part is", "parts are") + " needed, " +
+                   count_of(part.spares, "is", "are") +
+                   " spare: cut the spares last, from the last sheet, and keep them flat.");
     }
     if (plan.trim_blanks)
       flow.point(
