@@ -17,7 +17,7 @@ struct ScheduleOptions {
   double fold_min = 0.7;   ///< a tab: score, fold, check; from memory
   double joint_min = 2.5;  ///< to fit, glue and clamp one joint; from memory
   double dry_min = 20;     ///< glue of a module before it is handled; from memory, ask the label
-  int module_people = 3, assembly_people = 4;  ///< at one module, at the construction
+  int module_people = 3, assembly_people = 6;  ///< at one module, at the construction
 
   /// Empty, or one sentence: the value and what is allowed.
   std::string find_fault() const;
