@@ -195,7 +195,7 @@ CuttingPlan plan_cutting(const Polygon& outline, const std::vector<Polygon>& hol
         "the blank hits the saw's arm along " + format("%.0f", plan.reach.unreachable_mm) +
         " mm of the cut: a throat of " + format("%.0f", std::ceil(plan.reach.needed_mm)) +
         " mm is needed, " + number(options.throat_mm) +
-        " mm is there; cut the blank smaller first, or use a knife there");
+        " mm is there; use a knife or another saw there");
   if (plan.holes > 0)
     plan.warnings.push_back(std::to_string(plan.holes) +
                             (plan.holes == 1 ? " hole needs" : " holes need") +

@@ -124,14 +124,20 @@ class Picture {
     }
     const std::size_t wanted =
         picture_.numbers && !picture_.mirrored ? fresh_.size() + named_.size() : 0;
-    std::size_t most = 0;
-    for (std::size_t k = 0; k < places.size(); ++k) {
-      const Camera camera = find_camera(places[k].first, places[k].second);
+    // Most numbers first, then most to see of what is new.
+    double best = -1;
+    for (const auto& [azimuth_of, elevation] : places) {
+      const Camera camera = find_camera(azimuth_of, elevation);
       std::vector<Region> regions = find_visible_regions(faces_, camera);
       const std::size_t told = count_told(regions);
-      if (k > 0 && told <= most) continue;
-      most = told, camera_ = camera, regions_ = std::move(regions);
-      if (told >= wanted) break;
+      double fresh_mm2 = 0;
+      for (std::size_t i = 0; i < copy_of_.size(); ++i)
+        if (fresh_.count(copy_of_[i])) fresh_mm2 += measure_region(regions[i]);
+      const double enough = 0.1 * box_.size().x() * box_.size().y();
+      const double value = static_cast<double>(told) + std::min(1.0, fresh_mm2 / enough);
+      if (value <= best) continue;
+      best = value, camera_ = camera, regions_ = std::move(regions);
+      if (told >= wanted && (fresh_.empty() || fresh_mm2 >= 0.5 * enough)) break;
     }
   }
 

@@ -53,6 +53,7 @@ class Guide {
     draw_part_section();
     if (plan_.chosen.panels > 1) draw_module_section();
     draw_steps();
+    draw_reach();
     draw_closing();
     return flow_.finish();
   }
@@ -110,14 +111,14 @@ class Guide {
     flow_.title(name_, "build guide");
     std::vector<int> everything;
     for (int copy = 0; copy < copies_; ++copy) everything.push_back(copy);
-    const double top = flow_.take(108);
+    const double top = flow_.take(92);
     CopiesPicture picture = make_picture(everything, {});
     picture.numbers = false;
     picture.tabs = &finished_;
-    draw_copies(flow_.page(), {{flow_.left(), top + 1}, {flow_.right(), top + 103}}, design_,
+    draw_copies(flow_.page(), {{flow_.left(), top + 1}, {flow_.right(), top + 87}}, design_,
                 picture);
     if (has_tabs())
-      flow_.page().add_text({flow_.left() + flow_.width() / 2, top + 107},
+      flow_.page().add_text({flow_.left() + flow_.width() / 2, top + 91},
                             "white: the tabs, as they lie when glued",
                             make_text(2.7, page_quiet, false, TextAt::middle));
     double diameter = 0;
@@ -746,6 +747,22 @@ class Guide {
                   make_text(2.7, page_quiet));
   }
 
+  void draw_reach() {
+    int hand = 0, clamp = 0;
+    for (const Reach& reach : plan_.reach)
+      hand += static_cast<int>(!reach.hand), clamp += static_cast<int>(!reach.clamp);
+    flow_.keep(24);
+    flow_.heading("Out of reach");
+    flow_.paragraph(hand + clamp == 0
+                        ? format("Every joint is within reach of a hand and of a clamp that opens "
+                                 "%.0f mm and reaches %.0f mm in.",
+                                 options_.reach.clamp_opening_mm, options_.reach.clamp_depth_mm)
+                        : format("Of %d joints %d are beyond the clamp (*) and %d beyond a hand "
+                                 "(\u2020) when they are made. For other clamps or smaller "
+                                 "hands whoever prints the kit can have it worked out again.",
+                                 static_cast<int>(plan_.reach.size()), clamp, hand));
+  }
+
   void draw_closing() {
     flow_.keep(90);
     flow_.heading("How well it closes");
@@ -769,19 +786,6 @@ class Guide {
         "lines and folds as soft as glued board's. The board's own bending, which helps, is left "
         "out; so are errors all parts share, such as a template printed too large.",
         closure_.trials));
-    int hand = 0, clamp = 0;
-    for (const Reach& reach : plan_.reach)
-      hand += static_cast<int>(!reach.hand), clamp += static_cast<int>(!reach.clamp);
-    flow_.keep(24);
-    flow_.heading("Out of reach");
-    flow_.paragraph(hand + clamp == 0
-                        ? format("Every joint is within reach of a hand and of a clamp that opens "
-                                 "%.0f mm and reaches %.0f mm in.",
-                                 options_.reach.clamp_opening_mm, options_.reach.clamp_depth_mm)
-                        : format("Of %d joints %d are beyond the clamp (*) and %d beyond a hand "
-                                 "(\u2020) when they are made. For other clamps or smaller "
-                                 "hands whoever prints the kit can have it worked out again.",
-                                 static_cast<int>(plan_.reach.size()), clamp, hand));
   }
 
   const Design& design_;
