@@ -19,7 +19,7 @@ namespace sixtyfold {
 namespace {
 
 /// The spans of the day on one time axis.
-void draw_day(PageFlow& flow, const Day& day) {
+void draw_day(PageFlow& flow, const DayPlan& day) {
   std::vector<DaySpan> rows;
   for (const DaySpan& span : day.spans)
     if (span.name != "break") rows.push_back(span);
@@ -106,8 +106,8 @@ EventPlan make_event_plan(const Design& design, const Finished& finished,
                           const EventOptions& options) {
   EventPlan plan;
   plan.work = measure_work(design, finished, assembly, purchase, ordering.cutting);
-  plan.day = make_day(plan.work, options.schedule, options.day, plan.work.tabs_per_part > 0,
-                      assembly.chosen.panels > 1);
+  plan.day = make_day_plan(plan.work, options.schedule, options.day, plan.work.tabs_per_part > 0,
+                           assembly.chosen.panels > 1);
   plan.helpful = find_savings(plan.work, options.schedule, options.day);
   plan.rigging = rigging;
   plan.savings = measure_savings(plan.work, options.schedule);

@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "engine/building/day.h"
+#include "engine/building/day_plan.h"
 #include "engine/building/rigging.h"
 #include "engine/building/schedule.h"
 #include "engine/structure/load.h"
@@ -28,7 +28,7 @@ struct EventOptions {
 /// What the pages are made from.
 struct EventPlan {
   EventWork work;
-  Day day;
+  DayPlan day;
   Savings savings;              ///< of the stations alone, for what holds them up
   std::vector<Saving> helpful;  ///< of the day
   double mass_kg = 0, diameter_mm = 0;

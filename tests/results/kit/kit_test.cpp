@@ -486,7 +486,7 @@ TEST_CASE("a day of sixty parts takes a group of twenty about three hours", "[ki
   const ScheduleOptions stations;
   REQUIRE(stations.people == 20);
   DayOptions options;
-  const Day day = make_day(work, stations, options, true, true);
+  const DayPlan day = make_day_plan(work, stations, options, true, true);
   CAPTURE(day.minutes);
   CHECK(day.minutes > 150);
   CHECK(day.minutes < 225);
@@ -505,8 +505,8 @@ TEST_CASE("a day of sixty parts takes a group of twenty about three hours", "[ki
   DayOptions painted = options, lazy = options;
   painted.painted = true;
   lazy.break_min = 40;
-  CHECK(make_day(work, stations, painted, true, true).minutes > day.minutes + 20);
-  CHECK(make_day(work, stations, lazy, true, true).minutes > day.minutes + 20);
+  CHECK(make_day_plan(work, stations, painted, true, true).minutes > day.minutes + 20);
+  CHECK(make_day_plan(work, stations, lazy, true, true).minutes > day.minutes + 20);
   for (const Saving& saving : find_savings(work, stations, painted)) {
     CHECK(saving.minutes >= 3);
     CHECK(saving.minutes < day.minutes + 100);

@@ -1,4 +1,4 @@
-#include "engine/building/day.h"
+#include "engine/building/day_plan.h"
 
 #include <algorithm>
 #include <cmath>
@@ -29,9 +29,9 @@ std::string DayOptions::find_fault() const {
   return Allowed{"the time to a break", 10, 10000, "minutes"}.find_fault(break_after_min);
 }
 
-Day make_day(const EventWork& work, const ScheduleOptions& stations, const DayOptions& options,
-             bool has_tabs, bool has_modules) {
-  Day day;
+DayPlan make_day_plan(const EventWork& work, const ScheduleOptions& stations,
+                      const DayOptions& options, bool has_tabs, bool has_modules) {
+  DayPlan day;
   day.schedule = simulate(work, stations);
   // Minutes of work to minutes of the clock.
   const auto clock = [&](double worked) {
@@ -82,11 +82,11 @@ Day make_day(const EventWork& work, const ScheduleOptions& stations, const DayOp
 
 std::vector<Saving> find_savings(const EventWork& work, const ScheduleOptions& stations,
                                  const DayOptions& options) {
-  const double planned = make_day(work, stations, options, true, true).minutes;
+  const double planned = make_day_plan(work, stations, options, true, true).minutes;
   std::vector<Saving> savings;
   const auto weigh = [&](const std::string& what, const ScheduleOptions& other,
                          const DayOptions& day) {
-    const double saved = planned - make_day(work, other, day, true, true).minutes;
+    const double saved = planned - make_day_plan(work, other, day, true, true).minutes;
     if (saved >= least_saving_min) savings.push_back({what, saved});
   };
   ScheduleOptions saw = stations, people = stations, both = stations, quick = stations;
@@ -104,7 +104,7 @@ std::vector<Saving> find_savings(const EventWork& work, const ScheduleOptions& s
   EventWork cut = work;
   cut.stacks.clear();
   for (const EventWork::Stack& stack : work.stacks) cut.stacks.push_back({stack.parts, 0, 0});
-  const double without = planned - make_day(cut, stations, options, true, true).minutes;
+  const double without = planned - make_day_plan(cut, stations, options, true, true).minutes;
   if (without >= least_saving_min) savings.push_back({"parts cut the day before", without});
   std::stable_sort(savings.begin(), savings.end(),
                    [](const Saving& a, const Saving& b) { return a.minutes > b.minutes; });

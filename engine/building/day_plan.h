@@ -31,7 +31,7 @@ struct DaySpan {
   std::string who;
 };
 
-struct Day {
+struct DayPlan {
   double minutes = 0;
   Schedule schedule;           ///< of the stations, from their own beginning
   std::vector<DaySpan> spans;  ///< in order of their beginning; breaks have rows of their own
@@ -39,8 +39,8 @@ struct Day {
 
 /// Breaks fall between the spans of the clock: whatever runs at that time is as much longer.
 /// `has_tabs`, `has_modules`: what the stations are called.
-Day make_day(const EventWork& work, const ScheduleOptions& stations, const DayOptions& options,
-             bool has_tabs, bool has_modules);
+DayPlan make_day_plan(const EventWork& work, const ScheduleOptions& stations,
+                      const DayOptions& options, bool has_tabs, bool has_modules);
 
 /// What would make the day shorter, with what it saves; only what saves three minutes or more, the
 /// most first.
