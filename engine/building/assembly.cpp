@@ -195,11 +195,12 @@ class Planner {
 
 }  // namespace
 
-std::string describe_way_in(const AssemblyStep& step, int first) {
+std::string describe_way_in(const AssemblyStep& step, int first, bool has_tabs) {
   std::string text;
   switch (step.coming_in) {
     case ComingIn::straight:
-      text = "Push it straight in, with all tabs folded.";
+      text = has_tabs ? "Push it straight in, with all tabs folded."
+                      : "Push it straight in, slot into slot, until the bottoms touch.";
       break;
     case ComingIn::tabs_open:
       text = "Hold the tabs of the new joints open, push it straight in, then fold them over.";
@@ -208,9 +209,9 @@ std::string describe_way_in(const AssemblyStep& step, int first) {
       text = "Spring it in.";
       for (const Bend& bend : step.spring.bends)
         if (bend.deflection_mm > 0.5)
-          text +=
-              format(" Bend copy %d by %.0f mm out of its plane, %.0f mm from where it is held.",
-                     bend.copy + first, bend.deflection_mm, bend.free_length_mm);
+          text += format(" Bend %s %d by %.0f mm out of its plane, %.0f mm from where it is held.",
+                         first == 0 ? "copy" : "panel", bend.copy + first, bend.deflection_mm,
+                         bend.free_length_mm);
       break;
     case ComingIn::hard:
       return "A closing piece: no straight push reaches its place. Leave joints beside it open "

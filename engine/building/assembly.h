@@ -38,8 +38,9 @@ struct AssemblyPlan {
 };
 
 /// For people: how it comes in, where from, and what has to be bent how far. Some sentences; copies
-/// are counted from `first`.
-std::string describe_way_in(const AssemblyStep& step, int first);
+/// are counted from `first`, and called panels where that is 1. `has_tabs`: false where slots alone
+/// join.
+std::string describe_way_in(const AssemblyStep& step, int first, bool has_tabs = true);
 
 /// Modules and hard steps: those of find_assembly_order. Of the highest few that can leave at a
 /// step (see find_order) the one goes that leaves the rest with the fewest loose movements, then

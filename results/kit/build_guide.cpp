@@ -640,7 +640,7 @@ class Guide {
     if (s == 0)
       text = "Stand it on the floor as it will stand in the end.";
     else
-      text = describe_way_in(step, 1);
+      text = describe_way_in(step, 1, has_tabs());
     if (s > 0) text += tell_holds(step);
     if (step.internal_dof == 0)
       text += " What stands is then stiff.";
