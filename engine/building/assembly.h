@@ -42,9 +42,13 @@ struct AssemblyPlan {
 std::string describe_way_in(const AssemblyStep& step, int first);
 
 /// Modules and hard steps: those of find_assembly_order. Of the highest few that can leave at a
-/// step (see find_order) the one goes that leaves the rest with the fewest loose movements, then
-/// the one whose joints all come within reach, then the highest.
+/// step (see find_order) the one with the fewest joints goes, which by Maxwell's count (1864)
+/// leaves the rest the least loose, then the one with the fewest joints out of reach, then the
+/// highest.
 AssemblyPlan plan_assembly(const Design& design, const Finished& finished,
+                           const AssemblyOptions& options = {});
+/// The same where find_assembly_order has been asked already, for modules as large.
+AssemblyPlan plan_assembly(const Design& design, const Finished& finished, AssemblyOrder order,
                            const AssemblyOptions& options = {});
 
 }  // namespace sixtyfold

@@ -155,7 +155,7 @@ std::string FlatOptions::find_fault() const {
         Allowed{"the shortest edge of a tab", 1, 300, "mm"}.find_fault(least_tab_edge_mm),
         Allowed{"the fold allowance", 0, thickness_mm, "mm"}.find_fault(fold_allowance_mm),
         Allowed{"the gap beside a tab", 0, 1e6, "mm"}.find_fault(gap_mm),
-        Allowed{"the play of a slot", 0, 10, "mm"}.find_fault(slot_play_mm),
+        allowed::slot_play.find_fault(slot_play_mm),
         Allowed{"the relief of a corner", -1e6, 1e6, "mm"}.find_fault(relief_mm)})
     if (!fault.empty()) return fault;
   return "";
