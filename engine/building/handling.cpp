@@ -53,7 +53,10 @@ struct Passage {
   Vec3 direction = Vec3::UnitZ();
 
   bool is_better(const Passage& other) const {
-    return passes != other.passes ? passes : box_mm[0] < other.box_mm[0];
+    if (passes != other.passes) return passes;
+    const double least = 1e-9 * box_mm[0];  // rounding
+    return box_mm[0] < other.box_mm[0] - least ||
+           (box_mm[0] < other.box_mm[0] + least && box_mm[1] < other.box_mm[1] - least);
   }
 };
 

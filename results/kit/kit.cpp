@@ -126,8 +126,15 @@ Kit make_kit(const Design& given, const KitOptions& options) {
   const bool folds =
       std::any_of(finished.parts.begin(), finished.parts.end(),
                   [](const FinishedPart& part) { return !part.pattern.tabs.empty(); });
-  if (folds)
-    kit.files.push_back({"coupon.pdf", make_pdf({make_coupon_page(pattern, design.thickness_mm)})});
+  const bool slots =
+      std::any_of(finished.parts.begin(), finished.parts.end(),
+                  [](const FinishedPart& part) { return !part.pattern.slots.empty(); });
+  std::vector<Page> coupons;
+  if (folds) coupons.push_back(make_coupon_page(pattern, design.thickness_mm));
+  if (slots)
+    coupons.push_back(
+        make_slot_coupon_page(pattern, design.thickness_mm, options.flat.slot_play_mm));
+  if (!coupons.empty()) kit.files.push_back({"coupon.pdf", make_pdf(coupons)});
   if (const std::vector<Page> model = make_paper_model_pages(design, options.flat, pattern);
       !model.empty())
     kit.files.push_back({"paper-model.pdf", make_pdf(model)});

@@ -76,7 +76,7 @@ void add_day_lines(std::string& report, const Design& design, const AssemblyOrde
                     score.closure_mm < 0.05
                         ? std::string("the last joint misses by nothing, whatever the folds")
                         : format("the last joint misses by up to %.1f mm when folds are off by up "
-                                 "to a degree",
+                                 "to a degree and every step is glued at once",
                                  score.closure_mm));
 }
 

@@ -94,7 +94,7 @@ TEST_CASE("a ring closes as chained rotations say", "[day]") {
     const AssemblyPlan plan = plan_assembly(ring, finished, singly);
     ClosureOptions options;
     options.cut_mm = 0;
-    options.trials = 4000;
+    options.trials = 20000;
     const Miss miss = measure_closure(ring, plan, options).last;
     std::vector<double> gaps;
     for (std::uint64_t k = 0; k < 20000; ++k) {
