@@ -61,6 +61,8 @@ class Planner {
   AssemblyPlan plan(AssemblyOrder order) {
     choose_modules(std::move(order));
     plan_.reach.resize(design_.joints.size());
+    plan_.folds = std::any_of(design_.joints.begin(), design_.joints.end(),
+                              [](const Joint& joint) { return joint.kind != JointKind::slot; });
     OrderTask task = make_order_task(design_, standing_, plan_.chosen.modules);
     task.most_weighed = standing_.kind.size() <= 60 ? 5 : 1;
     task.choose = [this](const std::vector<OrderStep>& able, const std::vector<bool>& standing) {
@@ -201,11 +203,12 @@ class Planner {
 
 }  // namespace
 
-std::string describe_way_in(const AssemblyStep& step, int first) {
+std::string describe_way_in(const AssemblyPlan& plan, const AssemblyStep& step, int first) {
   std::string text;
   switch (step.coming_in) {
     case ComingIn::straight:
-      text = "Push it straight in, with all tabs folded.";
+      text = plan.folds ? "Push it straight in, with all tabs folded."
+                        : "Push it straight in along its slots, until their bottoms touch.";
       break;
     case ComingIn::tabs_open:
       text = "Hold the tabs of the new joints open, push it straight in, then fold them over.";
@@ -224,11 +227,12 @@ std::string describe_way_in(const AssemblyStep& step, int first) {
              "is in.";
   }
   const double up = step.push.z();
-  text += up > 0.8    ? " From above."
-          : up > 0.3  ? " From above, slanting."
-          : up > -0.3 ? " From the side."
-          : up > -0.8 ? " From below, slanting."
-                      : " From below.";
+  text += up > 0.8     ? " From above."
+          : up > 0.3   ? " From above, slanting."
+          : up > -0.3  ? " From the side."
+          : up > -0.8  ? " From below, slanting."
+          : plan.folds ? " From below."
+                       : " From below: lift what stands, or lay it on its side first.";
   return text;
 }
 

@@ -35,11 +35,12 @@ struct AssemblyPlan {
   std::string reason;               ///< why these modules, one or two sentences
   int hard_steps = 0, spring_steps = 0;
   double doubt_deg = 0;  ///< of "none exists", see Order
+  bool folds = true;     ///< some joint has a tab or a folded edge; else all are slots
 };
 
-/// For people: how it comes in, where from, and what has to be bent how far. Some sentences; copies
-/// are counted from `first`.
-std::string describe_way_in(const AssemblyStep& step, int first);
+/// For people: how a step of the plan comes in, where from, and what has to be bent how far. Some
+/// sentences; copies are counted from `first`.
+std::string describe_way_in(const AssemblyPlan& plan, const AssemblyStep& step, int first);
 
 /// Modules and hard steps: those of find_assembly_order. Of the highest few that can leave at a
 /// step (see find_order) the one with the fewest joints goes, which by Maxwell's count (1864)

@@ -136,14 +136,19 @@ class Guide {
     flow_.point(
         "Every joint has two boxes. Tick the first when it is fitted dry, the second when it is "
         "glued.");
-    flow_.point(
-        "A joint is written with its letter and its two panels: \u201cB: 36 on 7\u201d is tab B of "
-        "panel 36 on seat B of panel 7. Letters stand on the template, numbers are written on the "
-        "parts.");
-    if (has_slots())
+    flow_.point(std::string("A joint is written with its letter and its two panels: ") +
+                (plan_.folds ? "\u201cB: 36 on 7\u201d is tab B of panel 36 on seat B of panel 7."
+                             : "\u201cA: 3 into 8\u201d is a slot A of panel 3 in a slot A of "
+                               "panel 8: A1 in A2, or A2 in A1.") +
+                " Letters stand on the template, numbers are written on the parts.");
+    if (plan_.folds && has_slots())
       flow_.point(
           "\u201cA: 3 into 8\u201d is a slot A of panel 3 in a slot A of panel 8: A1 in A2, or A2 "
           "in A1.");
+    if (!plan_.folds)
+      flow_.point(
+          "Slots hold by friction until they are glued: push everything together dry first, then "
+          "run glue along both walls of each slot. Try slots of the coupon before cutting.");
     flow_.point(
         format("* no clamp that opens %.0f mm and reaches %.0f mm in gets there: press by hand, or "
                "weigh or tape it while it dries.",
@@ -496,7 +501,7 @@ class Guide {
     if (s == 0)
       text = "Stand it on the floor as it will stand in the end.";
     else
-      text = describe_way_in(step, 1);
+      text = describe_way_in(plan_, step, 1);
     if (s > 0 && step.joints.empty()) text += " It meets nothing that stands yet: hold it.";
     text += step.internal_dof == 0
                 ? " What stands is then stiff."
@@ -509,9 +514,9 @@ class Guide {
     const double text_height = 7 + 4.3 * static_cast<double>(names.size()) + 1.5 +
                                line_mm * static_cast<double>(lines.size()) + 2 +
                                (rows > 0 ? 4 + tick * static_cast<double>(rows) : 0);
-    // Single panels are many: a picture for every third.
-    const bool drawn =
-        has_modules() || s % 3 == 2 || s == 0 || s + 1 == static_cast<int>(plan_.steps.size());
+    // Of many single panels a picture for every third.
+    const int steps = static_cast<int>(plan_.steps.size());
+    const bool drawn = has_modules() || steps <= 16 || s % 3 == 2 || s == 0 || s + 1 == steps;
     const double height = std::max(text_height, drawn ? 57.0 : 0.0), top = flow_.take(height + 3.5);
     Page& page = flow_.page();
     page.add_line({flow_.left(), top}, {flow_.right(), top}, {"#d8d2c4", 0.25, "", ""});
@@ -591,15 +596,16 @@ class Guide {
     flow_.keep(90);
     flow_.heading("How well it closes");
     const ClosureOptions& off = options_.tolerance;
-    flow_.paragraph(
-        format("Suppose every cut and every seat line is off by up to %g mm and every fold by up "
-               "to %g\u00b0, each by itself. Glued for good %s after %s, the joints of the last "
-               "step then miss by "
-               "%.1f mm in half of the builds and by less than %.1f mm in 95 of 100. Fitted dry "
-               "with clips first and evened out before any glue, no joint misses by more than %.1f "
-               "mm in 95 of 100.",
-               off.cut_mm, off.fold_deg, unit_word(), unit_word(), closure_.last.median_mm,
-               closure_.last.most_mm, closure_.evened.most_mm));
+    flow_.paragraph(format(
+        "Suppose every cut and every %s is off by up to %g mm and every %s by up "
+        "to %g\u00b0, each by itself. Glued for good %s after %s, the joints of the last "
+        "step then miss by "
+        "%.1f mm in half of the builds and by less than %.1f mm in 95 of 100. %s first "
+        "and evened out before any glue, no joint misses by more than %.1f "
+        "mm in 95 of 100.",
+        plan_.folds ? "seat line" : "slot", off.cut_mm, plan_.folds ? "fold" : "slot's angle",
+        off.fold_deg, unit_word(), unit_word(), closure_.last.median_mm, closure_.last.most_mm,
+        plan_.folds ? "Fitted dry with clips" : "Pushed together dry", closure_.evened.most_mm));
     draw_closure_chart();
     std::size_t from = closure_.steps.size();
     while (from > 1 && closure_.steps[from - 1].most_mm >
@@ -607,9 +613,10 @@ class Guide {
       --from;
     if (from < closure_.steps.size())
       flow_.paragraph(
-          format("So: up to step %d glue as you go; from step %d on fit dry, clip, even out by "
+          format("So: up to step %d glue as you go; from step %d on fit dry, %seven out by "
                  "eye, and glue when the last %s is in.",
-                 static_cast<int>(from), static_cast<int>(from) + 1, unit_word()));
+                 static_cast<int>(from), static_cast<int>(from) + 1, plan_.folds ? "clip, " : "",
+                 unit_word()));
     else
       flow_.paragraph("So: the errors do not pile up here; glue as you go, and even out by eye.");
     flow_.remark(format(

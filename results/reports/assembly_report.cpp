@@ -100,7 +100,7 @@ std::string make_order_report(const AssemblyPlan& plan) {
     if (number == 1) {
       text += "The base.";
     } else {
-      text += describe_way_in(step, 0) + " " +
+      text += describe_way_in(plan, step, 0) + " " +
               count_of(static_cast<int>(step.joints.size()), "joint", "joints") + ".";
     }
     text +=
