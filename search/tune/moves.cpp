@@ -34,7 +34,10 @@ bool drop_contact(const TuneJob& job, const Placed& placed, const PairJoint& joi
       wanted.line = placed.variant.lines[index(group.multiply(h, element))];
       wanted.from = turned ? -contact.to : contact.from;
       wanted.to = turned ? -contact.from : contact.to;
-      wanted.above = first ? contact.first_above : contact.second_above;
+      // Slotted panels go on past each other: what lies beyond, seen from the hub, goes.
+      wanted.above = contact.kind == ContactKind::crossing ? wanted.line.height_of(placed.hub) > 0
+                     : first                               ? contact.first_above
+                                                           : contact.second_above;
       wanted.by = by;
       if (!pull_back(wanted, placed.hub, result)) return std::nullopt;
     }
@@ -187,6 +190,7 @@ bool make_moved(const TuneJob& job, const DrawnPart& part, const MoveReach& reac
   labelled.assign(drawn);
   options.coplanar_gap = 0.03 * job.radius_mm;
   options.least_crossing = 1e-6;
+  leave_slots(job.limits, options);
   TrimWorkspace work;
   if (trim(job.scheme, to, lines, options, labelled, work) != TrimStatus::clean) return false;
   moved.outline = make_simplified(labelled.to_polygon(), 1e-6);
