@@ -26,6 +26,18 @@ ConvexPlate make_bar(const Vec3& from, const Vec3& along, double length, const V
   return bar;
 }
 
+/// Whether the plane across `axis`, a unit vector, keeps a plate from a bar whose middle lies at
+/// `middle` along it and that reaches `half` to both sides.
+bool is_apart(const Vec3& axis, double middle, double half, const ConvexPlate& plate) {
+  const double more = std::abs(axis.dot(plate.half)) + half;
+  double low = 1e300, high = -1e300;
+  for (const Vec3& p : plate.middle) {
+    const double at = axis.dot(p) - middle;
+    low = std::min(low, at), high = std::max(high, at);
+  }
+  return low > more || high < -more;
+}
+
 double distance_to_segment(const Vec3& p, const Vec3& from, const Vec3& along, double length) {
   const double s = std::clamp(along.dot(p - from), 0.0, length);
   return (p - from - s * along).norm();
@@ -38,10 +50,22 @@ struct Scene {
                double height) const {
     const ConvexPlate bar = make_bar(from, along, length, side, width, height);
     const double around = 0.5 * std::hypot(width, height);
-    for (const StandingPlate* plate : plates)
-      if (distance_to_segment(plate->centre, from, along, length) <= plate->radius_mm + around &&
-          measure_distance(bar, plate->plate).distance <= 0)
-        return false;
+    const Vec3 up = along.cross(side), middle = from + (length / 2) * along;
+    for (const StandingPlate* plate : plates) {
+      if (distance_to_segment(plate->centre, from, along, length) > plate->radius_mm + around)
+        continue;
+      // Most are kept apart by the plane of the plate or a face of the bar (Gottschalk 1996).
+      const Vec3 normal = plate->plate.half.normalized();
+      const double reach = std::abs(normal.dot(along)) * length / 2 +
+                           std::abs(normal.dot(side)) * width / 2 +
+                           std::abs(normal.dot(up)) * height / 2;
+      if (is_apart(normal, normal.dot(middle), reach, plate->plate) ||
+          is_apart(side, side.dot(middle), width / 2, plate->plate) ||
+          is_apart(up, up.dot(middle), height / 2, plate->plate) ||
+          is_apart(along, along.dot(middle), length / 2, plate->plate))
+        continue;
+      if (measure_distance(bar, plate->plate).distance <= 0) return false;
+    }
     return true;
   }
   double find_end(const Vec3& along) const {
