@@ -146,8 +146,10 @@ bool make_moved(const TuneJob& job, const DrawnPart& part, const MoveReach& reac
   const auto at = [&](std::size_t i) { return 2 * u[i] - 1; };
   const bool on_axis = job.scheme.plane_stabiliser.size() > 1;
   const double tilt = on_axis ? 0 : reach.tilt_rad;  // an axis plane keeps its axis
-  const Vec3 normal =
-      (frame.normal + tilt * (at(0) * frame.x_axis + at(1) * frame.y_axis)).normalized();
+  Vec3 lean_by = tilt * (at(0) * frame.x_axis + at(1) * frame.y_axis);
+  // Slots in planes along the main axis slide along it as long as the planes stay so.
+  if (job.limits.joints_by == JointsBy::slot && std::abs(frame.normal.z()) < 1e-9) lean_by.z() = 0;
+  const Vec3 normal = (frame.normal + lean_by).normalized();
   const double before = frame.origin.dot(frame.normal);
   const double distance =
       job.scheme.through_centre ? 0 : before + reach.distance * job.radius_mm * at(2);
