@@ -36,6 +36,7 @@ inline constexpr Allowed cutting_height{"the cutting height", 0.05, 200, "mm"};
 inline constexpr Allowed throat{"the saw's throat", 10, 5000, "mm"};
 inline constexpr Allowed feed{"the feed", 1, 1e5, "mm a minute"};
 inline constexpr Allowed kerf{"the width of the cut", 0, 5, "mm"};
+inline constexpr Allowed slot_play{"the play of a slot", 0, 10, "mm"};
 inline constexpr Allowed fold_allowance{"the fold allowance", -25, 25, "mm"};
 inline constexpr Allowed paper_model{"the diameter of the paper model", 20, 20000, "mm"};
 inline constexpr Allowed hand{"the passage for a hand", 20, 300, "mm"};

@@ -45,6 +45,15 @@ std::string Limits::find_fault() const {
   if (!(0 <= max_joints)) return say("the largest number of joints", max_joints, "0 and more");
   if (!(0 <= max_hard_steps))
     return say("the largest number of hard steps", max_hard_steps, "0 and more");
+  if (!(0 <= max_hours)) return say("the longest day", max_hours, "0 and more hours");
+  if (!(0 <= max_module_opening_mm))
+    return say("the widest opening a module may need", max_module_opening_mm, "0 and more mm");
+  if (!(0 <= max_closure_mm))
+    return say("the largest miss of the last joint", max_closure_mm, "0 and more mm");
+  for (const std::string& fault :
+       {allowed::people.find_fault(people), allowed::saws.find_fault(saws),
+        allowed::slot_play.find_fault(slot_play_mm)})
+    if (!fault.empty()) return fault;
   if (!(0 <= working_strain && working_strain <= 0.1))
     return say("the working strain", working_strain, "0 (not bent) to 0.1");
   if (!(0 <= min_openness && min_openness <= max_openness && max_openness <= 1))

@@ -37,6 +37,13 @@ struct Limits {
   int min_panels = 2, max_panels = std::numeric_limits<int>::max();
   int max_joints = std::numeric_limits<int>::max();
   int max_hard_steps = std::numeric_limits<int>::max();  ///< see engine/building/assembly_order.h
+  /// Of the day by its plan, of the opening that a module is carried through, and of the miss of
+  /// the last joint: see engine/building/day.h. Infinite: no limit.
+  double max_hours = std::numeric_limits<double>::infinity();
+  double max_module_opening_mm = std::numeric_limits<double>::infinity();
+  double max_closure_mm = std::numeric_limits<double>::infinity();
+  int people = 20, saws = 2;  ///< who build, and cutting places: for the hours
+  double slot_play_mm = 0.3;  ///< slots are wider and deeper by so much, see FlatOptions
   double working_strain = 0;  ///< that the board bears while it is sprung in; 0: it is not bent
   double min_stiffness = 0;   ///< see engine/structure/stiffness.h
   double min_openness = 0.02, max_openness = 0.95;

@@ -17,6 +17,9 @@ struct Score {
   /// Steps of its assembly without a way in, and those for which boards have to be bent, see
   /// engine/building/assembly_order.h; -1: not looked at.
   int hard_steps = -1, spring_steps = -1;
+  /// Of the day, the opening a module passes, the miss of the last joint: see
+  /// engine/building/day.h; -1: not looked at. Within the search hours are those at least needed.
+  double hours = -1, module_opening_mm = -1, closure_mm = -1;
   double stiffness = 0;    ///< 0 for a mechanism; see engine/structure/stiffness.h
   double diameter_mm = 0;  ///< of the sphere about the centre that encloses it
   double panel_length_mm = 0, panel_width_mm = 0;  ///< least rectangle of the flat pattern

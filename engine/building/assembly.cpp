@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "engine/allowed.h"
+#include "engine/building/looseness.h"
 #include "engine/text.h"
 
 namespace sixtyfold {
@@ -53,17 +54,17 @@ class Planner {
       : design_(design),
         finished_(finished),
         options_(options),
-        whole_(make_structure(design)),
         sides_(find_joint_sides(design, finished.joints)),
-        standing_(make_standing_copies(design, finished, sides_)) {}
+        standing_(make_standing_copies(design, finished, sides_)),
+        reached_(design.joints.size(), false) {}
 
-  AssemblyPlan plan() {
-    choose_modules();
+  AssemblyPlan plan(AssemblyOrder order) {
+    choose_modules(std::move(order));
     plan_.reach.resize(design_.joints.size());
+    plan_.folds = std::any_of(design_.joints.begin(), design_.joints.end(),
+                              [](const Joint& joint) { return joint.kind != JointKind::slot; });
     OrderTask task = make_order_task(design_, standing_, plan_.chosen.modules);
-    // Loose movements of many bodies take long to count: then fewer are weighed against each other.
-    task.most_weighed =
-        (is_rigid() ? plan_.chosen.modules.size() : standing_.kind.size()) <= 60 ? 5 : 1;
+    task.most_weighed = standing_.kind.size() <= 60 ? 5 : 1;
     task.choose = [this](const std::vector<OrderStep>& able, const std::vector<bool>& standing) {
       return choose(able, standing);
     };
@@ -73,8 +74,7 @@ class Planner {
   }
 
  private:
-  void choose_modules() {
-    AssemblyOrder order = find_assembly_order(design_, finished_, {options_.most_in_module});
+  void choose_modules(AssemblyOrder order) {
     plan_.chosen = order.choice();
     plan_.considered = std::move(order.considered);
     plan_.hard_steps = order.hard_steps;
@@ -110,27 +110,27 @@ class Planner {
     return joints;
   }
 
-  int count_loose(const std::vector<bool>& standing) const {
-    std::vector<std::vector<int>> bodies;
-    for (std::size_t m = 0; m < standing.size(); ++m) {
-      if (!standing[m]) continue;
-      if (is_rigid())
-        bodies.push_back(plan_.chosen.modules[m]);
-      else
-        for (const int copy : plan_.chosen.modules[m]) bodies.push_back({copy});
-    }
-    return bodies.size() < 2
-               ? 0
-               : measure_stiffness(make_module_structure(whole_, bodies)).internal_dof;
+  Structure make_bodies() const {
+    const Structure whole = make_structure(design_);
+    if (is_rigid()) return make_module_structure(whole, plan_.chosen.modules);
+    std::vector<int> all;
+    for (const std::vector<int>& copies : plan_.chosen.modules)
+      all.insert(all.end(), copies.begin(), copies.end());
+    return make_part_structure(whole, all);
   }
 
-  std::vector<Reach> find_reach(const std::vector<int>& joints,
-                                const std::vector<int>& placed) const {
-    std::vector<Reach> reach;
-    for (const int n : joints)
-      reach.push_back(
-          measure_reach(design_, finished_, sides_, standing_.plates, placed, n, options_.reach));
-    return reach;
+  /// Numbers of a module's bodies in make_bodies.
+  std::vector<int> list_bodies(int module) const {
+    if (is_rigid()) return {module};
+    std::vector<int> bodies;
+    for (int k = 0; k < plan_.chosen.panels; ++k)
+      bodies.push_back(module * plan_.chosen.panels + k);
+    return bodies;
+  }
+
+  Reach find_reach(int joint, const std::vector<int>& placed) const {
+    return measure_reach(design_, finished_, sides_, standing_.plates, placed, joint,
+                         options_.reach);
   }
 
   std::vector<int> list_copies(const std::vector<bool>& standing) const {
@@ -141,21 +141,31 @@ class Planner {
     return copies;
   }
 
-  std::size_t choose(const std::vector<OrderStep>& able, const std::vector<bool>& standing) const {
+  /// Asked step by step backwards, with ever less standing: what is reached once stays so.
+  bool is_reached(int joint, const std::vector<int>& placed) {
+    if (!reached_[at(joint)])
+      reached_[at(joint)] = is_in_hand_reach(design_, finished_, sides_, standing_.plates, placed,
+                                             joint, options_.reach);
+    return reached_[at(joint)];
+  }
+
+  std::size_t choose(const std::vector<OrderStep>& able, const std::vector<bool>& standing) {
+    const std::vector<int> placed = list_copies(standing);
     std::size_t best = 0;
-    std::pair<int, int> least;
+    std::pair<std::size_t, int> least;
     for (std::size_t i = 0; i < able.size(); ++i) {
-      std::vector<bool> rest = standing;
-      rest[at(able[i].block)] = false;
-      std::pair<int, int> weight{count_loose(rest), 0};
-      for (const Reach& reach : find_reach(find_joints(able[i].block, rest), list_copies(standing)))
-        weight.second += !reach.hand;
+      const std::vector<int> joints = find_joints(able[i].block, standing);
+      std::pair<std::size_t, int> weight{joints.size(), 0};
+      if (i > 0 && weight.first > least.first) continue;
+      for (const int joint : joints) weight.second += !is_reached(joint, placed);
       if (i == 0 || weight < least) best = i, least = weight;
     }
     return best;
   }
 
   void add_steps(const Order& order) {
+    const Structure bodies = make_bodies();
+    Looseness looseness(bodies);
     std::vector<bool> standing(plan_.chosen.modules.size(), false);
     for (const OrderStep& one : order.steps) {
       AssemblyStep step;
@@ -165,29 +175,27 @@ class Planner {
       step.push = one.push;
       step.spring = one.spring;
       standing[at(one.block)] = true;
-      const bool first = plan_.steps.empty();
-      step.internal_dof = first ? plan_.chosen.internal_dof : count_loose(standing);
-      const std::vector<Reach> reach = find_reach(step.joints, list_copies(standing));
-      for (std::size_t i = 0; i < reach.size(); ++i) plan_.reach[at(step.joints[i])] = reach[i];
+      looseness.add(list_bodies(one.block));
+      step.internal_dof = looseness.internal_dof();
+      const std::vector<int> placed = list_copies(standing);
+      for (const int joint : step.joints) plan_.reach[at(joint)] = find_reach(joint, placed);
       plan_.steps.push_back(std::move(step));
     }
   }
 
   /// Modules are glued on the table, with nothing else around; all are alike.
   void add_module_reach() {
-    for (std::size_t m = 0; m < plan_.chosen.modules.size(); ++m) {
-      const std::vector<int>& joints = plan_.joints_in_module[m];
-      const std::vector<Reach> reach = find_reach(joints, plan_.chosen.modules[m]);
-      for (std::size_t i = 0; i < reach.size(); ++i) plan_.reach[at(joints[i])] = reach[i];
-    }
+    for (std::size_t m = 0; m < plan_.chosen.modules.size(); ++m)
+      for (const int joint : plan_.joints_in_module[m])
+        plan_.reach[at(joint)] = find_reach(joint, plan_.chosen.modules[m]);
   }
 
   const Design& design_;
   const Finished& finished_;
   const AssemblyOptions& options_;
-  Structure whole_;
   JointSides sides_;
   StandingCopies standing_;
+  std::vector<bool> reached_;  // joints
   std::vector<int> module_of_;
   std::vector<std::vector<int>> joints_of_;  // of a module with others
   AssemblyPlan plan_;
@@ -195,12 +203,12 @@ class Planner {
 
 }  // namespace
 
-std::string describe_way_in(const AssemblyStep& step, int first, bool has_tabs) {
+std::string describe_way_in(const AssemblyPlan& plan, const AssemblyStep& step, int first) {
   std::string text;
   switch (step.coming_in) {
     case ComingIn::straight:
-      text = has_tabs ? "Push it straight in, with all tabs folded."
-                      : "Push it straight in, slot into slot, until the bottoms touch.";
+      text = plan.folds ? "Push it straight in, with all tabs folded."
+                        : "Push it straight in, slot into slot, until the bottoms touch.";
       break;
     case ComingIn::tabs_open:
       text = "Hold the tabs of the new joints open, push it straight in, then fold them over.";
@@ -219,17 +227,24 @@ std::string describe_way_in(const AssemblyStep& step, int first, bool has_tabs) 
              "is in.";
   }
   const double up = step.push.z();
-  text += up > 0.8    ? " From above."
-          : up > 0.3  ? " From above, slanting."
-          : up > -0.3 ? " From the side."
-          : up > -0.8 ? " From below, slanting."
-                      : " From below.";
+  text += up > 0.8     ? " From above."
+          : up > 0.3   ? " From above, slanting."
+          : up > -0.3  ? " From the side."
+          : up > -0.8  ? " From below, slanting."
+          : plan.folds ? " From below."
+                       : " From below: lift what stands, or lay it on its side first.";
   return text;
 }
 
 AssemblyPlan plan_assembly(const Design& design, const Finished& finished,
                            const AssemblyOptions& options) {
-  return Planner(design, finished, options).plan();
+  return plan_assembly(design, finished,
+                       find_assembly_order(design, finished, {options.most_in_module}), options);
+}
+
+AssemblyPlan plan_assembly(const Design& design, const Finished& finished, AssemblyOrder order,
+                           const AssemblyOptions& options) {
+  return Planner(design, finished, options).plan(std::move(order));
 }
 
 }  // namespace sixtyfold

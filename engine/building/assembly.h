@@ -35,17 +35,21 @@ struct AssemblyPlan {
   std::string reason;               ///< why these modules, one or two sentences
   int hard_steps = 0, spring_steps = 0;
   double doubt_deg = 0;  ///< of "none exists", see Order
+  bool folds = true;     ///< some joint has a tab or a folded edge; else all are slots
 };
 
-/// For people: how it comes in, where from, and what has to be bent how far. Some sentences; copies
-/// are counted from `first`, and called panels where that is 1. `has_tabs`: false where slots alone
-/// join.
-std::string describe_way_in(const AssemblyStep& step, int first, bool has_tabs = true);
+/// For people: how a step of the plan comes in, where from, and what has to be bent how far. Some
+/// sentences; copies are counted from `first`, and called panels where that is 1.
+std::string describe_way_in(const AssemblyPlan& plan, const AssemblyStep& step, int first);
 
 /// Modules and hard steps: those of find_assembly_order. Of the highest few that can leave at a
-/// step (see find_order) the one goes that leaves the rest with the fewest loose movements, then
-/// the one whose joints all come within reach, then the highest.
+/// step (see find_order) the one with the fewest joints goes, which by Maxwell's count (1864)
+/// leaves the rest the least loose, then the one with the fewest joints out of reach, then the
+/// highest.
 AssemblyPlan plan_assembly(const Design& design, const Finished& finished,
+                           const AssemblyOptions& options = {});
+/// The same where find_assembly_order has been asked already, for modules as large.
+AssemblyPlan plan_assembly(const Design& design, const Finished& finished, AssemblyOrder order,
                            const AssemblyOptions& options = {});
 
 }  // namespace sixtyfold

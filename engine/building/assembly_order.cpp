@@ -3,7 +3,6 @@
 #include <algorithm>
 
 #include "engine/part/part_joints.h"
-#include "engine/part/scaled_pattern.h"
 
 namespace sixtyfold {
 
@@ -114,15 +113,6 @@ AssemblyOrder find_assembly_order(const Design& design, const Finished& finished
     if (hard == 0 && spring == 0) break;
   }
   return best;
-}
-
-void measure_assembly(Design& design, const AssemblyOrderOptions& options) {
-  design.score.hard_steps = design.score.spring_steps = -1;
-  if (design.joints.empty() || design.score.collisions > 0) return;
-  const Finished finished = make_finished(design, make_flat_options(design));
-  const AssemblyOrder order = find_assembly_order(design, finished, options);
-  design.score.hard_steps = order.hard_steps;
-  design.score.spring_steps = order.spring_steps;
 }
 
 }  // namespace sixtyfold

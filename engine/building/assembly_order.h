@@ -42,8 +42,4 @@ AssemblyOrder find_assembly_order(const Design& design, const Finished& finished
 OrderTask make_order_task(const Design& design, const StandingCopies& copies,
                           std::vector<std::vector<int>> blocks);
 
-/// hard_steps and spring_steps of the order, put into the design's score; -1 for what collides or
-/// is not joined, since no such thing is put together.
-void measure_assembly(Design& design, const AssemblyOrderOptions& options = {});
-
 }  // namespace sixtyfold

@@ -44,37 +44,83 @@ double measure_mass_kg(const Design& design) {
   return area * 1e-6 * design.limits.mass_kg_per_m2;
 }
 
-Vec3 measure_passage(const Design& design, const std::vector<int>& copies, double tall_mm) {
-  const std::vector<Vec3> points = find_points(design, copies);
-  Vec3 best(1e300, 1e300, 1e300);
-  bool best_passes = false;
-  // Along the panels' own normals, and evenly over a half sphere (the golden spiral): to and fro is
-  // the same.
+namespace {
+
+/// A box about points: the opening it passes, short side and long side, and its depth.
+struct Passage {
+  Vec3 box_mm = Vec3(1e300, 1e300, 1e300);
+  bool passes = false;  ///< the long side is no longer than the door is tall
+  Vec3 direction = Vec3::UnitZ();
+
+  bool is_better(const Passage& other) const {
+    if (passes != other.passes) return passes;
+    const double least = 1e-9 * box_mm[0];  // rounding
+    return box_mm[0] < other.box_mm[0] - least ||
+           (box_mm[0] < other.box_mm[0] + least && box_mm[1] < other.box_mm[1] - least);
+  }
+};
+
+/// Carried along the direction, turned about it so that the short side is least. The least opening
+/// has a side along one of the hull's.
+Passage find_passage(const std::vector<Vec3>& points, const Vec3& direction, double tall_mm) {
+  Passage best;
+  const Frame way = make_frame(direction, 0);
+  Polygon shadow;
+  double low = 1e300, high = -1e300;
+  for (const Vec3& p : points) {
+    shadow.push_back(way.to_plane(p));
+    low = std::min(low, way.height_of(p)), high = std::max(high, way.height_of(p));
+  }
+  const Polygon hull = make_convex_hull(shadow);
+  if (hull.size() < 3) return best;  // seen on edge
+  for (std::size_t i = 0; i < hull.size(); ++i) {
+    const Vec2 along = (hull[(i + 1) % hull.size()] - hull[i]).normalized();
+    double from = 1e300, to = -1e300, width = 0;
+    for (const Vec2& p : hull) {
+      from = std::min(from, along.dot(p)), to = std::max(to, along.dot(p));
+      width = std::max(width, cross(along, p - hull[i]));
+    }
+    Passage one;
+    one.box_mm = {std::min(width, to - from), std::max(width, to - from), high - low};
+    one.passes = one.box_mm[1] <= tall_mm;
+    one.direction = direction;
+    if (one.is_better(best)) best = one;
+  }
+  return best;
+}
+
+/// Evenly over the half sphere (the golden spiral): to and fro is the same.
+std::vector<Vec3> spread_directions(int count) {
   std::vector<Vec3> directions;
-  for (const int copy : copies) directions.push_back(make_copy_frame(design, copy).normal);
-  const int count = 400;
   for (int k = 0; k < count; ++k) {
     const double z = 1 - (k + 0.5) / count, r = std::sqrt(1 - z * z),
                  a = pi * (3 - std::sqrt(5.0)) * k;
     directions.emplace_back(r * std::cos(a), r * std::sin(a), z);
   }
-  for (const Vec3& direction : directions) {
-    const Frame way = make_frame(direction, 0);
-    Polygon shadow;
-    double low = 1e300, high = -1e300;
-    for (const Vec3& p : points) {
-      shadow.push_back(way.to_plane(p));
-      low = std::min(low, way.height_of(p)), high = std::max(high, way.height_of(p));
-    }
-    const Polygon hull = make_convex_hull(shadow);
-    if (hull.size() < 3) continue;  // seen on edge
-    const Rectangle least = measure_least_rectangle(hull);
-    const bool passes = least.long_mm <= tall_mm;
-    if (std::make_pair(!passes, least.short_mm) >= std::make_pair(!best_passes, best[0])) continue;
-    best = {least.short_mm, least.long_mm, high - low};
-    best_passes = passes;
+  return directions;
+}
+
+}  // namespace
+
+Vec3 measure_passage(const Design& design, const std::vector<int>& copies, double tall_mm) {
+  const std::vector<Vec3> points = find_points(design, copies);
+  std::vector<Vec3> directions = spread_directions(400);
+  for (const int copy : copies) directions.push_back(make_copy_frame(design, copy).normal);
+  Passage best;
+  const auto try_direction = [&](const Vec3& direction) {
+    const Passage one = find_passage(points, direction, tall_mm);
+    if (one.is_better(best)) best = one;
+  };
+  for (const Vec3& direction : directions) try_direction(direction);
+  // Ever closer about the best: the spiral's directions are 7 degrees apart.
+  for (double step = 0.12; step > 5e-4; step /= 2) {
+    const Vec3 middle = best.direction, u = middle.unitOrthogonal(), v = middle.cross(u);
+    for (int k = 0; k < 8; ++k)
+      try_direction(
+          (middle + step * (std::cos(k * pi / 4) * u + std::sin(k * pi / 4) * v)).normalized());
   }
-  return best;
+  best.box_mm[0] = std::max(best.box_mm[0], design.thickness_mm);
+  return best.box_mm;
 }
 
 Standing measure_standing(const Design& design, const Vec3& down) {

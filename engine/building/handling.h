@@ -14,8 +14,9 @@ namespace sixtyfold {
 double measure_mass_kg(const Design& design);
 
 /// A box around some copies, the smallest opening it can be carried through first: short side, long
-/// side, depth. Of many directions tried, the one with the least short side whose long side passes
-/// `tall_mm`.
+/// side, depth. Of all directions, searched to a fraction of a degree, the one with the least short
+/// side whose long side passes `tall_mm`; by the mid-surfaces' corners, and no thinner than a
+/// board.
 Vec3 measure_passage(const Design& design, const std::vector<int>& copies, double tall_mm);
 
 struct Standing {

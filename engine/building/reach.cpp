@@ -26,6 +26,18 @@ ConvexPlate make_bar(const Vec3& from, const Vec3& along, double length, const V
   return bar;
 }
 
+/// Whether the plane across `axis`, a unit vector, keeps a plate from a bar whose middle lies at
+/// `middle` along it and that reaches `half` to both sides.
+bool is_apart(const Vec3& axis, double middle, double half, const ConvexPlate& plate) {
+  const double more = std::abs(axis.dot(plate.half)) + half;
+  double low = 1e300, high = -1e300;
+  for (const Vec3& p : plate.middle) {
+    const double at = axis.dot(p) - middle;
+    low = std::min(low, at), high = std::max(high, at);
+  }
+  return low > more || high < -more;
+}
+
 double distance_to_segment(const Vec3& p, const Vec3& from, const Vec3& along, double length) {
   const double s = std::clamp(along.dot(p - from), 0.0, length);
   return (p - from - s * along).norm();
@@ -38,10 +50,22 @@ struct Scene {
                double height) const {
     const ConvexPlate bar = make_bar(from, along, length, side, width, height);
     const double around = 0.5 * std::hypot(width, height);
-    for (const StandingPlate* plate : plates)
-      if (distance_to_segment(plate->centre, from, along, length) <= plate->radius_mm + around &&
-          measure_distance(bar, plate->plate).distance <= 0)
-        return false;
+    const Vec3 up = along.cross(side), middle = from + (length / 2) * along;
+    for (const StandingPlate* plate : plates) {
+      if (distance_to_segment(plate->centre, from, along, length) > plate->radius_mm + around)
+        continue;
+      // Most are kept apart by the plane of the plate or a face of the bar (Gottschalk 1996).
+      const Vec3 normal = plate->plate.half.normalized();
+      const double reach = std::abs(normal.dot(along)) * length / 2 +
+                           std::abs(normal.dot(side)) * width / 2 +
+                           std::abs(normal.dot(up)) * height / 2;
+      if (is_apart(normal, normal.dot(middle), reach, plate->plate) ||
+          is_apart(side, side.dot(middle), width / 2, plate->plate) ||
+          is_apart(up, up.dot(middle), height / 2, plate->plate) ||
+          is_apart(along, along.dot(middle), length / 2, plate->plate))
+        continue;
+      if (measure_distance(bar, plate->plate).distance <= 0) return false;
+    }
     return true;
   }
   double find_end(const Vec3& along) const {
@@ -144,87 +168,121 @@ std::vector<std::vector<StandingPlate>> make_standing_plates(const Design& desig
   return all;
 }
 
-Reach measure_reach(const Design& design, const Finished& finished, const JointSides& sides,
-                    const std::vector<std::vector<StandingPlate>>& plates,
-                    const std::vector<int>& placed, int joint, const ReachOptions& options) {
-  const Joint& line = design.joints[at(joint)];
-  const TabOfJoint found = find_tab(design, finished, sides, joint);
-  const Vec3 along = (line.to_mm - line.from_mm).normalized();
-  Reach reach;
-  if (found.side < 0) {
-    // The bare edge is glued and backed: fingers anywhere along its middle.
-    Scene scene;
-    for (const int copy : placed)
-      if (copy != line.panels[0] && copy != line.panels[1])
-        for (const StandingPlate& plate : plates[at(copy)]) scene.plates.push_back(&plate);
-    const Vec3 side = along.unitOrthogonal(), other = along.cross(side);
-    reach.hand = reaches_by_hand(scene, (line.from_mm + line.to_mm) / 2, along,
-                                 {side, Vec3(-side), other, Vec3(-other)}, options);
-    reach.clamp = reach.hand;
-    return reach;
-  }
-  const int owner = line.panels[found.side], mate = line.panels[1 - found.side];
-  const StandingPlate* tab = nullptr;
-  for (const StandingPlate& plate : plates[at(owner)])
-    if (plate.tab == found.tab) tab = &plate;
-  if (!tab) return reach;
-  const Vec3 normal = tab->plate.half.normalized();
-  const double thickness = design.thickness_mm;
-  const Frame frame = make_copy_frame(design, mate);
-  const bool on_face = std::abs(normal.dot(frame.normal)) > 1 - 1e-6;
+namespace {
 
-  Scene all;
-  for (const int copy : placed)
+/// A joint among what is placed, and where it is pressed.
+struct Spot {
+  const Joint* line = nullptr;
+  Vec3 along = Vec3::Zero();
+  const StandingPlate* tab = nullptr;  ///< null: the bare edge is glued and backed
+  int mate = -1;                       ///< the copy the tab is glued to
+  Frame frame;                         ///< the mate's
+  bool on_face = false;                ///< else two tabs glued to each other
+  Scene scene;                         ///< what is in the way of a hand
+};
+
+Spot find_spot(const Design& design, const Finished& finished, const JointSides& sides,
+               const std::vector<std::vector<StandingPlate>>& plates,
+               const std::vector<int>& placed, int joint) {
+  Spot spot;
+  const Joint& line = design.joints[at(joint)];
+  spot.line = &line;
+  spot.along = (line.to_mm - line.from_mm).normalized();
+  const TabOfJoint found = find_tab(design, finished, sides, joint);
+  if (found.side >= 0) {
+    for (const StandingPlate& plate : plates[at(line.panels[found.side])])
+      if (plate.tab == found.tab) spot.tab = &plate;
+    spot.mate = line.panels[1 - found.side];
+    spot.frame = make_copy_frame(design, spot.mate);
+  }
+  if (spot.tab)
+    spot.on_face = std::abs(spot.tab->plate.half.normalized().dot(spot.frame.normal)) > 1 - 1e-6;
+  for (const int copy : placed) {
+    if (!spot.tab && (copy == line.panels[0] || copy == line.panels[1])) continue;
     for (const StandingPlate& plate : plates[at(copy)])
-      if (&plate != tab) all.plates.push_back(&plate);
+      if (&plate != spot.tab) spot.scene.plates.push_back(&plate);
+  }
+  return spot;
+}
+
+bool reaches_by_hand(const Spot& spot, double thickness_mm, const ReachOptions& options) {
+  if (!spot.tab) {
+    // Fingers anywhere along its middle.
+    const Vec3 side = spot.along.unitOrthogonal(), other = spot.along.cross(side);
+    return reaches_by_hand(spot.scene, (spot.line->from_mm + spot.line->to_mm) / 2, spot.along,
+                           {side, Vec3(-side), other, Vec3(-other)}, options);
+  }
+  const Vec3 normal = spot.tab->plate.half.normalized();
   std::vector<Vec3> faces;
-  if (on_face)
-    faces.push_back(frame.height_of(tab->centre) > 0 ? frame.normal : Vec3(-frame.normal));
+  if (spot.on_face)
+    faces.push_back(spot.frame.height_of(spot.tab->centre) > 0 ? spot.frame.normal
+                                                               : Vec3(-spot.frame.normal));
   else
     faces = {normal, Vec3(-normal)};  // two tabs glued to each other: pressed between fingers
-  reach.hand =
-      reaches_by_hand(all, tab->centre + faces.front() * (thickness / 2), along, faces, options);
+  return reaches_by_hand(spot.scene, spot.tab->centre + faces.front() * (thickness_mm / 2),
+                         spot.along, faces, options);
+}
 
-  // The clamp comes from an edge of the board the tab is glued to, its jaws on both faces.
+/// The clamp comes from an edge of the board the tab is glued to, its jaws on both faces.
+bool reaches_by_clamp(const Spot& spot, const Design& design, const Finished& finished, int joint,
+                      const ReachOptions& options) {
   Scene others;
   const StandingPlate* pressed = nullptr;  // the mate's own tab of a pair glued to each other
-  for (const StandingPlate* plate : all.plates) {
-    if (!on_face && plate->tab_joint == joint)
+  for (const StandingPlate* plate : spot.scene.plates) {
+    if (!spot.on_face && plate->tab_joint == joint)
       pressed = plate;
-    else if (!(on_face && plate->copy == mate))
+    else if (!(spot.on_face && plate->copy == spot.mate))
       others.plates.push_back(plate);
   }
-  const Vec3 centre = on_face ? Vec3(frame.to_space(frame.to_plane(tab->centre)))
-                              : (pressed ? Vec3((tab->centre + pressed->centre) / 2) : tab->centre);
+  const Vec3 normal = spot.tab->plate.half.normalized();
+  const Vec3 centre =
+      spot.on_face ? Vec3(spot.frame.to_space(spot.frame.to_plane(spot.tab->centre)))
+                   : (pressed ? Vec3((spot.tab->centre + pressed->centre) / 2) : spot.tab->centre);
   std::vector<Vec3> ends;
-  if (on_face) {
-    const FlatPattern& pattern = finished.parts[at(find_copy(design, mate).orbit)].pattern;
+  if (spot.on_face) {
+    const FlatPattern& pattern = finished.parts[at(find_copy(design, spot.mate).orbit)].pattern;
     const Polygon& body = pattern.body_mm.size() >= 3 ? pattern.body_mm : pattern.outline_mm;
     for (std::size_t i = 0; i < body.size(); ++i) {
       const Vec2 a = body[i], b = body[(i + 1) % body.size()];
       const int steps = std::max(1, static_cast<int>((b - a).norm() / 15));
       for (int k = 0; k < steps; ++k)
-        ends.push_back(frame.to_space(a + (b - a) * (k + 0.5) / steps));
+        ends.push_back(spot.frame.to_space(a + (b - a) * (k + 0.5) / steps));
     }
   } else {
     // Past the outer edge of the two tabs, away from the joint.
-    Vec3 out = centre - (line.from_mm + line.to_mm) / 2;
-    out -= out.dot(along) * along;
+    Vec3 out = centre - (spot.line->from_mm + spot.line->to_mm) / 2;
+    out -= out.dot(spot.along) * spot.along;
     if (out.norm() > 1e-6) ends.push_back(centre + out * 2);
   }
-  reach.clamp = false;
   for (const Vec3& end : ends) {
     const double length = (end - centre).norm();
     if (!(1e-6 < length && length <= options.clamp_depth_mm)) continue;
     const Vec3 way = (end - centre) / length;
-    const Vec3 across = (on_face ? frame.normal : normal).cross(way);
+    const Vec3 across = (spot.on_face ? spot.frame.normal : normal).cross(way);
     // The back of the clamp stands past the edge.
     if (others.is_free(centre, way, options.clamp_depth_mm + 10, across, jaw_width_mm,
-                       options.clamp_opening_mm)) {
-      reach.clamp = true;
-      break;
-    }
+                       options.clamp_opening_mm))
+      return true;
   }
+  return false;
+}
+
+}  // namespace
+
+bool is_in_hand_reach(const Design& design, const Finished& finished, const JointSides& sides,
+                      const std::vector<std::vector<StandingPlate>>& plates,
+                      const std::vector<int>& placed, int joint, const ReachOptions& options) {
+  return reaches_by_hand(find_spot(design, finished, sides, plates, placed, joint),
+                         design.thickness_mm, options);
+}
+
+Reach measure_reach(const Design& design, const Finished& finished, const JointSides& sides,
+                    const std::vector<std::vector<StandingPlate>>& plates,
+                    const std::vector<int>& placed, int joint, const ReachOptions& options) {
+  const Spot spot = find_spot(design, finished, sides, plates, placed, joint);
+  Reach reach;
+  reach.hand = reaches_by_hand(spot, design.thickness_mm, options);
+  reach.clamp = spot.tab ? reaches_by_clamp(spot, design, finished, joint, options) : reach.hand;
   return reach;
 }
 

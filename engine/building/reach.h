@@ -49,5 +49,9 @@ std::vector<std::vector<StandingPlate>> make_standing_plates(const Design& desig
 Reach measure_reach(const Design& design, const Finished& finished, const JointSides& sides,
                     const std::vector<std::vector<StandingPlate>>& plates,
                     const std::vector<int>& placed, int joint, const ReachOptions& options);
+/// Its `hand` alone. What a hand reaches it reaches with less placed, too.
+bool is_in_hand_reach(const Design& design, const Finished& finished, const JointSides& sides,
+                      const std::vector<std::vector<StandingPlate>>& plates,
+                      const std::vector<int>& placed, int joint, const ReachOptions& options);
 
 }  // namespace sixtyfold

@@ -370,6 +370,15 @@ void find_pair_contacts(const OrbitScheme& scheme, const std::vector<MeetingLine
   find_contacts(work.first, work.second, pair.proper, least_length, work.contacts);
 }
 
+void leave_slots(const Limits& limits, TrimOptions& options) {
+  if (limits.joints_by == JointsBy::tab) return;
+  options.keep_slots = true;
+  options.least_slot = limits.min_joint_mm;
+  options.least_slot_sine = std::sin(std::min(to_radians(limits.min_angle_deg), 0.5 * pi));
+  // Twice the thickness between faces that meet at a right angle.
+  if (limits.joints_by == JointsBy::slot) options.edge_clearance = 2.5 * limits.thickness_mm;
+}
+
 TrimStatus trim(const OrbitScheme& scheme, const Frame& frame,
                 const std::vector<MeetingLine>& lines, const TrimOptions& options,
                 LabelledOutline& outline, TrimWorkspace& work) {

@@ -10,6 +10,7 @@
 
 #include "engine/contact/contact.h"
 #include "engine/contact/meeting_line.h"
+#include "engine/limits.h"
 #include "engine/symmetry/orbit_scheme.h"
 
 namespace sixtyfold {
@@ -48,6 +49,9 @@ struct TrimOptions {
   /// Above 0: edges that lie on a copy are pulled back until they are this far from its plane.
   double edge_clearance = 0;
 };
+
+/// Of a placed part at true size: crossings stay where the limits join by slots.
+void leave_slots(const Limits& limits, TrimOptions& options);
 
 /// Trims `outline` in place.
 TrimStatus trim(const OrbitScheme& scheme, const Frame& frame,

@@ -153,7 +153,7 @@ std::string FlatOptions::find_fault() const {
         Allowed{"the fold allowance", -thickness_mm / 2, thickness_mm / 2, "mm"}.find_fault(
             fold_allowance_mm),
         Allowed{"the gap beside a tab", 0, 1e6, "mm"}.find_fault(gap_mm),
-        Allowed{"the play of a slot", 0, 10, "mm"}.find_fault(slot_play_mm),
+        allowed::slot_play.find_fault(slot_play_mm),
         Allowed{"the relief of a corner", -1e6, 1e6, "mm"}.find_fault(relief_mm)})
     if (!fault.empty()) return fault;
   return "";

@@ -27,6 +27,7 @@ FlatOptions make_flat_options(const Design& design) {
   FlatOptions options;
   options.thickness_mm = design.thickness_mm;
   options.tab_depth_mm = design.limits.tab_depth_mm;
+  options.slot_play_mm = design.limits.slot_play_mm;
   // A leader who asks for shallow tabs gets shallow tabs.
   options.least_tab_depth_mm = std::min(options.least_tab_depth_mm, options.tab_depth_mm);
   return options;

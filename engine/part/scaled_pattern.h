@@ -15,7 +15,7 @@ Design make_scaled(Design design, double factor);
 /// Of the sphere about the centre that encloses all panels' outlines.
 double measure_diameter(const Design& design);
 
-/// Thickness and tab depth of a design.
+/// Thickness, tab depth and play of slots of a design.
 FlatOptions make_flat_options(const Design& design);
 
 /// Flat patterns of all parts of a design, tabs fitted, from its joints and limits.

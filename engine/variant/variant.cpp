@@ -229,12 +229,9 @@ struct Making {
     const double likely_scale = estimate_scale(limits, measure_least_rectangle(work.polygon),
                                                measure_radius(variant.frame, variant.outline));
     if (!(likely_scale > 0)) return false;
-    trimming.keep_slots = true;
-    trimming.least_slot = limits.min_joint_mm / likely_scale;
-    trimming.least_slot_sine = std::sin(std::min(to_radians(limits.min_angle_deg), 0.5 * pi));
-    // Twice the thickness between faces that meet at a right angle.
-    if (limits.joints_by == JointsBy::slot)
-      trimming.edge_clearance = 2.5 * limits.thickness_mm / likely_scale;
+    leave_slots(limits, trimming);
+    trimming.least_slot /= likely_scale;
+    trimming.edge_clearance /= likely_scale;
     return true;
   }
 

@@ -4,6 +4,7 @@
 
 #include <climits>
 #include <cstdint>
+#include <limits>
 #include <nlohmann/json.hpp>
 #include <string>
 
@@ -11,12 +12,15 @@
 
 namespace sixtyfold {
 
-/// Writes every field. An int at INT_MAX means "no limit" and is left out.
+/// Writes every field. An int at INT_MAX and an infinite number mean "no limit" and are left out.
 struct FieldWriter {
   nlohmann::ordered_json& object;
 
   void operator()(const char* name, int value) const {
     if (value != INT_MAX) object[name] = value;
+  }
+  void operator()(const char* name, double value) const {
+    if (value != std::numeric_limits<double>::infinity()) object[name] = value;
   }
   template <class Value>
   void operator()(const char* name, const Value& value) const {

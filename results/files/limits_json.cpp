@@ -29,6 +29,12 @@ void visit_fields(Values& limits, const Visit& visit) {
   visit("max_panels", limits.max_panels);
   visit("max_joints", limits.max_joints);
   visit("max_hard_steps", limits.max_hard_steps);
+  visit("max_hours", limits.max_hours);
+  visit("max_module_opening_mm", limits.max_module_opening_mm);
+  visit("max_closure_mm", limits.max_closure_mm);
+  visit("people", limits.people);
+  visit("saws", limits.saws);
+  visit("slot_play_mm", limits.slot_play_mm);
   visit("working_strain", limits.working_strain);
   visit("min_stiffness", limits.min_stiffness);
   visit("min_openness", limits.min_openness);

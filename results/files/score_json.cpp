@@ -22,6 +22,9 @@ void visit_fields(Values& score, const Visit& visit) {
   visit("stiffness", score.stiffness);
   visit("hard_steps", score.hard_steps);
   visit("spring_steps", score.spring_steps);
+  visit("hours", score.hours);
+  visit("module_opening_mm", score.module_opening_mm);
+  visit("closure_mm", score.closure_mm);
   visit("diameter_mm", score.diameter_mm);
   visit("panel_length_mm", score.panel_length_mm);
   visit("panel_width_mm", score.panel_width_mm);
@@ -55,8 +58,9 @@ void visit_fields(Values& score, const Visit& visit) {
 nlohmann::ordered_json write_score_json(const Score& score) {
   nlohmann::ordered_json object = nlohmann::ordered_json::object();
   visit_fields(score, FieldWriter{object});
-  for (const char* steps : {"hard_steps", "spring_steps"})
-    if (object[steps] == -1) object.erase(steps);  // not looked at
+  for (const char* late :
+       {"hard_steps", "spring_steps", "hours", "module_opening_mm", "closure_mm"})
+    if (object[late] == -1) object.erase(late);  // not looked at
   return object;
 }
 

@@ -3,6 +3,7 @@
 #include <chrono>
 #include <condition_variable>
 #include <exception>
+#include <limits>
 #include <map>
 #include <mutex>
 #include <nlohmann/json.hpp>
@@ -10,7 +11,7 @@
 #include <stdexcept>
 #include <thread>
 
-#include "engine/building/assembly_order.h"
+#include "engine/building/day.h"
 #include "engine/variant/inspection.h"
 #include "results/files/design_json.h"
 #include "results/files/json_reader.h"
@@ -96,7 +97,11 @@ struct ScoreStream::Inside {
 
   ordered_json score_design(const std::string& line, const std::string& where) {
     Inspection inspection = inspect(read_design_json(line, where));
-    measure_assembly(inspection.design);
+    Design& design = inspection.design;
+    measure_building(design, std::numeric_limits<int>::max(),
+                     task.goals.ask_for_day() || limits_day(design.limits));
+    for (std::string& fault : find_building_faults(design))
+      inspection.faults.push_back(std::move(fault));
     const Score& score = inspection.design.score;
     ordered_json answer = {{"feasible", inspection.buildable()}, {"faults", inspection.faults}};
     answer.update(write_values(task.goals, score));

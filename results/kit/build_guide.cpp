@@ -144,14 +144,19 @@ class Guide {
     flow_.point(
         "Every joint has two boxes. Tick the first when it is fitted dry, the second when it is "
         "glued.");
-    flow_.point(
-        "A joint is written with its letter and its two panels: \u201cB: 36 on 7\u201d is tab B of "
-        "panel 36 on seat B of panel 7. Letters stand on the template, numbers are written on the "
-        "parts.");
-    if (has_slots())
+    flow_.point(std::string("A joint is written with its letter and its two panels: ") +
+                (plan_.folds ? "\u201cB: 36 on 7\u201d is tab B of panel 36 on seat B of panel 7."
+                             : "\u201cA: 3 into 8\u201d is a slot A of panel 3 in a slot A of "
+                               "panel 8: A1 in A2, or A2 in A1.") +
+                " Letters stand on the template, numbers are written on the parts.");
+    if (plan_.folds && has_slots())
       flow_.point(
           "\u201cA: 3 into 8\u201d is a slot A of panel 3 in a slot A of panel 8: A1 in A2, or A2 "
           "in A1.");
+    if (!plan_.folds)
+      flow_.point(
+          "Slots hold by friction until they are glued: push everything together dry first, then "
+          "run glue along both walls of each slot. Try slots of the coupon before cutting.");
     flow_.point(
         format("* no clamp that opens %.0f mm and reaches %.0f mm in gets there: press by hand, or "
                "weigh or tape it while it dries.",
@@ -640,7 +645,7 @@ class Guide {
     if (s == 0)
       text = "Stand it on the floor as it will stand in the end.";
     else
-      text = describe_way_in(step, 1, has_tabs());
+      text = describe_way_in(plan_, step, 1);
     if (s > 0) text += tell_holds(step);
     if (step.internal_dof == 0)
       text += " What stands is then stiff.";
@@ -767,15 +772,16 @@ class Guide {
     flow_.keep(90);
     flow_.heading("How well it closes");
     const ClosureOptions& off = options_.tolerance;
-    flow_.paragraph(
-        format("Suppose every cut and every seat line is off by up to %g mm and every fold by up "
-               "to %g\u00b0, each by itself. Glued for good %s after %s, the joints of the last "
-               "step then miss by "
-               "%.1f mm in half of the builds and by less than %.1f mm in 95 of 100. Fitted dry "
-               "with clips first and evened out before any glue, no joint misses by more than %.1f "
-               "mm in 95 of 100.",
-               off.cut_mm, off.fold_deg, unit_word(), unit_word(), closure_.last.median_mm,
-               closure_.last.most_mm, closure_.evened.most_mm));
+    flow_.paragraph(format(
+        "Suppose every cut and every %s is off by up to %g mm and every %s by up "
+        "to %g\u00b0, each by itself. Glued for good %s after %s, the joints of the last "
+        "step then miss by "
+        "%.1f mm in half of the builds and by less than %.1f mm in 95 of 100. %s first "
+        "and evened out before any glue, no joint misses by more than %.1f "
+        "mm in 95 of 100.",
+        plan_.folds ? "seat line" : "slot", off.cut_mm, plan_.folds ? "fold" : "slot's angle",
+        off.fold_deg, unit_word(), unit_word(), closure_.last.median_mm, closure_.last.most_mm,
+        plan_.folds ? "Fitted dry with clips" : "Pushed together dry", closure_.evened.most_mm));
     draw_closure_chart();
     if (const std::size_t from = find_dry_from(); from < closure_.steps.size())
       flow_.paragraph(format("That is why joints wait for their glue from step %zu on.", from + 1));

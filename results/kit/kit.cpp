@@ -140,9 +140,16 @@ Kit make_kit(const Design& given, const KitOptions& options) {
   const bool folds =
       std::any_of(finished.parts.begin(), finished.parts.end(),
                   [](const FinishedPart& part) { return !part.pattern.tabs.empty(); });
+  const bool slots =
+      std::any_of(finished.parts.begin(), finished.parts.end(),
+                  [](const FinishedPart& part) { return !part.pattern.slots.empty(); });
+  std::vector<Page> coupons;
   if (folds)
-    kit.files.push_back({"coupon.pdf", make_pdf({make_coupon_page(pattern, design.thickness_mm,
-                                                                  find_gauge_angles(finished))})});
+    coupons.push_back(make_coupon_page(pattern, design.thickness_mm, find_gauge_angles(finished)));
+  if (slots)
+    coupons.push_back(
+        make_slot_coupon_page(pattern, design.thickness_mm, options.flat.slot_play_mm));
+  if (!coupons.empty()) kit.files.push_back({"coupon.pdf", make_pdf(coupons)});
   kit.files.push_back(
       {"gauges.pdf",
        make_pdf(make_gauge_pages((design.name.empty() ? "Construction" : design.name) +

@@ -85,6 +85,11 @@ std::string make_template_dxf(const TemplateDrawing& drawing);
 /// One page to cut, fold and glue first, with the folds of the design.
 Page make_coupon_page(const TemplateOptions& options, double thickness_mm,
                       const std::vector<GaugeAngle>& angles);
+/// The same for slots: a comb of slots wider than the board by the plays below, and two halves of a
+/// joint with the play given. Drawn with the kerf taken off, as the template is.
+Page make_slot_coupon_page(const TemplateOptions& options, double thickness_mm, double play_mm);
+/// Plays that the comb tries, ascending, some below 0.
+std::vector<double> find_coupon_plays(double thickness_mm);
 /// The part at a scale that suits card, once for every copy, numbered, on few pages. The tabs are
 /// those of the same construction made of card. Empty when card leaves nothing of a part.
 std::vector<Page> make_paper_model_pages(const Design& design, const FlatOptions& flat,

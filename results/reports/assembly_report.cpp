@@ -58,6 +58,28 @@ void add_assembly_lines(std::string& report, const AssemblyOrder& order) {
   add_report_line(report, "spring steps", spring);
 }
 
+void add_day_lines(std::string& report, const Design& design, const AssemblyOrder& order) {
+  const Score& score = design.score;
+  const Limits& limits = design.limits;
+  if (score.hours >= 0)
+    add_report_line(report, "hours",
+                    format("%.1f from the first cut to the last joint, %s at %s, drying included",
+                           score.hours, count_of(limits.people, "person", "people").c_str(),
+                           count_of(limits.saws, "saw", "saws").c_str()));
+  if (score.module_opening_mm >= 0)
+    add_report_line(
+        report, "door",
+        format("%s passes one %.0f mm wide and 2 m high",
+               order.choice().panels == 1 ? "a panel" : "a module", score.module_opening_mm));
+  if (score.closure_mm >= 0)
+    add_report_line(report, "closure",
+                    score.closure_mm < 0.05
+                        ? std::string("the last joint misses by nothing, whatever the folds")
+                        : format("the last joint misses by up to %.1f mm when folds are off by up "
+                                 "to a degree and every step is glued at once",
+                                 score.closure_mm));
+}
+
 nlohmann::ordered_json write_assembly_json(const AssemblyOrder& order) {
   return {{"hard_steps", order.hard_steps},
           {"spring_steps", order.spring_steps},
@@ -78,7 +100,7 @@ std::string make_order_report(const AssemblyPlan& plan) {
     if (number == 1) {
       text += "The base.";
     } else {
-      text += describe_way_in(step, 0) + " " +
+      text += describe_way_in(plan, step, 0) + " " +
               count_of(static_cast<int>(step.joints.size()), "joint", "joints") + ".";
     }
     text +=

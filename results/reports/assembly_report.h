@@ -11,6 +11,9 @@ namespace sixtyfold {
 /// Two lines of a report: hard steps and sprung steps, and what is known about them.
 void add_assembly_lines(std::string& report, const AssemblyOrder& order);
 
+/// Hours, door and closure, as far as they are in the design's score.
+void add_day_lines(std::string& report, const Design& design, const AssemblyOrder& order);
+
 /// { "hard_steps": ..., "spring_steps": ..., "proved": ..., "blocks": ..., "panels_in_block": ...
 /// }. proved: that no order with fewer than one hard step exists for straight pushes of these
 /// blocks.

@@ -205,7 +205,10 @@ std::string make_report(const Inspection& inspection, const AssemblyOrder* order
           report, "clearance",
           format("%.1f mm at least between copies that are not joined", score.min_clearance_mm));
   }
-  if (order) add_assembly_lines(report, *order);
+  if (order) {
+    add_assembly_lines(report, *order);
+    add_day_lines(report, design, *order);
+  }
   add_report_line(report, "thinnest place",
                   format("%.1f mm, at (%.1f, %.1f) of the panel", score.min_width_mm,
                          inspection.thinnest_mm.x(), inspection.thinnest_mm.y()));

@@ -3,11 +3,29 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <set>
 
 #include "engine/text.h"
 #include "search/choose/field.h"
 
 namespace sixtyfold {
+
+namespace {
+
+/// The bound that the score misses.
+std::string explain_miss(const Goals& goals, const Score& score) {
+  for (const Bound& bound : goals.bounds) {
+    const Criterion& criterion = *bound.criterion;
+    const double value = criterion.measure(score);
+    if (bound.low <= value && value <= bound.high) continue;
+    const std::string unit = criterion.unit.empty() ? "" : " " + criterion.unit;
+    return criterion.name + format(" is %.4g", value) + unit +
+           format(", the limit %.4g", value < bound.low ? bound.low : bound.high) + unit;
+  }
+  return "";
+}
+
+}  // namespace
 
 std::string find_fault(const SearchTask& task, Judge& judge, const Find& find) {
   const Judged& judged = judge.of(find);
@@ -19,9 +37,7 @@ std::string find_fault(const SearchTask& task, Judge& judge, const Find& find) {
   if (measure_shortfall(task.goals, inspection.design.score) == 0) return "";
   // No bound on sheets refuses a design before the usual nest has.
   if (!judged.nested) judge.nest({&find});
-  return measure_shortfall(task.goals, *judged.nested) == 0
-             ? ""
-             : "a criterion lies outside the limits given for it";
+  return explain_miss(task.goals, *judged.nested);
 }
 
 namespace {
@@ -117,6 +133,7 @@ void choose_candidates(const SearchTask& task, std::vector<Find> finds, Judge& j
   const std::size_t wanted = static_cast<std::size_t>(task.count);
   const std::size_t most_looked_at = 20 * wanted + 100;
   std::vector<Look> chosen_looks;
+  std::set<std::size_t> settled;  // whose quality is what was measured
   int small = 0;
   for (std::size_t looked_at = 0; choice.candidates.size() < wanted; ++looked_at) {
     const std::size_t next = field.find_next(standings);
@@ -133,6 +150,11 @@ void choose_candidates(const SearchTask& task, std::vector<Find> finds, Judge& j
       const Branch& branch = task.branches[static_cast<std::size_t>(find.branch)];
       choice.refused.push_back(branch.symmetry + ", " + branch.plane + ", " + branch.family + ": " +
                                fault);
+      continue;
+    }
+    // Numbers of the day are known only now: whoever they make worse than thought waits its turn.
+    if (task.goals.ask_for_day() && inspection && settled.insert(next).second) {
+      field.settle(next, measure_quality(task.goals, inspection->design.score));
       continue;
     }
     const Look& seen = judge.of(find).look;

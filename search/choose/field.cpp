@@ -146,4 +146,9 @@ std::uint64_t Field::choose(std::vector<Standing>& standings, std::size_t choice
   return dropped;
 }
 
+void Field::settle(std::size_t find, double quality) {
+  finds_[find].outcome.quality = quality;
+  whole_[find] = true;
+}
+
 }  // namespace sixtyfold

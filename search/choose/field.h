@@ -36,6 +36,8 @@ class Field {
   /// quality and difference from those already chosen are weighed against each other (maximal
   /// marginal relevance, Carbonell and Goldstein 1998); finds().size() if none is left.
   std::size_t find_next(const std::vector<Standing>& standings);
+  /// Its quality is no bound any more but this: numbers of the day are known after inspection only.
+  void settle(std::size_t find, double quality);
   /// Marks the choice and drops what looks like it, and in a Pareto run what it dominates; returns
   /// how many were dropped for their looks.
   std::uint64_t choose(std::vector<Standing>& standings, std::size_t choice) const;

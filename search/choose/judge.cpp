@@ -1,6 +1,6 @@
 #include "search/choose/judge.h"
 
-#include "engine/building/assembly_order.h"
+#include "engine/building/day.h"
 #include "engine/stock/stock_use.h"
 
 namespace sixtyfold {
@@ -24,7 +24,7 @@ Inspection inspect_candidate(const SearchTask& task, const Design& design) {
   // Which edges were made by trimming only the search knows.
   result.design.score.joint_cover = design.score.joint_cover;
   if (result.buildable())
-    measure_assembly(result.design, {.most_hard_steps = find_most_hard_steps(task.goals)});
+    measure_building(result.design, find_most_hard_steps(task.goals), task.goals.ask_for_day());
   result.design.score.appeal = measure_appeal(result.design.score, task.goals.taste);
   return result;
 }

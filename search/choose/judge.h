@@ -19,7 +19,8 @@ namespace sixtyfold {
 struct Judged {
   std::optional<Signature> signature;
   std::optional<Outcome> whole;          ///< with what takes pictures
-  std::optional<Inspection> inspection;  ///< with hard steps, quickly nested, without `rebuilt`
+  std::optional<Inspection> inspection;  ///< with hard steps and the day where a
+                                         ///< goal asks, quickly nested, without `rebuilt`
   Look look;                             ///< with the inspection, or without; empty: not yet
   std::optional<Score> nested;           ///< after the usual nest
   bool is_wanted = true;                 ///< since forget was called last

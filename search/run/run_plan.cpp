@@ -1,6 +1,8 @@
 #include "search/run/run_plan.h"
 
 #include <algorithm>
+#include <cmath>
+#include <limits>
 #include <stdexcept>
 
 namespace sixtyfold {
@@ -61,6 +63,18 @@ SearchTask make_task(const RunPlan& plan) {
     throw std::invalid_argument(reason);
   task.limits = plan.limits;
   task.goals = plan.goals;
+  // What only a finished design tells is a bound on what is listed.
+  const Limits& limits = plan.limits;
+  const auto add_bound = [&](const char* name, double high) {
+    if (std::isfinite(high))
+      task.goals.bounds.push_back(
+          {&find_criterion(name), -std::numeric_limits<double>::infinity(), high});
+  };
+  if (limits.max_hard_steps != std::numeric_limits<int>::max())
+    add_bound("hard_steps", limits.max_hard_steps);
+  add_bound("hours", limits.max_hours);
+  add_bound("module_opening", limits.max_module_opening_mm);
+  add_bound("closure", limits.max_closure_mm);
   task.seed = plan.seed;
   task.count = plan.count;
   if (const std::string fault = task.find_fault(); !fault.empty())

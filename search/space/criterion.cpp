@@ -70,6 +70,12 @@ const std::vector<Criterion>& criteria() {
        20, 0, [](const Score& s) { return double(std::max(0, s.hard_steps)); }},
       {"spring_steps", "", "steps of its assembly for which boards have to be bent", 20, 0,
        [](const Score& s) { return double(std::max(0, s.spring_steps)); }},
+      {"hours", "h", "of the day by its plan, with the people and saws given", 12, 0,
+       [](const Score& s) { return std::max(0.0, s.hours); }},
+      {"module_opening", "mm", "narrowest door, 2 m high, that a module is carried through", 2000,
+       0, [](const Score& s) { return std::max(0.0, s.module_opening_mm); }},
+      {"closure", "mm", "miss of the last joint when folds are off by up to a degree", 40, 0,
+       [](const Score& s) { return std::max(0.0, s.closure_mm); }},
       {"openness", "", "share of directions from the centre that no panel blocks", 0, 0.9,
        [](const Score& s) { return s.openness; }},
       {"balance", "", "1 when half open, 0 when closed or empty", 0, 1,
@@ -181,6 +187,10 @@ Bound parse_bound(const std::string& text) {
   Bound bound{&find_criterion(text.substr(0, sign))};
   (text[sign] == '<' ? bound.high : bound.low) = value;
   return bound;
+}
+
+bool Goals::ask_for_day() const {
+  return ask_for("hours") || ask_for("module_opening") || ask_for("closure");
 }
 
 int find_most_hard_steps(const Goals& goals) {

@@ -55,6 +55,9 @@ struct Goals {
   bool ask_for_appeal() const;
   /// Whether any number of the stock stage is among them.
   bool ask_for_stock() const;
+  /// Whether numbers of engine/building/day.h are among the goals. Like hard steps they are
+  /// measured only of what is about to be listed; until then hours are a bound, the others 0.
+  bool ask_for_day() const;
 };
 
 /// What people choose (engine/appeal/taste.h), and what can be built well: right angles, well

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <limits>
 
+#include "engine/building/day.h"
 #include "engine/stock/stock_use.h"
 
 namespace sixtyfold {
@@ -83,6 +84,8 @@ Outcome evaluate(const SearchTask& task, const Branch& branch, const UnitPoint& 
     outcome.violation = stages_left + std::clamp(variant.shortfall, 0.0, 1.0);
     if (variant.status != Status::flexible) return outcome;
   }
+  if (task.goals.ask_for("hours"))
+    variant.score.hours = find_least_hours(variant.score.panels, variant.score.joints, task.limits);
   judge(task, branch, work.polygon, variant, outcome);
   return outcome;
 }

@@ -5,6 +5,7 @@
 #include <memory>
 #include <stdexcept>
 
+#include "engine/contact/slot.h"
 #include "engine/nest/sheet_fit.h"
 #include "engine/shape/hub.h"
 #include "engine/structure/block_stiffness.h"
@@ -49,8 +50,11 @@ void measure_placed(const TuneJob& job, const Frame& frame, Placed& placed) {
       find_spans(loops, other, contact_band_mm, second);
       find_contacts(first, second, pair.proper, contact_band_mm, contacts);
     }
+    const bool slotted = job.limits.joints_by != JointsBy::tab &&
+                         find_halved_slot(first, pair.element == pair.inverse ? first : second,
+                                          pair.proper, contacts, contact_band_mm);
     for (const Contact& contact : contacts) {
-      if (contact.kind == ContactKind::crossing) {
+      if (contact.kind == ContactKind::crossing && !slotted) {
         placed.crossing_mm = std::max(placed.crossing_mm, contact.length());
         continue;
       }
@@ -86,9 +90,6 @@ TuneJob make_tune_job(const Design& design, Placed& original) {
   if (design.orbits.size() != 1)
     throw std::invalid_argument(
         format("tune works on one panel type; this design has %zu", design.orbits.size()));
-  if (design.limits.joints_by != JointsBy::tab)
-    throw std::invalid_argument(
-        "tune works on panels joined by tabs; this design's limits allow slots (joints_by)");
   const Orbit& orbit = design.orbits.front();
   const Frame& frame = orbit.panel.frame;
   const auto group = std::make_shared<const PointGroup>(make_point_group(design.symmetry));
@@ -133,6 +134,7 @@ double measure_room(const TuneJob& job, const Placed& placed) {
   const double depth = job.limits.tab_depth_mm;
   for (const PairJoint& joint : placed.variant.joints) {
     const Contact& contact = joint.contact;
+    if (contact.kind == ContactKind::crossing) continue;  // slots have no tabs
     const bool proper = job.scheme.group->elements[index(joint.element)].determinant() > 0;
     const auto add_tab = [&](int element, double from, double to, bool above) {
       // Ends cut back at 45 degrees.

@@ -34,7 +34,10 @@ bool drop_contact(const TuneJob& job, const Placed& placed, const PairJoint& joi
       wanted.line = placed.variant.lines[index(group.multiply(h, element))];
       wanted.from = turned ? -contact.to : contact.from;
       wanted.to = turned ? -contact.from : contact.to;
-      wanted.above = first ? contact.first_above : contact.second_above;
+      // Slotted panels go on past each other: what lies beyond, seen from the hub, goes.
+      wanted.above = contact.kind == ContactKind::crossing ? wanted.line.height_of(placed.hub) > 0
+                     : first                               ? contact.first_above
+                                                           : contact.second_above;
       wanted.by = by;
       if (!pull_back(wanted, placed.hub, result)) return std::nullopt;
     }
@@ -143,8 +146,10 @@ bool make_moved(const TuneJob& job, const DrawnPart& part, const MoveReach& reac
   const auto at = [&](std::size_t i) { return 2 * u[i] - 1; };
   const bool on_axis = job.scheme.plane_stabiliser.size() > 1;
   const double tilt = on_axis ? 0 : reach.tilt_rad;  // an axis plane keeps its axis
-  const Vec3 normal =
-      (frame.normal + tilt * (at(0) * frame.x_axis + at(1) * frame.y_axis)).normalized();
+  Vec3 lean_by = tilt * (at(0) * frame.x_axis + at(1) * frame.y_axis);
+  // Slots in planes along the main axis slide along it as long as the planes stay so.
+  if (job.limits.joints_by == JointsBy::slot && std::abs(frame.normal.z()) < 1e-9) lean_by.z() = 0;
+  const Vec3 normal = (frame.normal + lean_by).normalized();
   const double before = frame.origin.dot(frame.normal);
   const double distance =
       job.scheme.through_centre ? 0 : before + reach.distance * job.radius_mm * at(2);
@@ -187,6 +192,7 @@ bool make_moved(const TuneJob& job, const DrawnPart& part, const MoveReach& reac
   labelled.assign(drawn);
   options.coplanar_gap = 0.03 * job.radius_mm;
   options.least_crossing = 1e-6;
+  leave_slots(job.limits, options);
   TrimWorkspace work;
   if (trim(job.scheme, to, lines, options, labelled, work) != TrimStatus::clean) return false;
   moved.outline = make_simplified(labelled.to_polygon(), 1e-6);

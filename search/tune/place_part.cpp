@@ -42,6 +42,7 @@ PlacedPart place_part(const Polygon& outline_mm, const std::vector<Polygon>& hol
   options.hub = hub;
   options.coplanar_gap = limits.thickness_mm;
   options.least_crossing = 1e-6;
+  leave_slots(limits, options);
   TrimWorkspace work;
   if (trim(scheme, frame, lines, options, outline, work) != TrimStatus::clean)
     throw std::invalid_argument(

@@ -10,6 +10,7 @@
 #include <stdexcept>
 #include <string>
 
+#include "engine/building/day.h"
 #include "engine/random.h"
 #include "engine/shape/width.h"
 #include "engine/text.h"
@@ -529,7 +530,13 @@ std::optional<TunedVariant> confirm(const Tuning& t, const Workshop& shop,
   const std::string in_the_way = mend_clearance(t.job, t.design, placed);
   Design changed = make_placed_design(t.job, t.design, placed);
   changed.limits = t.job.limits;
-  const Inspection inspection = inspect(changed);
+  Inspection inspection = inspect(changed);
+  if (inspection.buildable()) {
+    measure_building(inspection.design, eased.design.score.hard_steps, limits_day(changed.limits));
+    inspection.faults = find_building_faults(inspection.design);
+    if (inspection.design.score.hard_steps > eased.design.score.hard_steps)
+      inspection.faults.push_back("more steps of its assembly have no way in than before");
+  }
   if (!is_no_worse(inspection, eased)) {
     refusal = !in_the_way.empty()         ? in_the_way
               : inspection.faults.empty() ? std::string("a fault")
@@ -646,6 +653,7 @@ TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& eva
     for (const std::string& fault : eased.faults)
       result.notes.push_back("The original has a fault that is not made worse: " + fault + ".");
   }
+  measure_building(eased.design, std::numeric_limits<int>::max(), false);
   const bool for_joints = options.purpose == TunePurpose::joints;
 
   add_possible_steps(job, original, result.notes);

@@ -4,7 +4,7 @@
 #include <nlohmann/json.hpp>
 #include <optional>
 
-#include "engine/building/assembly.h"
+#include "engine/building/day.h"
 #include "engine/part/scaled_pattern.h"
 #include "engine/structure/motion.h"
 #include "engine/text.h"
@@ -75,30 +75,33 @@ std::vector<Load> find_loads(const CheckOptions& options, const Design& design) 
 struct Assembly {
   std::optional<Finished> finished;
   std::optional<AssemblyOrder> order;
-  std::optional<AssemblyPlan> plan;  ///< when asked for
+  std::optional<AssemblyPlan> plan;
 };
 
-Assembly find_assembly(const CheckOptions& options, Inspection& inspection) {
+Assembly find_assembly(Inspection& inspection) {
   Assembly assembly;
   Design& design = inspection.design;
   if (design.joints.empty() || design.score.collisions > 0) return assembly;
   assembly.finished = make_finished(design, make_flat_options(design));
   assembly.order = find_assembly_order(design, *assembly.finished);
-  if (options.order) assembly.plan = plan_assembly(design, *assembly.finished);
-  design.score.hard_steps = assembly.order->hard_steps;
-  design.score.spring_steps = assembly.order->spring_steps;
-  if (const int most = design.limits.max_hard_steps; !(design.score.hard_steps <= most))
-    inspection.faults.push_back(format("%s of its assembly have no way in; at most %d are allowed",
-                                       count_of(design.score.hard_steps, "step", "steps").c_str(),
-                                       most));
+  assembly.plan = plan_assembly(design, *assembly.finished, *assembly.order);
+  const Day day = measure_day(design, *assembly.finished, *assembly.plan);
+  Score& score = design.score;
+  score.hard_steps = assembly.order->hard_steps;
+  score.spring_steps = assembly.order->spring_steps;
+  score.hours = day.hours;
+  score.module_opening_mm = day.module_opening_mm;
+  score.closure_mm = day.closure_mm;
+  for (std::string& fault : find_building_faults(design))
+    inspection.faults.push_back(std::move(fault));
   return assembly;
 }
 
-std::string make_json(const Inspection& inspection, const Assembly& assembly,
+std::string make_json(const Inspection& inspection, const Assembly& assembly, bool with_steps,
                       const std::vector<FreeMotion>& motions, const std::vector<Load>& loads) {
   nlohmann::ordered_json document = write_inspection_json(inspection);
   if (assembly.order) document["assembly"] = write_assembly_json(*assembly.order);
-  if (assembly.plan) document["assembly"]["steps"] = write_steps_json(*assembly.plan);
+  if (with_steps && assembly.plan) document["assembly"]["steps"] = write_steps_json(*assembly.plan);
   for (const FreeMotion& motion : motions) document["motions"].push_back(motion.sentence);
   for (const Load& load : loads)
     document["loads"].push_back(write_load_json(load.load_case, load.result));
@@ -108,16 +111,16 @@ std::string make_json(const Inspection& inspection, const Assembly& assembly,
 ExitStatus check(const CheckOptions& options) {
   if (!options.motion_path.empty()) check_output_file(options.motion_path);
   Inspection inspection = inspect(read_given_design(options.path, options.changes));
-  const Assembly assembly = find_assembly(options, inspection);
+  const Assembly assembly = find_assembly(inspection);
   const int internal_dof = inspection.design.score.internal_dof;
   const std::vector<FreeMotion> motions =
       internal_dof > 0 ? find_free_motions(inspection.design) : std::vector<FreeMotion>();
   const std::vector<Load> loads = find_loads(options, inspection.design);
   if (options.json) {
-    std::cout << make_json(inspection, assembly, motions, loads);
+    std::cout << make_json(inspection, assembly, options.order, motions, loads);
   } else {
     std::cout << make_report(inspection, assembly.order ? &*assembly.order : nullptr);
-    if (assembly.plan) std::cout << make_order_report(*assembly.plan);
+    if (options.order && assembly.plan) std::cout << make_order_report(*assembly.plan);
     if (!motions.empty()) std::cout << describe_motions(motions, internal_dof);
     for (const Load& load : loads)
       std::cout << make_load_report(inspection.design, load.load_case, load.result);

@@ -2,9 +2,10 @@
 #include <cmath>
 #include <filesystem>
 #include <iostream>
+#include <limits>
 #include <memory>
 
-#include "engine/building/assembly_order.h"
+#include "engine/building/day.h"
 #include "engine/text.h"
 #include "engine/variant/inspection.h"
 #include "results/files/file.h"
@@ -144,7 +145,10 @@ ExitStatus make_gallery(const CLI::App& command, GalleryCommand& options) {
     design.thickness_mm = design.limits.thickness_mm;
     Inspection inspection = inspect(design);
     if (is_refused(inspection, source.files[i].string())) return ExitStatus::no;
-    measure_assembly(inspection.design);
+    measure_building(inspection.design, std::numeric_limits<int>::max(),
+                     limits_day(inspection.design.limits));
+    for (std::string& fault : find_building_faults(inspection.design))
+      inspection.faults.push_back(std::move(fault));
     options.page.faults.push_back(inspection.faults.empty() ? "" : inspection.faults.front());
     design = std::move(inspection.design);
     design.score.appeal = measure_appeal(design.score, options.page.taste);

@@ -73,6 +73,8 @@ ExitStatus write_kit(const KitChoice& choice) {
   options.tolerance.fold_deg = choice.off_deg;
   options.event = event;
   options.event.schedule = choice.schedule;
+  options.event.schedule.people = design.limits.people;
+  options.event.schedule.saws = design.limits.saws;
   options.event.rigging.points = choice.points;
   options.event.day = choice.day;
   if (material) options.purchase.material = material->title;
@@ -142,8 +144,6 @@ void add_kit_command(CLI::App& app) {
                      static_cast<int>(range.high), help);
   };
   add_colours_option(app_command, choice->colours, ColourWords::one_design);
-  add_count("--people", choice->schedule.people, allowed::people, "who build");
-  add_count("--saws", choice->schedule.saws, allowed::saws, "cutting places");
   add_number_option(app_command, "--dry", choice->schedule.dry_min, allowed::drying,
                     "minutes a glued module dries before it is handled");
   add_number_option(app_command, "--minutes-per-joint", choice->schedule.joint_min,

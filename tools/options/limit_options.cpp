@@ -1,6 +1,7 @@
 #include "tools/options/limit_options.h"
 
 #include <climits>
+#include <limits>
 #include <stdexcept>
 
 #include "engine/allowed.h"
@@ -57,6 +58,11 @@ void add_limit_options(CLI::App& command, LimitChanges& changes, LimitDefaults d
   };
   const auto within = [](auto parse, Range bounds) {
     return [parse, bounds](const std::string& text) { return parse(text, bounds); };
+  };
+  const auto within_count = [](const Allowed& range) {
+    return [range](const std::string& text) {
+      return parse_count(text, static_cast<int>(range.low), static_cast<int>(range.high));
+    };
   };
   add_limit(command, changes, "--sheet", "SIZE",
             "size of a sheet: 600x1200 (mm), 20x40in, A1" +
@@ -133,6 +139,45 @@ void add_limit_options(CLI::App& command, LimitChanges& changes, LimitDefaults d
             "number of joints at most: ..180" + otherwise("any"),
             within(parse_whole_range, {0, INT_MAX}),
             [](Limits& limits, const Range& range) { limits.max_joints = to_int(range.high); });
+  add_limit(command, changes, "--hard-steps", "..HIGH",
+            "steps of the assembly without a way in, at most: ..3" +
+                (defaults == LimitDefaults::shipped ? std::string("; default none are listed")
+                                                    : otherwise("any")),
+            within(parse_whole_range, {0, INT_MAX}),
+            [](Limits& limits, const Range& range) { limits.max_hard_steps = to_int(range.high); });
+  // An open upper end is no limit.
+  const double endless = 1e6;
+  const auto to_limit = [endless](const Range& range) {
+    return range.high < endless ? range.high : std::numeric_limits<double>::infinity();
+  };
+  add_limit(
+      command, changes, "--hours", "..HIGH",
+      "of the day, from the first cut to the last joint, drying included: ..6" + otherwise("any"),
+      within(parse_range, {0, endless}),
+      [to_limit](Limits& limits, const Range& range) { limits.max_hours = to_limit(range); });
+  add_limit(command, changes, "--people", "NUMBER",
+            "who build, for the hours" + otherwise("%d", usual.people),
+            within_count(allowed::people),
+            [](Limits& limits, int people) { limits.people = people; });
+  add_limit(command, changes, "--saws", "NUMBER",
+            "cutting places, for the hours" + otherwise("%d", usual.saws),
+            within_count(allowed::saws), [](Limits& limits, int saws) { limits.saws = saws; });
+  add_limit(command, changes, "--module-opening", "..HIGH",
+            "narrowest door, 2 m high, that a module may need: ..900, ..0.9m" + otherwise("any"),
+            within(parse_length_range_mm, {0, endless}),
+            [to_limit](Limits& limits, const Range& range) {
+              limits.max_module_opening_mm = to_limit(range);
+            });
+  add_limit(
+      command, changes, "--closure", "..HIGH",
+      "by how much the last joint may miss when folds are off by up to a degree: ..15" +
+          otherwise("any"),
+      within(parse_length_range_mm, {0, endless}),
+      [to_limit](Limits& limits, const Range& range) { limits.max_closure_mm = to_limit(range); });
+  add_length(command, changes, "--slot-play",
+             "slots are wider and deeper than the board by so much, from the slot coupon" +
+                 otherwise("%g mm", usual.slot_play_mm),
+             &Limits::slot_play_mm, allowed::slot_play);
   add_limit(command, changes, "--min-stiffness", "NUMBER",
             "least stiffness number" + otherwise("%g", usual.min_stiffness),
             within(parse_number, {allowed::stiffness.low, allowed::stiffness.high}),

@@ -1,6 +1,7 @@
 // The kit's files, read back by other programs, and the laws of its plans.
 #include "results/kit/kit.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <map>
@@ -225,6 +226,69 @@ TEST_CASE("a kit is whole: its PDFs are sound, with text as text and fonts embed
   REQUIRE(again.files.size() == kit.files.size());
   for (std::size_t k = 0; k < kit.files.size(); ++k)
     CHECK(again.files[k].bytes == kit.files[k].bytes);
+}
+
+TEST_CASE("the slot coupon's comb is as wide as it says, kerf taken off", "[kit][slot]") {
+  for (const double thickness : {0.5, 3.0, 6.2, 18.0})
+    for (const double kerf : {0.0, 0.3}) {
+      TemplateOptions options;
+      options.kerf_mm = kerf;
+      const std::vector<double> plays = find_coupon_plays(thickness);
+      CHECK(std::is_sorted(plays.begin(), plays.end()));
+      CHECK(plays.front() < 0);
+      CHECK(plays.back() > 0.2);
+      // Read back from the PDF: slots are the stretches of a comb at the height of their mouths.
+      const std::vector<PdfPage> pages =
+          read_pdf(make_pdf({make_slot_coupon_page(options, thickness, 0.3)}));
+      REQUIRE(pages.size() == 1);
+      CHECK(count_bars(pages[0], true) == 1);
+      std::vector<double> widths;
+      for (const PdfPath& path : pages[0].paths) {
+        const Polygon& points = path.points_mm;
+        if (!path.stroked || !path.closed || points.size() < 12 || points.size() % 4 != 0) continue;
+        double low = 0;
+        for (const Vec2& p : points) low = std::max(low, p.y());
+        std::vector<double> mouths;
+        for (const Vec2& p : points)
+          if (std::abs(p.y() - low) < 1e-3) mouths.push_back(p.x());
+        std::sort(mouths.begin(), mouths.end());
+        for (std::size_t i = 1; i + 2 < mouths.size(); i += 2)
+          widths.push_back(mouths[i + 1] - mouths[i]);
+        for (const Vec2& p : points) {
+          CHECK(p.x() < pages[0].width_mm - 5);
+          CHECK(p.y() < pages[0].height_mm - 20);
+        }
+      }
+      REQUIRE(widths.size() == plays.size());
+      for (std::size_t k = 0; k < plays.size(); ++k)
+        CHECK(widths[k] == Approx(std::max(0.1, thickness + plays[k] - kerf)).margin(0.01));
+    }
+}
+
+TEST_CASE("a kit of slots alone has a slot coupon and no words on tabs", "[kit][slot]") {
+  Limits limits;
+  limits.joints_by = JointsBy::slot;
+  limits.allow_flexible = true;
+  limits.min_angle_deg = 30;
+  limits.max_angle_deg = 150;
+  limits.min_width_mm = 20;
+  std::optional<Design> design;
+  for (std::uint64_t index = 0; !design; ++index) design = make_random_design("D5", limits, index);
+  const Kit kit = make_kit(*design, make_kit_options(*design));
+  const ScratchFolder folder;
+  const auto text_of = [&](const char* name) {
+    for (const KitFile& file : kit.files)
+      if (file.name == name) write_file(folder.path() / name, file.bytes);
+    return run_program({"pdftotext", "-layout", name, "-"}, folder.path()).out;
+  };
+  CHECK_THAT(text_of("coupon.pdf"),
+             Catch::Contains("Slot coupon") && Catch::Contains("--slot-play"));
+  const std::string guide = text_of("guide.pdf");
+  CHECK_THAT(guide, Catch::Contains("along its slots") || Catch::Contains("closing piece"));
+  for (const char* word : {"tabs", "seat", "Tab"}) {
+    CAPTURE(word);
+    CHECK(guide.find(word) == std::string::npos);
+  }
 }
 
 TEST_CASE("options of a kit out of range are one sentence", "[kit]") {

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <set>
 
+#include "engine/building/day.h"
 #include "engine/contact/pull_back.h"
 #include "engine/shape/outline_family.h"
 #include "engine/structure/stiffness.h"
@@ -193,6 +194,55 @@ TEST_CASE("tuning never breaks a promise", "[tune]") {
     }
   }
   INFO(improved << " of " << tried << " designs improved");
+  CHECK(improved >= 1);
+}
+
+TEST_CASE("slots are tuned, and what passes can be built and goes together as before",
+          "[tune][slot]") {
+  Limits limits;
+  limits.joints_by = JointsBy::slot;
+  limits.allow_flexible = true;
+  limits.min_angle_deg = 30;
+  limits.max_angle_deg = 150;
+  limits.min_width_mm = 20;
+  Evaluator one(1), two(2);
+  int tried = 0, improved = 0;
+  for (const char* symbol : {"D5", "T", "O"}) {
+    int seen = 0;
+    for (std::uint64_t index = 0; index < 400 && seen < 3; ++index) {
+      const auto design = test::make_random_design(symbol, limits, index);
+      if (!design || !inspect(*design, 1).buildable()) continue;
+      ++seen;
+      ++tried;
+      Inspection before = inspect(*design, 1);
+      measure_building(before.design, 1000, false);
+      for (const TunePurpose purpose : {TunePurpose::joints, TunePurpose::stiffness}) {
+        TuneOptions options;
+        options.purpose = purpose;
+        options.placings = 12;
+        options.refinements = 0;
+        options.keep_look = 0.5;
+        options.keep_stiffness = 0;
+        const TuneResult result = tune(*design, options, one);
+        CHECK(write_tune_json(result) == write_tune_json(tune(*design, options, two)));
+        CHECK(result.variants.empty() == !result.why_none.empty());
+        improved += !result.variants.empty();
+        for (const TunedVariant& variant : result.variants) {
+          Inspection truth = inspect(variant.design, 1);
+          INFO(symbol << index << " " << (truth.faults.empty() ? "" : truth.faults.front()));
+          CHECK(truth.buildable());
+          CHECK(truth.design.score.slot_joints == truth.design.score.joints);
+          CHECK(truth.design.score.joints == variant.design.score.joints);
+          if (purpose == TunePurpose::joints)
+            CHECK(truth.design.score.joints < before.design.score.joints);
+          measure_building(truth.design, 1000, false);
+          CHECK(truth.design.score.hard_steps <= before.design.score.hard_steps);
+        }
+      }
+    }
+  }
+  INFO(improved << " improved of " << tried);
+  CHECK(tried >= 4);
   CHECK(improved >= 1);
 }
 

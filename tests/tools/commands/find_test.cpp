@@ -280,3 +280,33 @@ TEST_CASE("the described space is a schema that names every parameter", "[tools]
   for (const SearchParameter& parameter : branch.parameters)
     CHECK(parameters.at(parameter.name).at("maximum") == parameter.high);
 }
+
+TEST_CASE("what is listed keeps limits on the day, as check measures it", "[find][day]") {
+  const Scratch scratch("day");
+  const std::string common = "--group O --budget 6000 --count 4 --out ";
+  REQUIRE(run_find(common + scratch / "free").status == 0);
+  REQUIRE(run_find("--module-opening ..450 --limit 'closure<=15' --people 6 --limit 'hours<=4' " +
+                   common + scratch / "held")
+              .status == 0);
+  int listed = 0;
+  for (const auto& entry : fs::directory_iterator(scratch / "held")) {
+    const std::string name = entry.path().filename().string();
+    if (!std::isdigit(static_cast<unsigned char>(name[0])) || entry.path().extension() != ".json")
+      continue;
+    ++listed;
+    const Design design = read_design_json(read_file(entry.path()), name);
+    INFO(name);
+    CHECK(design.score.module_opening_mm <= 450);
+    CHECK(design.score.closure_mm <= 15);
+    CHECK(design.score.hours <= 4);
+    CHECK(design.score.hours > 0);
+    CHECK(design.limits.people == 6);
+    CHECK(design.limits.max_module_opening_mm == 450);
+    const Ran checked = run(program_path() + " check --json " + entry.path().string());
+    CHECK(checked.status == 0);
+    const auto score = nlohmann::json::parse(checked.output)["score"];
+    CHECK(score["hours"].get<double>() == Approx(design.score.hours));
+    CHECK(score["closure_mm"].get<double>() == Approx(design.score.closure_mm));
+  }
+  CHECK(listed > 0);
+}
