@@ -15,11 +15,17 @@ int Bandit::choose() {
   double total = 0;
   for (const Arm& arm : arms_) total += arm.weight + static_cast<double>(arm.pending);
   const double log_total = std::log(1 + total);
+  const double width = options_.exploration * options_.exploration * log_total;
   int best = -1;
   double best_bound = 0;
   for (std::size_t i = 0; i < arms_.size(); ++i) {
     const Arm& arm = arms_[i];
     const double weight = arm.weight + static_cast<double>(arm.pending);
+    // Most arms lie far below the best so far, which takes neither a root nor a division to see.
+    const double below = best_bound * arm.weight - arm.sum;
+    if (best >= 0 && arm.chosen > 0 && below > 0 &&
+        (1 - 1e-9) * below * below * weight > width * arm.weight * arm.weight)
+      continue;
     // An arm not yet tried comes first; a pending one counts as tried with its present mean.
     const double bound =
         arm.chosen == 0 ? HUGE_VAL

@@ -7,6 +7,7 @@
 #include <oneapi/tbb/partitioner.h>
 #include <oneapi/tbb/task_arena.h>
 
+#include <optional>
 #include <stdexcept>
 #include <string>
 
@@ -37,13 +38,15 @@ struct HandOver {
 }  // namespace
 
 struct Evaluator::Arena {
-  explicit Arena(int count)
-      : threads(count),
-        // More threads than cores are allowed: the tests run them on any machine.
-        control(tbb::global_control::max_allowed_parallelism, static_cast<std::size_t>(count)),
-        arena(count) {}
+  explicit Arena(int count) : threads(count), arena(count) {
+    // More threads than cores are allowed: the tests run them on any machine. The least of all that
+    // are alive counts, so one thread, which needs no arena, does not ask.
+    if (count > 1)
+      control.emplace(tbb::global_control::max_allowed_parallelism,
+                      static_cast<std::size_t>(count));
+  }
   int threads;
-  tbb::global_control control;
+  std::optional<tbb::global_control> control;
   tbb::task_arena arena;
 };
 

@@ -163,10 +163,8 @@ EndReason watch_run(Run& run, const RunPlan& plan, Evaluator& evaluator, RunCont
   Progress progress(std::cerr, Progress::find_style(quiet));
   std::string listed;
   LiveList lists(run, evaluator, context, [&](const Choice& best) {
-    const Candidate& first = best.candidates.front();
-    listed = format("%zu designs, the first in %s of %d panels, quality %.2f",
-                    best.candidates.size(), first.design.symmetry.c_str(),
-                    first.design.score.panels, first.find.outcome.quality);
+    listed = format("%.2f, %zu listed", best.candidates.front().find.outcome.quality,
+                    best.candidates.size());
   });
   return run.go_on(evaluator, context, [&] {
     between();

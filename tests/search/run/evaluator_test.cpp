@@ -2,8 +2,10 @@
 
 #include <atomic>
 #include <catch2/catch.hpp>
+#include <chrono>
 #include <cmath>
 #include <stdexcept>
+#include <thread>
 #include <vector>
 
 using namespace sixtyfold;
@@ -44,4 +46,17 @@ TEST_CASE("an exception in a task reaches the caller", "[search][evaluator]") {
   }
   CHECK_THROWS_AS(Evaluator(-1), std::invalid_argument);
   CHECK_THROWS_AS(Evaluator(5000), std::invalid_argument);
+}
+
+TEST_CASE("one thread does not hold back the threads of another", "[search][evaluator]") {
+  Evaluator one(1), two(2);
+  std::atomic<int> begun{0};
+  std::atomic<int> met{0};
+  two.run(2, [&](int, int) {
+    ++begun;
+    const auto end = std::chrono::steady_clock::now() + std::chrono::seconds(20);
+    while (begun.load() < 2 && std::chrono::steady_clock::now() < end) std::this_thread::yield();
+    met += begun.load() == 2;
+  });
+  CHECK(met.load() == 2);
 }
