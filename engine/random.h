@@ -7,7 +7,7 @@
 namespace sixtyfold {
 
 /// What a stream is for; streams of different purposes never share numbers.
-enum class Purpose : std::uint64_t { sample = 1, propose, refine, choose, perturb, test, alike };
+enum class Purpose : std::uint64_t { sample = 1, propose, refine, choose, perturb, test };
 
 /// xoshiro256++ (Blackman and Vigna 2021), seeded through splitmix64 (Steele, Lea and Flood 2014).
 class RandomStream {

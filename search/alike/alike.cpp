@@ -165,7 +165,7 @@ class AlikeSearch {
     const State& state = states_[static_cast<std::size_t>(parent)];
     const BranchPoint& from = parents_[static_cast<std::size_t>(parent)].point;
     RandomStream random(
-        task_.seed, Purpose::alike,
+        task_.seed, Purpose::propose,
         static_cast<std::uint64_t>(parent) << 32 | static_cast<std::uint64_t>(number));
     const std::vector<double> direction = choose_direction(parent, random);
     std::vector<double> lengths;
