@@ -20,10 +20,11 @@ constexpr double tolerance = 0.04;       // of the distance asked for
 constexpr double same_to_the_eye = 0.1;  // of looks: two of one list differ by more
 constexpr int steps = 11;                // of one direction, from `first_step` by ratios
 constexpr double first_step = 0.01, step_ratio = 1.5;
-constexpr int most_measured = 6;  // looks along one direction
-constexpr int round_size = 16;    // directions a parent in a round
-constexpr int patience = 12;      // rounds in vain, then a parent is given up
-constexpr double finest = 0.004;  // of the radius: outlines whose looks are compared
+constexpr int most_measured = 6;   // looks along one direction
+constexpr int round_size = 16;     // directions a parent in a round
+constexpr int patience = 12;       // rounds in vain, then a parent is given up
+constexpr int to_choose_from = 2;  // so many times as many are found; the best are kept
+constexpr double finest = 0.004;   // of the radius: outlines whose looks are compared
 
 /// As a look sees it: at radius 1000 mm, its outline no finer than the eye is.
 Design make_eye_size(const Design& design) {
@@ -76,6 +77,10 @@ class AlikeSearch {
           return a.parent != b.parent ? a.parent < b.parent
                                       : a.find.outcome.quality > b.find.outcome.quality;
         });
+    std::vector<int> kept(parents_.size());
+    std::erase_if(relatives_.found, [&](const Relative& relative) {
+      return kept[static_cast<std::size_t>(relative.parent)]++ >= options_.each;
+    });
     return std::move(relatives_);
   }
 
@@ -94,7 +99,7 @@ class AlikeSearch {
   };
 
   bool is_wanted(const State& state) const {
-    return state.found < options_.each && state.vain_rounds < patience;
+    return state.found < to_choose_from * options_.each && state.vain_rounds < patience;
   }
   bool is_unfinished() const {
     if (options_.budget > 0 && relatives_.evaluated >= options_.budget) return false;
@@ -261,7 +266,7 @@ class AlikeSearch {
         continue;
       }
       State& state = states_[static_cast<std::size_t>(trial.relative.parent)];
-      if (state.found >= options_.each) continue;
+      if (state.found >= to_choose_from * options_.each) continue;
       const bool is_again = std::any_of(states_.begin(), states_.end(), [&](const State& other) {
         return std::any_of(other.looks.begin(), other.looks.end(), [&](const Look& look) {
           return measure_look_difference(look, trial.look) < same_to_the_eye;
