@@ -5,6 +5,7 @@
 #include "results/files/file.h"
 #include "results/files/json_reader.h"
 #include "results/files/state_file.h"
+#include "tools/commands/find_alike.h"
 #include "tools/commands/search_run.h"
 #include "tools/options/arguments.h"
 #include "tools/options/colours_option.h"
@@ -17,8 +18,11 @@ namespace sixtyfold {
 
 namespace {
 
+constexpr int usual_relatives = 10;  // like each design
+
 struct FindOptions {
   RunPlan plan;
+  LikeChoice like;
   LimitChanges changes;
   std::string out, resume;
   std::vector<std::string> weights, bounds, pareto;
@@ -45,6 +49,13 @@ ExitStatus find(CLI::App& command, FindOptions& options) {
   for (const std::string& text : options.bounds) plan.goals.bounds.push_back(parse_bound(text));
   for (const std::string& text : options.pareto) plan.goals.pareto.push_back(&find_criterion(text));
   if (plan.budget == 0 && plan.time_limit_s == 0) plan.time_limit_s = default_search_time_s;
+  if (options.like.is_asked_for()) {
+    if (command.count("--count") == 0) plan.count = usual_relatives;
+    return carry_out_like(plan, options.like, options.changes, choose_folder(options.out),
+                          options.run.command, options.run.threads, options.run.quiet);
+  }
+  if (!options.like.unlike.empty() || command.count("--near") > 0)
+    throw std::invalid_argument("--unlike and --near go with --like or --picks");
   make_task(plan);  // a fault is told before any folder is made
   options.run.folder = choose_folder(options.out);
   return carry_out_run(plan, false, options.run);
@@ -93,7 +104,8 @@ void add_find_command(CLI::App& app) {
        "sixtyfold find --sheet 20inx40in --thickness 5 --group I --time 1m --out hall",
        "sixtyfold find --sheet 600x1200 --joints ..120 --weight stiffness=2 --weight sheets",
        "sixtyfold find --sheet 600x1200 --pareto joints,stiffness --budget 500000 --seed 7",
-       "sixtyfold find --resume hall",
+       "sixtyfold find --like hall/001.json --like hall/004.json --near 0.2",
+       "sixtyfold find --picks picks.json --joints ..90 --out more", "sixtyfold find --resume hall",
        "sixtyfold find --sheet 600x1200 --budget 800000 --shard 3/8 --out part-3"});
   command->footer(command->get_footer() + "\n" + list_criteria());
   auto options = std::make_shared<FindOptions>();
@@ -147,6 +159,10 @@ void add_find_command(CLI::App& app) {
                  "tell variants a second, what each stage took and turned down, and memory")
       ->group("Runs");
   command->add_flag("--quiet", options->run.quiet, "no progress")->group("Runs");
+  const std::vector<CLI::Option*> like = add_like_options(*command, options->like);
+  for (const char* const other : {"--pareto", "--resume", "--streams", "--shard", "--checkpoint",
+                                  "--stats", "--group", "--plane", "--family"})
+    for (CLI::Option* option : like) option->excludes(command->get_option(other));
   run_when_chosen(*command, [command, options] { return find(*command, *options); });
 }
 

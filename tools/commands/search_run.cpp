@@ -3,7 +3,6 @@
 #include <sys/resource.h>
 
 #include <algorithm>
-#include <csignal>
 #include <cstdio>
 #include <ctime>
 #include <iostream>
@@ -20,35 +19,11 @@
 #include "search/choose/live_list.h"
 #include "search/run/pool_check.h"
 #include "search/run/run.h"
+#include "tools/commands/stop_on_signal.h"
 
 namespace sixtyfold {
 
 namespace {
-
-// A signal handler can reach nothing but a global; it is set while a run goes on and only then.
-std::atomic<bool>* stop_switch = nullptr;
-
-extern "C" void ask_to_stop(int signal_number) {
-  if (stop_switch) stop_switch->store(true);
-  std::signal(signal_number, SIG_DFL);  // a second Ctrl-C ends the program at once
-}
-
-/// Catches Ctrl-C and SIGTERM while it lives.
-class StopOnSignal {
- public:
-  explicit StopOnSignal(std::atomic<bool>& stop) {
-    stop_switch = &stop;
-    std::signal(SIGINT, ask_to_stop);
-    std::signal(SIGTERM, ask_to_stop);
-  }
-  ~StopOnSignal() {
-    std::signal(SIGINT, SIG_DFL);
-    std::signal(SIGTERM, SIG_DFL);
-    stop_switch = nullptr;
-  }
-  StopOnSignal(const StopOnSignal&) = delete;
-  StopOnSignal& operator=(const StopOnSignal&) = delete;
-};
 
 /// What writing left when an earlier part of the run was killed; nobody else's files.
 void remove_leftovers(const std::filesystem::path& folder) {
@@ -59,33 +34,6 @@ void remove_leftovers(const std::filesystem::path& folder) {
     if (is_run_file(written) && is_leftover_of(name, written)) leftovers.push_back(entry.path());
   }
   for (const auto& path : leftovers) std::filesystem::remove(path);
-}
-
-void print_ranking(const std::string& folder, const Limits& limits, const Choice& choice,
-                   bool is_partial) {
-  std::cout << tell_board(limits) << ".\n"
-            << (is_partial ? "Stopped early. What was found so far, best first:\n"
-                           : "Found, best first:\n");
-  int rank = 0;
-  for (const Candidate& candidate : choice.candidates) {
-    const Score& score = candidate.design.score;
-    std::cout << "  " << candidate_file_name(++rank, "svg") << "  " << candidate.design.name << ", "
-              << candidate.design.symmetry << ": " << score.panels << " panels, " << score.joints
-              << " joints, " << format("%.2f m", score.diameter_mm / 1000)
-              << (is_as_large_as_allowed(candidate.design) ? " (the most allowed)" : "");
-    if (score.sheets > 0)
-      std::cout << ", " << score.sheets << (score.sheets == 1 ? " sheet" : " sheets");
-    if (score.cost > 0) std::cout << format(", board %.2f", score.cost);
-    if (score.internal_dof > 0)
-      std::cout << ", flexible: " << score.internal_dof << " internal degrees of freedom";
-    std::cout << format(", quality %.2f", candidate.find.outcome.quality) << "\n";
-    if (candidate.why.empty()) continue;
-    std::cout << "           ";
-    for (std::size_t i = 0; i < candidate.why.size(); ++i)
-      std::cout << (i > 0 ? ", " : "") << candidate.why[i];
-    std::cout << "\n";
-  }
-  std::cout << "Drawings and design files: " << folder << "\n";
 }
 
 ExitStatus finish(const std::filesystem::path& folder, const RunPlan& plan, const SearchTask& task,
@@ -124,6 +72,33 @@ ExitStatus finish(const std::filesystem::path& folder, const RunPlan& plan, cons
 }
 
 }  // namespace
+
+void print_ranking(const std::string& folder, const Limits& limits, const Choice& choice,
+                   bool is_partial) {
+  std::cout << tell_board(limits) << ".\n"
+            << (is_partial ? "Stopped early. What was found so far, best first:\n"
+                           : "Found, best first:\n");
+  int rank = 0;
+  for (const Candidate& candidate : choice.candidates) {
+    const Score& score = candidate.design.score;
+    std::cout << "  " << candidate_file_name(++rank, "svg") << "  " << candidate.design.name << ", "
+              << candidate.design.symmetry << ": " << score.panels << " panels, " << score.joints
+              << " joints, " << format("%.2f m", score.diameter_mm / 1000)
+              << (is_as_large_as_allowed(candidate.design) ? " (the most allowed)" : "");
+    if (score.sheets > 0)
+      std::cout << ", " << score.sheets << (score.sheets == 1 ? " sheet" : " sheets");
+    if (score.cost > 0) std::cout << format(", board %.2f", score.cost);
+    if (score.internal_dof > 0)
+      std::cout << ", flexible: " << score.internal_dof << " internal degrees of freedom";
+    std::cout << format(", quality %.2f", candidate.find.outcome.quality) << "\n";
+    if (candidate.why.empty()) continue;
+    std::cout << "           ";
+    for (std::size_t i = 0; i < candidate.why.size(); ++i)
+      std::cout << (i > 0 ? ", " : "") << candidate.why[i];
+    std::cout << "\n";
+  }
+  std::cout << "Drawings and design files: " << folder << "\n";
+}
 
 std::string tell_board(const Limits& limits) {
   return format("Board %.0f x %.0f mm, %g mm thick; at most %.2f m across", limits.sheet_width_mm,

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "results/reports/progress.h"
+#include "search/choose/choice.h"
 #include "search/run/evaluator.h"
 #include "search/run/run.h"
 #include "tools/commands/command.h"
@@ -41,6 +42,10 @@ ExitStatus merge_runs(const std::vector<std::string>& folders, const SearchRunOp
 /// The folder as given, which must not exist or be empty; or, when none is given, the first of
 /// find-001, find-002 ... that does not exist. Throws std::invalid_argument.
 std::string choose_folder(const std::string& given);
+
+/// The list as it is told when it is made: a line each, and where it lies.
+void print_ranking(const std::string& folder, const Limits& limits, const Choice& choice,
+                   bool is_partial);
 
 /// "Board 600 x 1200 mm, 4 mm thick; at most 2.00 m across": what a search took, typed or not.
 std::string tell_board(const Limits& limits);

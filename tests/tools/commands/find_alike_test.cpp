@@ -1,0 +1,72 @@
+#include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
+
+#include "results/files/design_json.h"
+#include "results/files/file.h"
+#include "search/alike/alike.h"
+#include "tests/support/run_program.h"
+
+using namespace sixtyfold;
+
+TEST_CASE("find goes on from designs and from picks of a map", "[alike][find]") {
+  const ScratchFolder scratch;
+  REQUIRE(run_sixtyfold({"find", "--group", "T,D5", "--budget", "6000", "--seed", "4", "--count",
+                         "2", "--out", "run", "--quiet"},
+                        scratch.path())
+              .status == 0);
+  const ProgramResult more =
+      run_sixtyfold({"find", "--like", "run/001.json", "--near", "0.2", "--count", "2", "--budget",
+                     "20000", "--seed", "1", "--out", "more", "--quiet"},
+                    scratch.path());
+  INFO(more.out << more.err);
+  REQUIRE(more.status == 0);
+  CHECK(more.out.find("like run/001.json (0.") != std::string::npos);
+  const auto read = [&](const std::string& name) {
+    return read_design_json(read_file(scratch.path() / name), name);
+  };
+  CHECK(measure_look_distance(read("run/001.json"), read("more/001.json")) ==
+        Approx(0.2).margin(0.06));
+  CHECK(run_sixtyfold({"check", "more/001.json"}, scratch.path()).status == 0);
+  // What a map saved: here the first line that the run keeps.
+  const std::string kept = read_file(scratch.path() / "run/kept.jsonl");
+  const nlohmann::json first = nlohmann::json::parse(kept.substr(0, kept.find('\n')));
+  const nlohmann::json recipe = {{"symmetry", first["symmetry"]},
+                                 {"plane", first["plane"]},
+                                 {"family", first["family"]},
+                                 {"parameters", first["parameters"]}};
+  write_file(scratch.path() / "picks.json", nlohmann::json({{"format", "sixtyfold-picks"},
+                                                            {"version", 1},
+                                                            {"picked", {recipe}},
+                                                            {"rejected", nlohmann::json::array()}})
+                                                .dump());
+  const ProgramResult picked =
+      run_sixtyfold({"find", "--picks", "picks.json", "--count", "1", "--budget", "20000", "--seed",
+                     "1", "--out", "picked", "--quiet"},
+                    scratch.path());
+  INFO(picked.out << picked.err);
+  CHECK(picked.status == 0);
+  // The new folder is a run like any other: a map of it can be made.
+  CHECK(run_sixtyfold({"explore", "more"}, scratch.path()).status == 0);
+}
+
+TEST_CASE("what can not be gone on from is refused in a sentence", "[alike][mistakes]") {
+  const ScratchFolder scratch;
+  const auto refuse = [&](std::vector<std::string> arguments) {
+    arguments.insert(arguments.begin(), "find");
+    const ProgramResult result = run_sixtyfold(arguments, scratch.path());
+    CHECK(result.status == 2);
+    CHECK(result.err.rfind("sixtyfold: ", 0) == 0);
+    return result.err;
+  };
+  refuse({"--like", "nowhere.json"});
+  refuse({"--near", "0.3"});
+  write_file(scratch.path() / "picks.json",
+             "{\"format\": \"sixtyfold-picks\", \"version\": 1, "
+             "\"picked\": []}");
+  CHECK(refuse({"--picks", "picks.json"}).find("nothing is picked") != std::string::npos);
+  write_file(scratch.path() / "bad.json",
+             "{\"format\": \"sixtyfold-picks\", \"version\": 1, \"picked\": [{\"symmetry\": "
+             "\"Q9\", \"plane\": \"generic\", \"family\": \"radial\", \"parameters\": [1]}]}");
+  refuse({"--picks", "bad.json"});
+  refuse({"--picks", "picks.json", "--near", "2"});
+}

@@ -1,0 +1,238 @@
+#include "tools/commands/find_alike.h"
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <iostream>
+
+#include "engine/text.h"
+#include "results/files/file.h"
+#include "results/files/picks_json.h"
+#include "results/files/run_output.h"
+#include "results/files/version.h"
+#include "results/reports/progress.h"
+#include "search/run/run_context.h"
+#include "tools/commands/given_design.h"
+#include "tools/commands/search_run.h"
+#include "tools/commands/stop_on_signal.h"
+#include "tools/options/arguments.h"
+#include "tools/options/options.h"
+
+namespace sixtyfold {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr double most_of_another_look = 0.02;  // of a file beside what its recipe makes
+
+/// A design to start from, before its branch is looked up.
+struct Named {
+  std::string name;
+  Recipe recipe;
+};
+
+void add_once(std::vector<std::string>& list, const std::string& word) {
+  if (std::find(list.begin(), list.end(), word) == list.end()) list.push_back(word);
+}
+
+std::string describe_kind(const Recipe& recipe) {
+  return recipe.symmetry + ", " + recipe.plane + ", " + recipe.family;
+}
+
+/// The recipes of files and picks; the rejected ones come back in `rejected`.
+std::vector<Named> read_recipes(const LikeChoice& choice, std::vector<Named>& rejected) {
+  std::vector<Named> all;
+  for (const std::string& path : choice.like) {
+    const Recipe recipe = read_given_design(path, {}).recipe;
+    if (recipe.plane.empty() || recipe.family.empty())
+      throw std::invalid_argument(
+          path +
+          ": holds no recipe of the search (it was tuned or drawn by hand), so that no "
+          "search can go on from it; `sixtyfold tune` changes such a design");
+    all.push_back({path, recipe});
+  }
+  if (choice.picks.empty()) return all;
+  const Picks picks = read_picks_json(read_file(choice.picks), choice.picks);
+  int number = 0;
+  for (const Recipe& recipe : picks.picked) all.push_back({format("pick %d", ++number), recipe});
+  for (const Recipe& recipe : picks.rejected) rejected.push_back({"a rejected one", recipe});
+  if (picks.picked.empty()) throw std::invalid_argument(choice.picks + ": nothing is picked in it");
+  return all;
+}
+
+Parent find_parent(const SearchTask& task, const Named& named) {
+  for (std::size_t b = 0; b < task.branches.size(); ++b) {
+    const Branch& branch = task.branches[b];
+    if (branch.symmetry != named.recipe.symmetry || branch.plane != named.recipe.plane ||
+        branch.family != named.recipe.family)
+      continue;
+    if (named.recipe.parameters.size() != static_cast<std::size_t>(branch.dimension()))
+      throw std::invalid_argument(format("%s: its recipe has %zu numbers; %s has %d",
+                                         named.name.c_str(), named.recipe.parameters.size(),
+                                         describe_kind(named.recipe).c_str(), branch.dimension()));
+    if (const std::string fault = find_fault(branch, named.recipe.parameters); !fault.empty())
+      throw std::invalid_argument(named.name + ": " + fault);
+    return {named.name, {static_cast<int>(b), to_unit_point(branch, named.recipe.parameters)}};
+  }
+  throw std::invalid_argument(named.name + ": the limits leave no design of its kind (" +
+                              describe_kind(named.recipe) + ")");
+}
+
+/// What the recipe makes under the task's limits.
+Design make_from(const SearchTask& task, const Parent& parent) {
+  VariantWorkspace work;
+  Draft draft;
+  Variant variant;
+  const Branch& branch = task.branches[static_cast<std::size_t>(parent.point.branch)];
+  evaluate(task, branch, parent.point.point, work, draft, variant);
+  return make_design(branch.scheme, variant, task.limits);
+}
+
+Choice make_choice(const Relatives& relatives, const std::vector<Parent>& parents) {
+  Choice choice;
+  choice.considered = relatives.feasible;
+  choice.refused = relatives.refused;
+  for (const Relative& relative : relatives.found) {
+    Candidate candidate;
+    candidate.find = relative.find;
+    candidate.design = relative.design;
+    candidate.why = relative.changes;
+    candidate.why.insert(
+        candidate.why.begin(),
+        format("like %s (%.2f away)",
+               parents[static_cast<std::size_t>(relative.parent)].name.c_str(), relative.distance));
+    std::string sentence;
+    for (const std::string& part : candidate.why) sentence += (sentence.empty() ? "" : ", ") + part;
+    candidate.reasons.push_back(sentence);
+    choice.candidates.push_back(std::move(candidate));
+  }
+  return choice;
+}
+
+Pool make_pool(const SearchTask& task, const Relatives& relatives) {
+  Pool pool;
+  pool.seed = task.seed;
+  pool.tally.evaluated = relatives.evaluated;
+  pool.tally.feasible = relatives.feasible;
+  pool.evaluated_by_branch.resize(task.branches.size());
+  pool.found_by_branch.resize(task.branches.size());
+  for (const Relative& relative : relatives.found) pool.finds.push_back(relative.find);
+  return pool;
+}
+
+}  // namespace
+
+std::vector<CLI::Option*> add_like_options(CLI::App& command, LikeChoice& choice) {
+  std::vector<CLI::Option*> added;
+  added.push_back(command
+                      .add_option("--like", choice.like,
+                                  "a design to find more like; may be repeated. --count is then "
+                                  "how many like each, default 10")
+                      ->type_name("DESIGN.json"));
+  added.push_back(command
+                      .add_option("--unlike", choice.unlike,
+                                  "a design that nothing found may look like; may be repeated")
+                      ->type_name("DESIGN.json"));
+  added.push_back(command
+                      .add_option("--picks", choice.picks,
+                                  "picks of a map (`sixtyfold explore`): more like what was "
+                                  "picked, unlike what was rejected")
+                      ->type_name("picks.json"));
+  added.push_back(add_parsed_option(
+      command, "--near", "SHARE",
+      [&choice](const std::string& text) {
+        choice.options.near = parse_number(text, {0.02, 0.9});
+      },
+      "how far from the design, 1 less the look that `tune --keep-look` keeps; default 0.3"));
+  for (CLI::Option* option : added) option->group("More like this");
+  return added;
+}
+
+ExitStatus carry_out_like(RunPlan plan, const LikeChoice& choice, const LimitChanges& changes,
+                          const std::string& folder, const std::string& command, int threads,
+                          bool quiet) {
+  std::vector<Named> rejected;
+  const std::vector<Named> named = read_recipes(choice, rejected);
+  plan.choice = {};
+  plan.choice.symmetries.clear();
+  for (const std::vector<Named>* list : {&named, const_cast<const std::vector<Named>*>(&rejected)})
+    for (const Named& one : *list) {
+      add_once(plan.choice.symmetries, one.recipe.symmetry);
+      add_once(plan.choice.planes, one.recipe.plane);
+      add_once(plan.choice.families, one.recipe.family);
+    }
+  const SearchTask task = make_task(plan);
+  std::vector<Parent> parents;
+  for (const Named& one : named) parents.push_back(find_parent(task, one));
+  for (std::size_t i = 0; i < choice.like.size(); ++i) {
+    const Design design = read_given_design(choice.like[i], {});
+    if (measure_look_distance(design, make_from(task, parents[i])) > most_of_another_look)
+      throw std::invalid_argument(
+          choice.like[i] +
+          ": its recipe makes another outline than it holds (it was changed "
+          "since); `sixtyfold tune` changes such a design");
+  }
+  std::vector<Design> unlike;
+  for (const std::string& path : choice.unlike) unlike.push_back(read_given_design(path, changes));
+  for (const Named& one : rejected) unlike.push_back(make_from(task, find_parent(task, one)));
+
+  AlikeOptions options = choice.options;
+  options.each = plan.count;
+  options.budget = plan.budget;
+  Evaluator evaluator(threads);
+  RunContext context;
+  RunRecord record;
+  record.command = command;
+  record.started = tell_time();
+  record.version = program_version();
+  record.seed = plan.seed;
+  record.threads = evaluator.threads();
+  make_folder(folder);
+  const FolderLock lock(folder);
+  EndReason reason = EndReason::budget_spent;
+  Relatives relatives;
+  {
+    const StopOnSignal guard(context.stop);
+    Progress progress(std::cerr, Progress::find_style(quiet));
+    const auto wanted = static_cast<double>(options.each) * static_cast<double>(parents.size());
+    relatives = find_alike(task, parents, unlike, options, evaluator, [&](const Relatives& so_far) {
+      ProgressState state;
+      state.seconds = context.elapsed_s();
+      state.share_done = std::min(1.0, static_cast<double>(so_far.found.size()) / wanted);
+      state.variants = so_far.evaluated;
+      state.feasible = so_far.feasible;
+      state.best = format("%zu designs", so_far.found.size());
+      progress.show(state);
+      if (context.stop.load()) reason = EndReason::stopped;
+      if (plan.time_limit_s > 0 && state.seconds >= plan.time_limit_s) reason = EndReason::time_up;
+      return reason == EndReason::budget_spent;
+    });
+  }
+  record.seconds = context.elapsed_s();
+  record.variants = relatives.evaluated;
+  record.feasible = relatives.feasible;
+  const auto wanted = static_cast<std::size_t>(options.each) * parents.size();
+  const bool is_full = relatives.found.size() == wanted;
+  record.why_ended = is_full ? "all that was asked for was found"
+                     : reason == EndReason::budget_spent && options.budget == 0
+                         ? "nothing more was found in this neighbourhood"
+                         : describe(reason);
+  const std::vector<Pool> pools = {make_pool(task, relatives)};
+  Choice listed = make_choice(relatives, parents);
+  write_run_output(folder, {plan, task, pools, listed, record, evaluator});
+  if (listed.candidates.empty()) {
+    std::cout << "Nothing like " << (parents.size() == 1 ? parents[0].name : "these")
+              << format(
+                     " keeps the limits %.2f away: of %llu variants %llu did, and none of them "
+                     "is as far as that, passes the check and goes together.\n",
+                     options.near, static_cast<unsigned long long>(relatives.evaluated),
+                     static_cast<unsigned long long>(relatives.feasible));
+    return ExitStatus::nothing_found;
+  }
+  print_ranking(folder, plan.limits, listed, reason == EndReason::stopped);
+  if (!is_full)
+    std::cout << "Fewer than the " << wanted << " asked for: " << record.why_ended << ".\n";
+  return ExitStatus::ok;
+}
+
+}  // namespace sixtyfold

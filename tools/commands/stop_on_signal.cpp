@@ -1,0 +1,31 @@
+#include "tools/commands/stop_on_signal.h"
+
+#include <csignal>
+
+namespace sixtyfold {
+
+namespace {
+
+// A signal handler can reach nothing but a global; it is set while a run goes on and only then.
+std::atomic<bool>* stop_switch = nullptr;
+
+extern "C" void ask_to_stop(int signal_number) {
+  if (stop_switch) stop_switch->store(true);
+  std::signal(signal_number, SIG_DFL);  // a second Ctrl-C ends the program at once
+}
+
+}  // namespace
+
+StopOnSignal::StopOnSignal(std::atomic<bool>& stop) {
+  stop_switch = &stop;
+  std::signal(SIGINT, ask_to_stop);
+  std::signal(SIGTERM, ask_to_stop);
+}
+
+StopOnSignal::~StopOnSignal() {
+  std::signal(SIGINT, SIG_DFL);
+  std::signal(SIGTERM, SIG_DFL);
+  stop_switch = nullptr;
+}
+
+}  // namespace sixtyfold
