@@ -70,7 +70,7 @@ const std::vector<Criterion>& criteria() {
        20, 0, [](const Score& s) { return double(std::max(0, s.hard_steps)); }},
       {"spring_steps", "", "steps of its assembly for which boards have to be bent", 20, 0,
        [](const Score& s) { return double(std::max(0, s.spring_steps)); }},
-      {"openness", "", "share of directions from the centre that no panel blocks", 0, 0.9,
+      {"openness", "", "share of lines of sight out of the middle that no panel blocks", 0, 0.9,
        [](const Score& s) { return s.openness; }},
       {"balance", "", "1 when half open, 0 when closed or empty", 0, 1,
        [](const Score& s) {
