@@ -30,7 +30,7 @@ struct Score {
   double mean_angle_error_deg = 0;  ///< mean of |plane angle - 90| over the length of the joints
   double joint_cover = 0;           ///< share of the trimmed edges that is glued, 0 to 1
   double min_clearance_mm = 0;      ///< smallest distance between copies that are not joined
-  double openness = 0;              ///< share of directions from the centre that no panel blocks
+  double openness = 0;  ///< share of lines of sight that no panel blocks, see shape/openness.h
   /// Root mean square distance of the panels' area from the centre / radius of the enclosing
   /// sphere: 1 for a sphere, small for spikes.
   double roundness = 0;

@@ -75,20 +75,25 @@ void make_part(const LabelledOutline& outline, const MeetingLine& line, std::int
 }
 
 /// Cuts `outline` along the chord of `line` at position `at`, keeping the part with the hub in
-/// `part`; `spans` are those of the line. Returns false if neither part holds the hub.
-bool cut_at(const LabelledOutline& outline, const MeetingLine& line, std::int16_t line_number,
-            double at, const Vec2& hub, const SideSpans& spans, LabelledOutline& part) {
+/// `part`; `spans` are those of the line. Returns the chord's ends, nullptr if neither part holds
+/// the hub.
+const Crossing* cut_at(const LabelledOutline& outline, const MeetingLine& line,
+                       std::int16_t line_number, double at, const Vec2& hub, const SideSpans& spans,
+                       LabelledOutline& part) {
   const Crossing* below = find_interval(spans.below, at);
   const Crossing* above = find_interval(spans.above, at);
-  if (!below || !above) return false;
-  const bool hub_above = line.height_of(hub) > 0;
+  if (!below || !above) return nullptr;
+  const double hub_height = line.height_of(hub);
+  // On the line both parts would lose it: where the outline's mirror line is a meeting line.
+  if (std::abs(hub_height) < 1e-9) return nullptr;
+  const bool hub_above = hub_height > 0;
   // The hub is usually in the part on its own side of the line; it may be in the other one, round
   // a corner.
   for (const bool side_above : {hub_above, !hub_above}) {
     make_part(outline, line, line_number, side_above ? above : below, side_above, part);
-    if (part.size() >= 3 && contains_point(part, hub)) return true;
+    if (part.size() >= 3 && contains_point(part, hub)) return side_above ? above : below;
   }
-  return false;
+  return nullptr;
 }
 
 /// Middle of the longest piece of a chord inside from .. to; false when no chord is left there.
@@ -116,10 +121,11 @@ struct CutOutline {
 };
 
 /// Cuts at every crossing, as far as earlier cuts have left its chord; `spans`: the outline's on
-/// the line, where they are known. One-sided: all that is left lies on one side of the line.
+/// the line, where they are known; `chords`: where the cuts are noted. One-sided: all that is left
+/// lies on one side of the line.
 Cut cut_crossings(CutOutline& outline, const MeetingLine& line, int line_number,
                   const std::vector<Contact>& crossings, bool mirrored, const TrimOptions& options,
-                  const SideSpans* spans, TrimWorkspace& work) {
+                  const SideSpans* spans, std::vector<Contact>* chords, TrimWorkspace& work) {
   for (const Contact& crossing : crossings) {
     const double from = mirrored ? -crossing.to : crossing.from;
     const double to = mirrored ? -crossing.from : crossing.to;
@@ -131,9 +137,11 @@ Cut cut_crossings(CutOutline& outline, const MeetingLine& line, int line_number,
       }
       if (!find_chord(*spans, from, to, options.least_crossing, at)) break;
       const bool was_only_chord = spans->above.size() == 2 && spans->below.size() == 2;
-      if (cuts > 16 || !cut_at(*outline.now, line, static_cast<std::int16_t>(line_number), at,
-                               options.hub, *spans, work.scratch))
-        return Cut::hub_lost;
+      if (cuts > 16) return Cut::hub_lost;
+      const Crossing* chord = cut_at(*outline.now, line, static_cast<std::int16_t>(line_number), at,
+                                     options.hub, *spans, work.scratch);
+      if (!chord) return Cut::hub_lost;
+      if (chords) chords->push_back({ContactKind::crossing, chord[0].at, chord[1].at});
       std::swap(outline.own, work.scratch);
       outline.now = &outline.own;
       if (was_only_chord) return Cut::one_sided;
@@ -159,14 +167,20 @@ Cut cut_symmetrically(const OrbitScheme& scheme, const std::vector<MeetingLine>&
                       bool mirrored, const TrimOptions& options, const LabelledOutline& outline,
                       const SideSpans* spans, LabelledOutline& result, TrimWorkspace& work) {
   CutOutline cut_outline{&outline, result};
-  Cut first = Cut::done;
-  for (const int h : scheme.outline_stabiliser) {
-    const int image = scheme.group->multiply(h, element);
-    const Cut cut =
-        cut_crossings(cut_outline, lines[index(image)], scheme.line_of[index(image)],
-                      work.crossings, mirrored, options, h == 0 ? spans : nullptr, work);
-    if (cut == Cut::hub_lost) return cut;
-    if (h == 0) first = cut;
+  const bool is_alone = scheme.own_symmetries.size() == 1;
+  work.chords.clear();
+  const Cut first = cut_crossings(cut_outline, lines[index(element)],
+                                  scheme.line_of[index(element)], work.crossings, mirrored, options,
+                                  spans, is_alone ? nullptr : &work.chords, work);
+  if (first == Cut::hub_lost) return first;
+  // Where chords cross, one cut may take away what the other one was for: its chord is cut all the
+  // same, or the outline would not be its own image.
+  for (const OwnSymmetry& own : scheme.own_symmetries) {
+    if (own.element == 0) continue;
+    const int image = scheme.group->multiply(own.element, element);
+    if (cut_crossings(cut_outline, lines[index(image)], scheme.line_of[index(image)], work.chords,
+                      own.mirrors, options, nullptr, nullptr, work) == Cut::hub_lost)
+      return Cut::hub_lost;
   }
   if (cut_outline.now == &outline) result = outline;
   return first;
@@ -241,9 +255,10 @@ bool clear_edges(const OrbitScheme& scheme, const std::vector<MeetingLine>& line
   work.crossings = work.contacts;
   const auto pull = [&](int element, bool above, double from, double to) {
     changed = true;
-    for (const int h : scheme.outline_stabiliser)
-      if (!pull_back_from(lines[index(scheme.group->multiply(h, element))], above, from, to,
-                          options, outline, work))
+    for (const OwnSymmetry& own : scheme.own_symmetries)
+      if (!pull_back_from(lines[index(scheme.group->multiply(own.element, element))], above,
+                          own.mirrors ? -to : from, own.mirrors ? -from : to, options, outline,
+                          work))
         return false;
     return true;
   };

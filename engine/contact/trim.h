@@ -27,6 +27,7 @@ enum class TrimStatus { clean, hub_lost, not_ended };
 struct TrimWorkspace {
   SideSpans first, second, third;
   std::vector<Contact> contacts, crossings;
+  std::vector<Contact> chords;  ///< cuts made for the identity, to be made for its own symmetries
   LabelledOutline candidate, best, scratch;
   std::vector<std::pair<double, int>> order;  ///< offset of the line, number of the pair
 };

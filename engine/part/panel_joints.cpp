@@ -6,6 +6,7 @@
 
 #include "engine/contact/rebuild.h"
 #include "engine/contact/slot.h"
+#include "engine/symmetry/point_group.h"
 #include "engine/tolerance.h"
 
 namespace sixtyfold {
@@ -29,15 +30,23 @@ struct PartEdge {
 
 enum class Carries { self, mate, both };
 
-Carries decide_carrier(const PartEdge& self, const PartEdge& mate, int fold) {
+/// Symmetries of an outline about its frame's origin that belong to the construction, too.
+struct OwnFold {
+  int fold = 0;                      ///< rotations; 0: not measured yet
+  std::optional<double> mirror_rad;  ///< direction of a mirror line
+};
+
+Carries decide_carrier(const PartEdge& self, const PartEdge& mate, const OwnFold& own) {
   if (self.orbit != mate.orbit) return self.orbit < mate.orbit ? Carries::self : Carries::mate;
-  // The representative of an edge under the outline's own rotations: that with the least angle.
-  const auto canonical = [fold](const Vec2& p) {
-    if (fold == 1) return p;
-    const double step = 2 * pi / fold;
-    double angle = std::fmod(std::atan2(p.y(), p.x()) + 2 * pi, step);
+  // The representative of an edge under the outline's own symmetries: that with the least angle
+  // from the mirror or the x-axis.
+  const auto canonical = [&own](const Vec2& p) {
+    if (own.fold == 1 && !own.mirror_rad) return p;
+    const double step = 2 * pi / own.fold, start = own.mirror_rad.value_or(0);
+    double angle = std::fmod(std::atan2(p.y(), p.x()) - start + 4 * pi, step);
     if (step - angle < 1e-7) angle = 0;
-    return Vec2(p.norm() * std::cos(angle), p.norm() * std::sin(angle));
+    if (own.mirror_rad) angle = std::min(angle, step - angle);
+    return Vec2(p.norm() * std::cos(start + angle), p.norm() * std::sin(start + angle));
   };
   const Vec2 a = canonical(self.middle), b = canonical(mate.middle);
   if ((a - b).norm() < contact_band_mm) return Carries::both;
@@ -46,7 +55,40 @@ Carries decide_carrier(const PartEdge& self, const PartEdge& mate, int fold) {
   return a.y() < b.y() ? Carries::self : Carries::mate;
 }
 
+OwnFold measure_own_fold(const Design& design, int orbit) {
+  const Orbit& measured = design.orbits[static_cast<std::size_t>(orbit)];
+  const Polygon& outline = measured.panel.outline_mm;
+  OwnFold own{measure_outline_fold(outline, contact_band_mm), std::nullopt};
+  // More elements of the group keep the panel than turn it in its plane.
+  if (make_point_group(design.symmetry).order() >
+      own.fold * static_cast<int>(measured.copies.size()))
+    own.mirror_rad = find_mirror_line(outline, contact_band_mm);
+  return own;
+}
+
 }  // namespace
+
+std::optional<double> find_mirror_line(const Polygon& outline, double tolerance_mm) {
+  const auto keeps = [&](double direction) {
+    const Vec2 along(std::cos(direction), std::sin(direction));
+    return std::all_of(outline.begin(), outline.end(), [&](const Vec2& p) {
+      const Vec2 image = 2 * along.dot(p) * along - p;
+      return std::any_of(outline.begin(), outline.end(),
+                         [&](const Vec2& q) { return (q - image).norm() <= tolerance_mm; });
+    });
+  };
+  // The farthest corner goes to one as far away.
+  if (outline.empty()) return std::nullopt;
+  const Vec2 corner = *std::max_element(
+      outline.begin(), outline.end(),
+      [](const Vec2& a, const Vec2& b) { return a.squaredNorm() < b.squaredNorm(); });
+  for (const Vec2& p : outline) {
+    if (std::abs(p.norm() - corner.norm()) > tolerance_mm) continue;
+    const double direction = (std::atan2(p.y(), p.x()) + std::atan2(corner.y(), corner.x())) / 2;
+    if (keeps(direction)) return direction;
+  }
+  return std::nullopt;
+}
 
 int measure_outline_fold(const Polygon& outline, double tolerance_mm) {
   const auto is_symmetric = [&](int k) {
@@ -73,7 +115,7 @@ std::vector<PanelJoint> find_panel_joints(const Design& design, int copy) {
       if (&design.orbits[i].panel == panel.panel) return static_cast<int>(i);
     return 0;
   };
-  int fold = 0;  // measured only when an edge joint needs it
+  OwnFold own_fold;  // measured only when an edge joint needs it
   std::vector<PanelJoint> own;
   for (std::size_t number = 0; number < design.joints.size(); ++number) {
     const Joint& joint = design.joints[number];
@@ -110,10 +152,10 @@ std::vector<PanelJoint> find_panel_joints(const Design& design, int copy) {
       if (!is_inside(mate, across_mate)) across_mate = -across_mate;
       seen.mate_side = to_own(across_mate);
       seen.face = seen.mate_side.z() >= 0 ? 1 : -1;
-      if (fold == 0) fold = measure_outline_fold(self.panel->outline_mm, contact_band_mm);
+      if (own_fold.fold == 0) own_fold = measure_own_fold(design, orbit_of(self));
       const PartEdge edge{orbit_of(self), (seen.from_mm + seen.to_mm) / 2};
       const PartEdge mate_edge{orbit_of(mate), mate.frame.to_plane(middle)};
-      switch (decide_carrier(edge, mate_edge, fold)) {
+      switch (decide_carrier(edge, mate_edge, own_fold)) {
         case Carries::self:
           seen.role = JointRole::tab_edge;
           break;

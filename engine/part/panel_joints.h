@@ -1,6 +1,8 @@
 #pragma once
 // The construction's joints as one copy sees its own, and which edges carry tabs.
 
+#include <optional>
+
 #include "engine/design.h"
 
 namespace sixtyfold {
@@ -16,5 +18,9 @@ std::vector<PanelJoint> find_panel_joints(const Design& design, int copy);
 /// Largest k for which turning the outline by 2 pi / k about the frame's origin gives the same
 /// outline within tolerance_mm; at most 60.
 int measure_outline_fold(const Polygon& outline, double tolerance_mm);
+
+/// Direction, in radians, of a line through the frame's origin at which the outline is its own
+/// mirror image within tolerance_mm, corner by corner; nothing when there is none.
+std::optional<double> find_mirror_line(const Polygon& outline, double tolerance_mm);
 
 }  // namespace sixtyfold

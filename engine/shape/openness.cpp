@@ -119,73 +119,113 @@ void lay_grid(const Shade& panel, Work& work) {
     numbers->resize((count + four - 1) / four * four, -std::numeric_limits<double>::infinity());
 }
 
-/// A cone from the centre that holds the panel.
-struct Cone {
-  Vec3 axis;
-  double least_cosine;  ///< of the angle to the axis; -1 when no narrow cone was found
+/// What the panel looks like from the middle, roughly.
+struct Extent {
+  Vec3 middle;         ///< of a ball that holds the panel
+  double radius;       ///< of the ball
+  double half_angle;   ///< of a cone from the centre about the middle that holds it; pi: none found
+  double least_reach;  ///< no point of the panel is nearer to the centre
 };
 
-Cone find_cone(const Shade& panel) {
+Extent find_extent(const Shade& panel, double distance) {
   const Frame& frame = panel.frame;
   Vec2 low = panel.outline_mm.front(), high = low;
   for (const Vec2& v : panel.outline_mm) low = low.cwiseMin(v), high = high.cwiseMax(v);
-  Cone cone{frame.to_space((low + high) / 2).normalized(), 1};
-  const Vec2 across(cone.axis.dot(frame.x_axis), cone.axis.dot(frame.y_axis));
+  const Vec2 middle = (low + high) / 2;
+  Extent extent{frame.to_space(middle), 0, 0, 0};
+  const Vec3 axis = extent.middle.normalized();
+  const Vec2 across(axis.dot(frame.x_axis), axis.dot(frame.y_axis));
   const Vec2 origin(frame.origin.dot(frame.x_axis), frame.origin.dot(frame.y_axis));
-  const double ahead = cone.axis.dot(frame.origin), far2 = frame.origin.squaredNorm();
-  double least = 1;  // square of the cosine
+  const double ahead = axis.dot(frame.origin), far2 = frame.origin.squaredNorm();
+  double least = 1, radius2 = 0;  // squares of the cosine and of the radius
   for (const Vec2& v : panel.outline_mm) {
     const double along = ahead + across.dot(v);
-    if (!(along > 0)) return {cone.axis, -1};
-    least = std::min(least, along * along / (far2 + v.dot(2 * origin + v)));
+    if (!(along > 0)) least = -1;
+    if (least > 0) least = std::min(least, along * along / (far2 + v.dot(2 * origin + v)));
+    radius2 = std::max(radius2, (v - middle).squaredNorm());
   }
-  // Less what rounding may have added.
-  cone.least_cosine = std::sqrt(least) - 1e-9;
-  return cone;
+  extent.radius = std::sqrt(radius2);
+  extent.half_angle = least > 0 ? std::acos(std::sqrt(std::min(least, 1.0))) : pi;
+  extent.least_reach = std::max(distance, extent.middle.norm() - extent.radius);
+  return extent;
 }
 
-using Numbers = std::array<double, block_size>;
+using Eight = float __attribute__((vector_size(32)));
 
-SIXTYFOLD_LANES
-void measure_cosines(const double* x, const double* y, const double* z, std::size_t count,
-                     const Vec3& axis, double* cosine) {
-  const double ax = axis.x(), ay = axis.y(), az = axis.z();
-  for (std::size_t i = 0; i < count; ++i) cosine[i] = x[i] * ax + y[i] * ay + z[i] * az;
+inline __attribute__((always_inline)) void load_eight(const float* from, Eight& to) {
+  std::memcpy(&to, from, sizeof to);
 }
 
-/// Bit i: cosine[i] >= least, of the first `count`.
-std::uint64_t mark_near_plainly(const Numbers& cosine, std::size_t count, double least) {
+/// A ball that rays may pass into, in units of the rays' starts.
+struct Target {
+  float x, y, z;
+  float least_depth;
+};
+
+/// Of eight images from `at` on, for each how deep it passes: the square of the ball's radius less
+/// that of the ray's distance from the middle is this less |middle|^2. Of a ray that leaves the
+/// ball behind it is the start that counts.
+inline __attribute__((always_inline)) void measure_depths(const RayImages& images, std::size_t at,
+                                                          const Target& target, Eight& depth) {
+  const auto& numbers = images.rounded;
+  Eight x, y, z, sx, sy, sz;
+  load_eight(&numbers[0][at], x), load_eight(&numbers[1][at], y), load_eight(&numbers[2][at], z);
+  load_eight(&numbers[3][at], sx), load_eight(&numbers[4][at], sy);
+  load_eight(&numbers[5][at], sz);
+  const Eight along = x * target.x + y * target.y + z * target.z, zero{};
+  const Eight forwards = along > zero ? along : zero;
+  depth = forwards * forwards + sx * (2 * target.x - sx) + sy * (2 * target.y - sy) +
+          sz * (2 * target.z - sz);
+}
+
+/// Bit i: image start + i may pass into the ball; of the first `count`.
+std::uint64_t mark_near_plainly(const RayImages& images, std::size_t start, std::size_t count,
+                                const Target& target) {
   std::uint64_t mask = 0;
-  for (std::size_t i = 0; i < count; i += 8)
-    mask |= std::uint64_t{mark_at_least(&cosine[i], least)} << i;
+  for (std::size_t i = 0; i < count; i += 8) {
+    Eight depth;
+    measure_depths(images, start + i, target, depth);
+    for (std::size_t k = 0; k < 8; ++k)
+      mask |= std::uint64_t{depth[k] >= target.least_depth} << (i + k);
+  }
   return mask;
 }
 
 #ifdef SIXTYFOLD_WIDE
-SIXTYFOLD_WIDE std::uint64_t mark_near_wide(const Numbers& cosine, std::size_t count,
-                                            double least) {
+SIXTYFOLD_WIDE std::uint64_t mark_near_wide(const RayImages& images, std::size_t start,
+                                            std::size_t count, const Target& target) {
   std::uint64_t mask = 0;
-  for (std::size_t i = 0; i < count; i += 8)
-    mask |= std::uint64_t{mark_at_least_wide(&cosine[i], least)} << i;
+  for (std::size_t i = 0; i < count; i += 8) {
+    Eight depth;
+    measure_depths(images, start + i, target, depth);
+    const Eight least = Eight{} + target.least_depth;
+    const auto bits = static_cast<unsigned>(
+        _mm256_movemask_ps(_mm256_cmp_ps(reinterpret_cast<const __m256&>(depth),
+                                         reinterpret_cast<const __m256&>(least), _CMP_GE_OQ)));
+    mask |= std::uint64_t{bits} << i;
+  }
   return mask;
 }
 #endif
 
-std::uint64_t mark_near(const Numbers& cosine, std::size_t count, double least) {
+/// Both ways may differ in the last bits: more is marked than need be, so that nothing is lost.
+std::uint64_t mark_near(const RayImages& images, std::size_t start, std::size_t count,
+                        const Target& target) {
 #ifdef SIXTYFOLD_WIDE
-  const std::uint64_t mask = has_wide_lanes() ? mark_near_wide(cosine, count, least)
-                                              : mark_near_plainly(cosine, count, least);
+  const std::uint64_t mask = has_wide_lanes() ? mark_near_wide(images, start, count, target)
+                                              : mark_near_plainly(images, start, count, target);
 #else
-  const std::uint64_t mask = mark_near_plainly(cosine, count, least);
+  const std::uint64_t mask = mark_near_plainly(images, start, count, target);
 #endif
   return count < block_size ? mask & ((std::uint64_t{1} << count) - 1) : mask;
 }
 
 /// The first `count` of the images with these numbers, for whole fours, in the panel's coordinates;
-/// what is behind the centre meets nothing. `kept` has room for three numbers more.
+/// what is behind a ray's start meets nothing. `kept` has room for three numbers more.
 SIXTYFOLD_LANES
-void meet_plane(const RayImages& images, std::int32_t* kept, std::size_t count, const Frame& frame,
-                double distance, const Vec2& foot, const Work& work, Meetings& meetings) {
+void meet_plane(const RayImages& images, double unit, std::int32_t* kept, std::size_t count,
+                const Frame& frame, double distance, const Vec2& foot, const Work& work,
+                Meetings& meetings) {
   const double nx = frame.normal.x(), ny = frame.normal.y(), nz = frame.normal.z();
   const double ax = frame.x_axis.x(), ay = frame.x_axis.y(), az = frame.x_axis.z();
   const double bx = frame.y_axis.x(), by = frame.y_axis.y(), bz = frame.y_axis.z();
@@ -194,6 +234,8 @@ void meet_plane(const RayImages& images, std::int32_t* kept, std::size_t count, 
   const double scale_x = work.cells_per_mm.x(), scale_y = work.cells_per_mm.y();
   const double *const image_x = images.x.data(), *const image_y = images.y.data(),
                       *const image_z = images.z.data();
+  const double *const start_x = images.start_x.data(), *const start_y = images.start_y.data(),
+                      *const start_z = images.start_z.data();
   const Four zero{}, size = zero + cells, far = zero + std::numeric_limits<double>::infinity();
   for (std::size_t i = count; i < count + 3; ++i) kept[i] = kept[0];
   for (std::size_t i = 0; i < count; i += four) {
@@ -201,10 +243,13 @@ void meet_plane(const RayImages& images, std::int32_t* kept, std::size_t count, 
     const Four x = {image_x[a], image_x[b], image_x[c], image_x[d]};
     const Four y = {image_y[a], image_y[b], image_y[c], image_y[d]};
     const Four z = {image_z[a], image_z[b], image_z[c], image_z[d]};
-    const Four cosine = x * nx + y * ny + z * nz;
-    const Four reach = cosine > zero ? distance / cosine : far;
-    const Four u = foot_x + reach * (x * ax + y * ay + z * az);
-    const Four v = foot_y + reach * (x * bx + y * by + z * bz);
+    const Four sx = unit * Four{start_x[a], start_x[b], start_x[c], start_x[d]};
+    const Four sy = unit * Four{start_y[a], start_y[b], start_y[c], start_y[d]};
+    const Four sz = unit * Four{start_z[a], start_z[b], start_z[c], start_z[d]};
+    const Four to_plane = (distance - (sx * nx + sy * ny + sz * nz)) / (x * nx + y * ny + z * nz);
+    const Four reach = to_plane > zero ? to_plane : far;
+    const Four u = foot_x + (sx * ax + sy * ay + sz * az) + reach * (x * ax + y * ay + z * az);
+    const Four v = foot_y + (sx * bx + sy * by + sz * bz) + reach * (x * bx + y * by + z * bz);
     const Four column = (u - corner_x) * scale_x, row = (v - corner_y) * scale_y;
     const auto in_box = (column >= zero) & (column < size) & (row >= zero) & (row < size);
     const FourInts columns = __builtin_convertvector(in_box ? column : zero, FourInts);
@@ -215,48 +260,58 @@ void meet_plane(const RayImages& images, std::int32_t* kept, std::size_t count, 
   }
 }
 
-/// Marks in work.blocked the rays that meet the panel's images. Returns how many more they are.
-int block_rays(const Shade& panel, const RayImages& images, Work& work) {
+double measure_radius(const Shade& panel) {
+  double square = 0;
+  for (const Vec2& v : panel.outline_mm)
+    square = std::max(square, panel.frame.to_space(v).squaredNorm());
+  return std::sqrt(square);
+}
+
+/// Marks in work.blocked the rays that meet the panel's images; `unit` is that of their starts.
+/// Returns how many more they are.
+int block_rays(const Shade& panel, const RayImages& images, double unit, Work& work) {
   const double distance = panel.frame.origin.dot(panel.frame.normal);
-  double farthest = 0;
-  for (const Vec2& v : panel.outline_mm) farthest = std::max(farthest, v.squaredNorm());
-  if (!(distance > 1e-9 * std::sqrt(farthest + panel.frame.origin.squaredNorm()))) return 0;
   lay_grid(panel, work);
-  const Cone cone = find_cone(panel);
-  const Mat3& turn = images.find_turn(cone.axis);
-  const Vec3 axis = turn * cone.axis;
+  const Extent extent = find_extent(panel, distance);
+  const Mat3& turn = images.find_turn(extent.middle);
+  const Vec3 middle = turn * extent.middle;
   const Vec2 foot = panel.frame.to_plane(distance * panel.frame.normal);
   Frame frame = panel.frame;
   frame.normal = turn * frame.normal;
   frame.x_axis = turn * frame.x_axis;
   frame.y_axis = turn * frame.y_axis;
 
-  // Beyond this angle from the seed no image lies in the cone.
+  // A ray reaches the panel at one of its points, and this from a little aside. Beyond this angle
+  // from the seed no image does.
   std::size_t count = images.size();
-  const double reach = std::acos(std::clamp(images.seed.dot(axis), -1.0, 1.0)) +
-                       std::acos(std::clamp(cone.least_cosine, -1.0, 1.0)) + 1e-9;
+  const double aside = images.farthest * unit;
+  const double reach =
+      std::acos(std::clamp(images.seed.dot(middle.normalized()), -1.0, 1.0)) + extent.half_angle +
+      (aside < extent.least_reach ? std::asin(aside / extent.least_reach) : pi) + 1e-8;
   if (reach < pi && !images.seed_cosine.empty())
     count = static_cast<std::size_t>(
         std::partition_point(images.seed_cosine.begin(), images.seed_cosine.end(),
                              [least = std::cos(reach)](double c) { return c >= least; }) -
         images.seed_cosine.begin());
-  Numbers cosine{};
+  const Vec3 scaled = middle / unit;
+  const double radius = extent.radius / unit;
+  const double least_depth =
+      scaled.squaredNorm() - radius * radius - 1e-5 * (1 + scaled.squaredNorm());
+  const Target target{static_cast<float>(scaled.x()), static_cast<float>(scaled.y()),
+                      static_cast<float>(scaled.z()), static_cast<float>(least_depth)};
   Meetings meetings;
   std::array<std::int32_t, block_size + 3> kept;  // numbers of images
   int blocked = 0;
   for (std::size_t start = 0; start < count && blocked < images.rays; start += block_size) {
     const std::size_t length = std::min(block_size, count - start);
-    measure_cosines(&images.x[start], &images.y[start], &images.z[start], length, axis,
-                    cosine.data());
     std::size_t found = 0;
-    for (std::uint64_t near = mark_near(cosine, length, cone.least_cosine); near;
-         near &= near - 1) {
+    for (std::uint64_t near = mark_near(images, start, length, target); near; near &= near - 1) {
       const std::size_t k = start + static_cast<std::size_t>(std::countr_zero(near));
       kept[found] = static_cast<std::int32_t>(k);
       found += !work.blocked[static_cast<std::size_t>(images.ray[k])];
     }
     if (found == 0) continue;
-    meet_plane(images, kept.data(), found, frame, distance, foot, work, meetings);
+    meet_plane(images, unit, kept.data(), found, frame, distance, foot, work, meetings);
     for (std::size_t i = 0; i < found; ++i) {
       const auto ray = static_cast<std::size_t>(images.ray[static_cast<std::size_t>(kept[i])]);
       unsigned char& is_blocked = work.blocked[ray];
@@ -272,18 +327,25 @@ int block_rays(const Shade& panel, const RayImages& images, Work& work) {
 
 double measure_openness(const Shade& panel, const RayImages& images, OpennessWorkspace& work) {
   work.blocked.assign(static_cast<std::size_t>(images.rays), 0);
-  return static_cast<double>(images.rays - block_rays(panel, images, work)) / images.rays;
+  const int blocked = block_rays(panel, images, measure_radius(panel), work);
+  return static_cast<double>(images.rays - blocked) / images.rays;
+}
+
+double measure_openness(std::span<const ShadeOrbit> orbits, std::span<const Ray> rays) {
+  assert(!rays.empty());
+  OpennessWorkspace work;
+  work.blocked.assign(rays.size(), 0);
+  double radius = 0;
+  for (const ShadeOrbit& orbit : orbits) radius = std::max(radius, measure_radius(orbit.panel));
+  int blocked = 0;
+  for (const ShadeOrbit& orbit : orbits)
+    blocked += block_rays(orbit.panel, make_unsorted_ray_images(orbit.copies, rays), radius, work);
+  const double all = static_cast<double>(rays.size());
+  return (all - blocked) / all;
 }
 
 double measure_openness(std::span<const ShadeOrbit> orbits, int rays) {
-  assert(rays > 0);
-  const std::vector<Vec3> directions = make_spiral_rays(rays);
-  OpennessWorkspace work;
-  work.blocked.assign(directions.size(), 0);
-  int blocked = 0;
-  for (const ShadeOrbit& orbit : orbits)
-    blocked += block_rays(orbit.panel, make_unsorted_ray_images(orbit.copies, directions), work);
-  return static_cast<double>(rays - blocked) / rays;
+  return measure_openness(orbits, make_sight_rays(rays));
 }
 
 double measure_openness(std::span<const Mat3> copies, const Shade& panel, int rays) {

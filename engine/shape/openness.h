@@ -1,5 +1,5 @@
 #pragma once
-// How much light passes: the share of directions from the centre that no panel blocks.
+// How much light passes: the share of the lines of sight out of the middle that no panel blocks.
 
 #include <array>
 #include <cstdint>
@@ -12,7 +12,7 @@
 
 namespace sixtyfold {
 
-/// A panel as the centre sees it. Holes let light through.
+/// A panel as the middle sees it. Holes let light through.
 struct Shade {
   const Frame& frame;
   const Polygon& outline_mm;
@@ -39,13 +39,16 @@ struct OpennessWorkspace {
   std::vector<unsigned char> blocked;  ///< by ray
 };
 
-/// Share of the rays that meet no image of the panel, 0 (closed) to 1. With the 128 points of a
-/// spiral the answer is good to about 0.03 where the images are those under a group, as every ray
-/// then counts for its whole orbit; with 4096 to about 0.005. A plane through the centre blocks
-/// nothing: it is seen edge on.
+/// Share of the rays that meet no image of the panel, 0 (closed) to 1. The rays are in units of the
+/// radius of the sphere about the centre that encloses all images. With 96 rays
+/// (make_sight_rays) and the images under a group of order 24 or more, where every ray counts for
+/// its whole orbit, the answer is good to about 0.03 (root mean square); with 1024 to about 0.01,
+/// with 4096 to 0.005.
 double measure_openness(const Shade& panel, const RayImages& images, OpennessWorkspace& work);
 
-/// The same for several panels, with the given number of rays in a spiral.
+/// The same for several panels.
+double measure_openness(std::span<const ShadeOrbit> orbits, std::span<const Ray> rays);
+/// With so many sight rays.
 double measure_openness(std::span<const ShadeOrbit> orbits, int rays = 128);
 double measure_openness(std::span<const Mat3> copies, const Shade& panel, int rays = 128);
 

@@ -34,14 +34,16 @@ void make_body_outline(const OrbitScheme& scheme, const Variant& variant, const 
     if (!is_glued(variant, joint)) continue;
     const double setback = find_setback(joint, thickness_mm);
     visit_own_edges(*scheme.group, joint, [&](const OwnEdge& edge) {
-      for (const int h : scheme.outline_stabiliser) {
-        const int element = scheme.group->multiply(h, edge.element);
+      for (const OwnSymmetry& own : scheme.own_symmetries) {
+        const int element = scheme.group->multiply(own.element, edge.element);
+        const double from = own.mirrors ? -edge.to : edge.from;
+        const double to = own.mirrors ? -edge.from : edge.to;
         const MeetingLine& line = variant.lines[index(element)];
         for (std::size_t i = 0, n = outline.size(); i < n; ++i) {
           if (outline.line[i] != scheme.line_of[index(element)]) continue;
           const double a = line.position_of(outline.vertex(i)),
                        b = line.position_of(outline.vertex(i + 1 < n ? i + 1 : 0));
-          if (std::min(std::max(a, b), edge.to) > std::max(std::min(a, b), edge.from))
+          if (std::min(std::max(a, b), to) > std::max(std::min(a, b), from))
             body.setbacks_mm[i] = std::max(body.setbacks_mm[i], setback);
         }
       }

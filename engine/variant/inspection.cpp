@@ -128,12 +128,12 @@ void measure_light(const Design& design, Score& score, std::vector<std::string>&
   const Limits& limits = design.limits;
   if (!(score.openness >= limits.min_openness - openness_doubt))
     faults.push_back(
-        format("it is closed: %.0f %% of the directions from its centre are free; at "
-               "least %.0f %% are wanted",
+        format("it is closed: %.0f %% of the lines of sight out of its middle are free; "
+               "at least %.0f %% are wanted",
                100 * score.openness, 100 * limits.min_openness));
   if (!(score.openness <= limits.max_openness + openness_doubt))
     faults.push_back(
-        format("it is hardly there: %.0f %% of the directions from its centre are "
+        format("it is hardly there: %.0f %% of the lines of sight out of its middle are "
                "free; at most %.0f %% are allowed",
                100 * score.openness, 100 * limits.max_openness));
 }

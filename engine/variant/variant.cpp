@@ -180,8 +180,8 @@ StockUse estimate_stock(const OrbitScheme& scheme, const Limits& limits, const V
       border.push_back({to + out, to});
       // Its ends will be cut back at 45 degrees.
       sketch.tab_area_mm2 +=
-          scheme.outline_fold() * depth * std::max((to - from).norm() - depth, 0.0);
-      sketch.tab_edge_mm += scheme.outline_fold() * 2 * (std::sqrt(2.0) - 1) * depth;
+          scheme.count_images(edge.element) * depth * std::max((to - from).norm() - depth, 0.0);
+      sketch.tab_edge_mm += scheme.count_images(edge.element) * 2 * (std::sqrt(2.0) - 1) * depth;
     });
   sketch.border_mm = border;
   return estimate_stock_use(sketch, limits);
@@ -215,7 +215,14 @@ struct Making {
       return turn_down(Status::bad_outline, 1);
     variant.frame = make_frame(draft.normal, draft.distance);
     find_meeting_lines(scheme, variant.frame, variant.lines);
-    variant.outline.assign(draft.outline);
+    if (draft.lines.empty()) {
+      variant.outline.assign(draft.outline);
+    } else {
+      assert(draft.lines.size() == draft.outline.size());
+      variant.outline.clear();
+      for (std::size_t i = 0; i < draft.lines.size(); ++i)
+        variant.outline.push(draft.outline[i], draft.lines[i]);
+    }
     double square = 0;
     for (const Vec2& p : draft.outline) square = std::max(square, (p - draft.hub).squaredNorm());
     drawn_radius = std::sqrt(square);
@@ -327,7 +334,7 @@ struct Making {
       score.mean_angle_error_deg += joint.pairs * length * std::abs(angle - 90);
       score.max_angle_deg = std::max(score.max_angle_deg, angle);
       visit_own_edges(*scheme.group, joint, [&](const OwnEdge& edge) {
-        own_joint_length += (edge.to - edge.from) * scale;
+        own_joint_length += scheme.count_images(edge.element) * (edge.to - edge.from) * scale;
       });
     }
     if (score.joints == 0) return turn_down(Status::apart, 1);
@@ -339,10 +346,7 @@ struct Making {
       if (variant.outline.line[i] >= 0)
         trimmed_length +=
             scale * (work.polygon[(i + 1) % work.polygon.size()] - work.polygon[i]).norm();
-    score.joint_cover =
-        trimmed_length > 0
-            ? std::min(1.0, scheme.outline_fold() * own_joint_length / trimmed_length)
-            : 0;
+    score.joint_cover = trimmed_length > 0 ? std::min(1.0, own_joint_length / trimmed_length) : 0;
     return true;
   }
 
@@ -364,10 +368,11 @@ struct Making {
 
   /// Adds the slots of one side of a crossing, from .. to along the line of `element`.
   void add_slots(int element, double from, double to, double angle_rad, PolygonSet& slots) const {
-    for (const int h : scheme.outline_stabiliser) {
-      const MeetingLine& line = variant.lines[index(scheme.group->multiply(h, element))];
-      Vec2 open = variant.scale_mm * line.point_at(from),
-           closed = variant.scale_mm * line.point_at(to);
+    for (const OwnSymmetry& own : scheme.own_symmetries) {
+      const MeetingLine& line = variant.lines[index(scheme.group->multiply(own.element, element))];
+      const double sign = own.mirrors ? -1 : 1;
+      Vec2 open = variant.scale_mm * line.point_at(sign * from),
+           closed = variant.scale_mm * line.point_at(sign * to);
       if (!opens_at(open, closed, work.polygon, 1e-6 * (closed - open).norm()))
         std::swap(open, closed);
       slots.push_back(make_slot({open, closed, limits.thickness_mm, angle_rad, 0}, work.polygon));

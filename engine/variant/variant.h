@@ -24,8 +24,10 @@ namespace sixtyfold {
 /// A panel before anything is known about it, in any unit of length.
 struct Draft {
   Vec3 normal = Vec3::UnitZ();
-  double distance = 1;      ///< of the plane from the centre
-  Polygon outline;          ///< simple, counter-clockwise, in the coordinates of make_frame
+  double distance = 1;  ///< of the plane from the centre
+  Polygon outline;      ///< simple, counter-clockwise, in the coordinates of make_frame
+  /// Of its edges the numbers of the meeting lines they lie on; empty: they lie on none.
+  std::vector<std::int16_t> lines;
   Vec2 hub = Vec2::Zero();  ///< inside the outline; is never trimmed away
   TrimStyle style = TrimStyle::lean;
 };

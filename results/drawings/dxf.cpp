@@ -1,5 +1,6 @@
 #include "results/drawings/dxf.h"
 
+#include "engine/shape/arcs.h"
 #include "engine/text.h"
 
 namespace sixtyfold {
@@ -37,7 +38,11 @@ Dxf::Dxf(const std::string& comment, const std::vector<Layer>& layers, const Box
 void Dxf::add_ring(const std::string& layer, const Polygon& ring) {
   pair(0, "POLYLINE"), pair(8, layer), pair(66, "1"), pair(10, "0.0"), pair(20, "0.0"),
       pair(30, "0.0"), pair(70, "1");
-  for (const Vec2& p : ring) pair(0, "VERTEX"), pair(8, layer), point(p);
+  const std::vector<double> bulges = find_bulges(ring, most_sagitta_mm);
+  for (std::size_t i = 0; i < ring.size(); ++i) {
+    pair(0, "VERTEX"), pair(8, layer), point(ring[i]);
+    if (bulges[i] != 0) pair(42, format("%.9f", bulges[i]));
+  }
   pair(0, "SEQEND"), pair(8, layer);
 }
 

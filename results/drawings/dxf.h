@@ -18,6 +18,7 @@ class Dxf {
   /// `extents` holds all that will be drawn.
   Dxf(const std::string& comment, const std::vector<Layer>& layers, const Box& extents);
 
+  /// Curves are arcs (engine/shape/arcs.h): the bulge stands at the vertex where the arc begins.
   void add_ring(const std::string& layer, const Polygon& ring);
   void add_line(const std::string& layer, const Vec2& from, const Vec2& to);
   void add_circle(const std::string& layer, const Vec2& centre, double radius_mm);

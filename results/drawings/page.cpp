@@ -9,6 +9,7 @@
 #include <memory>
 #include <stdexcept>
 
+#include "engine/shape/arcs.h"
 #include "results/drawings/markup_text.h"
 #include "results/drawings/text_width.h"
 
@@ -50,6 +51,31 @@ void Page::add_region(const std::vector<Polygon>& rings, const PageStyle& style)
     for (std::size_t i = 0; i < ring.size(); ++i)
       data += (i ? " L" : "M") + number(ring[i].x()) + "," + number(ring[i].y());
     if (!ring.empty()) data += " Z ";
+  }
+  if (data.empty()) return;
+  data.pop_back();
+  markup_ += "<path d=\"" + data + "\" fill-rule=\"evenodd\"" + attributes(style) + "/>\n";
+}
+
+void Page::add_curved(const std::vector<Polygon>& rings, double scale, const PageStyle& style) {
+  std::string data;
+  for (const Polygon& ring : rings) {
+    if (ring.empty()) continue;
+    const std::vector<double> bulges = find_bulges(ring, scale * most_sagitta_mm);
+    data += "M" + number(ring[0].x()) + "," + number(ring[0].y());
+    for (std::size_t i = 0; i < ring.size(); ++i) {
+      const Vec2& to = ring[i + 1 < ring.size() ? i + 1 : 0];
+      if (bulges[i] != 0) {
+        const std::string radius = number(find_arc_radius((to - ring[i]).norm(), bulges[i]));
+        data += " A" + radius + "," + radius + (bulges[i] > 0 ? " 0 0 1 " : " 0 0 0 ");
+      } else if (i + 1 < ring.size()) {
+        data += " L";
+      } else {
+        break;  // closed below
+      }
+      data += number(to.x()) + "," + number(to.y());
+    }
+    data += " Z ";
   }
   if (data.empty()) return;
   data.pop_back();

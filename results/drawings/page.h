@@ -39,6 +39,9 @@ class Page {
   void add_polygon(const Polygon& polygon, const PageStyle& style);
   /// Several rings filled by the even-odd rule: areas with holes.
   void add_region(const std::vector<Polygon>& rings, const PageStyle& style);
+  /// Rings whose smooth stretches are drawn as arcs (engine/shape/arcs.h); `scale` is that of the
+  /// page.
+  void add_curved(const std::vector<Polygon>& rings, double scale, const PageStyle& style);
   void add_line(const Vec2& from, const Vec2& to, const PageStyle& style);
   void add_circle(const Vec2& centre, double radius_mm, const PageStyle& style);
   /// Plain text; it is escaped here.

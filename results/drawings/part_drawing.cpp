@@ -4,6 +4,7 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "engine/shape/arcs.h"
 #include "results/drawings/palette.h"
 #include "results/drawings/svg_text.h"
 
@@ -91,13 +92,17 @@ std::string make_part_drawing_svg(const Panel& panel, const PartDrawingOptions& 
   const std::string breadth = write_number(std::round(size.y() * 10) / 10) + " mm";
   std::string svg = write_svg_head({options.width_mm, options.height_mm}, title,
                                    "flat part, " + length + " by " + breadth);
-  std::vector<Polygon> rings{place(cut)};
-  for (const Polygon& hole : panel.holes_mm) rings.push_back(place(hole));
+  // Curves as the cut follows them, to a fiftieth of a millimetre of the part.
+  const auto curved = [](const Polygon& ring) {
+    return make_flattened(ring, find_bulges(ring, most_sagitta_mm), 0.02);
+  };
+  std::vector<Polygon> rings{place(curved(cut))};
+  for (const Polygon& hole : panel.holes_mm) rings.push_back(place(curved(hole)));
   svg += "<g transform=\"scale(0.01)\" stroke-linejoin=\"round\">\n<path d=\"" +
          write_path_data(rings, unit_mm) + "\" fill=\"" + board_colour +
          "\" fill-rule=\"evenodd\" stroke=\"" + ink_colour + "\" stroke-width=\"30\"/>\n";
   if (has_tabs)
-    svg += "<path d=\"" + write_path_data({place(panel.outline_mm)}, unit_mm) +
+    svg += "<path d=\"" + write_path_data({place(curved(panel.outline_mm))}, unit_mm) +
            "\" fill=\"none\" stroke=\"" + quiet_ink +
            "\" stroke-width=\"20\" stroke-dasharray=\"120 80\"/>\n";
   svg += std::string("</g>\n<g font-family=\"") + drawing_fonts + "\">\n";

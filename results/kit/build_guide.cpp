@@ -5,6 +5,7 @@
 #include <set>
 
 #include "engine/building/handling.h"
+#include "engine/part/same_sides.h"
 #include "engine/shape/boolean.h"
 #include "engine/structure/body.h"
 #include "engine/text.h"
@@ -228,7 +229,7 @@ class Guide {
     std::vector<Polygon> rings{place_all(pattern.outline_mm)};
     for (const Polygon& hole : pattern.holes_mm) rings.push_back(place_all(hole));
     Page& page = flow_.page();
-    page.add_region(rings, {page_ink, 0.35, mirrored ? "#f0f0f0" : "#f3e7cf", ""});
+    page.add_curved(rings, scale, {page_ink, 0.35, mirrored ? "#f0f0f0" : "#f3e7cf", ""});
     const double letter_size = mirrored ? 2.8 : 4;
     for (const Tab& tab : pattern.tabs) {
       if (!mirrored)
@@ -238,7 +239,7 @@ class Guide {
                     {tab.fold_side > 0 ? "#b3261e" : "#1f4fa3", 0.4, "",
                      tab.fold_side > 0 ? "2.4 1.2" : "2.4 0.9 0.5 0.9"});
     }
-    page.add_region(rings, {page_ink, 0.35, "", ""});
+    page.add_curved(rings, scale, {page_ink, 0.35, "", ""});
     for (const Tab& tab : pattern.tabs)
       page.add_text(place(measure_centroid(tab.outline_mm)) + Vec2(0, 0.36 * letter_size),
                     make_letter(finished_.joints.letter[at(orbit)][at(tab.joint)]),
@@ -290,10 +291,15 @@ class Guide {
 
   void draw_part_section() {
     flow_.keep(150);
-    flow_.heading("1  The part, and its mirror image");
+    const bool can_lie_wrong = std::any_of(
+        finished_.parts.begin(), finished_.parts.end(),
+        [](const FinishedPart& part) { return find_same_sides(part) == SameSides::no; });
+    flow_.heading(can_lie_wrong ? "1  The part, and its mirror image" : "1  The part");
     flow_.paragraph(
-        std::string("Lay a part down with its outside face up. If it looks like the large picture "
-                    "it lies right; if it only fits the small one it is turned over. ") +
+        std::string(can_lie_wrong
+                        ? "Lay a part down with its outside face up. If it looks like the large "
+                          "picture it lies right; if it only fits the small one it is turned over. "
+                        : "") +
         (has_tabs()
              ? "Red tabs fold up towards you, blue ones down. Green outlines are seats, what "
                "a tab covers: dotted, on the other face."
@@ -303,9 +309,20 @@ class Guide {
       const double top = flow_.take(84), split = flow_.left() + 0.7 * flow_.width();
       draw_part(finished_.parts[o], static_cast<int>(o),
                 {{flow_.left() + 2, top + 2}, {split - 6, top + 74}}, false);
-      draw_part(finished_.parts[o], static_cast<int>(o),
-                {{split + 6, top + 18}, {flow_.right() - 2, top + 58}}, true);
-      draw_captions(top + 81, split, "right: outside face up", "wrong: turned over");
+      const SameSides same = find_same_sides(finished_.parts[o]);
+      if (same == SameSides::no) {
+        draw_part(finished_.parts[o], static_cast<int>(o),
+                  {{split + 6, top + 18}, {flow_.right() - 2, top + 58}}, true);
+        draw_captions(top + 81, split, "right: outside face up", "wrong: turned over");
+      }
+      if (same == SameSides::part)
+        flow_.paragraph(
+            "This part is the same from both sides, folds and all: it can not lie "
+            "wrong.");
+      if (same == SameSides::blank)
+        flow_.paragraph(
+            "The cut part is the same from both sides: until its tabs are folded either face "
+            "may lie up, and left and right are alike. Fold as drawn.");
       std::vector<std::vector<std::string>> rows = {{"Tab", "Fold", "Through", "Depth", "Glued"}};
       for (const Tab& tab : finished_.parts[o].pattern.tabs) {
         const PanelJoint& joint = finished_.joints.joints[o][at(tab.joint)];

@@ -157,7 +157,7 @@ std::vector<Page> make_paper_model_pages(const Design& design, const FlatOptions
           const PartPlace place{is_back ? Vec2(paper.x() - spot.x(), spot.y()) : spot, scale};
           if (!options.tint_of.empty())
             for (const Polygon& ring : face.cut_mm)
-              page.add_polygon(place(ring), {"", 0, options.tint_of[at(copy + k)], ""});
+              page.add_curved({place(ring)}, scale, {"", 0, options.tint_of[at(copy + k)], ""});
           draw_part(page, face, place, options.tint_of.empty());
           const auto put = [&](const Vec2& p) {
             const Vec2 turned = rotate(p, turn);

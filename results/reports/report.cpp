@@ -214,7 +214,7 @@ std::string make_report(const Inspection& inspection, const AssemblyOrder* order
                          inspection.thinnest_mm.x(), inspection.thinnest_mm.y()));
   add_report_line(
       report, "openness",
-      format("%.0f %% of the directions from the centre are open", 100 * score.openness));
+      format("%.0f %% of the lines of sight out of the middle are open", 100 * score.openness));
   add_appeal(report, score);
   add_sheet(report, design, score);
   report += "\n";

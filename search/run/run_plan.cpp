@@ -8,11 +8,11 @@
 namespace sixtyfold {
 
 std::vector<std::string> default_symmetries() {
-  return {"I", "O", "T", "D3", "D4", "D5", "D6", "D7"};
+  return {"I", "O", "T", "Ih", "Oh", "Td", "D3", "D4", "D5", "D6", "D7"};
 }
 
 std::vector<std::string> all_symmetries() {
-  std::vector<std::string> symmetries = {"I", "O", "T"};
+  std::vector<std::string> symmetries = {"I", "O", "T", "Ih", "Oh", "Td"};
   for (const char* kind : {"D", "C"})
     for (int n = kind[0] == 'D' ? 2 : 3; n <= 12; ++n)
       symmetries.push_back(kind + std::to_string(n));

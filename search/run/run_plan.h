@@ -11,7 +11,7 @@ namespace sixtyfold {
 
 /// Groups that most people want to see first.
 std::vector<std::string> default_symmetries();
-/// The default ones and further rotation groups: Cn, Dn to n = 12.
+/// The polyhedral ones of these and rotation groups: Cn, Dn to n = 12.
 std::vector<std::string> all_symmetries();
 
 struct RunPlan {

@@ -76,7 +76,7 @@ const std::vector<Criterion>& criteria() {
        0, [](const Score& s) { return std::max(0.0, s.module_opening_mm); }},
       {"closure", "mm", "miss of the last joint when folds are off by up to a degree", 40, 0,
        [](const Score& s) { return std::max(0.0, s.closure_mm); }},
-      {"openness", "", "share of directions from the centre that no panel blocks", 0, 0.9,
+      {"openness", "", "share of lines of sight out of the middle that no panel blocks", 0, 0.9,
        [](const Score& s) { return s.openness; }},
       {"balance", "", "1 when half open, 0 when closed or empty", 0, 1,
        [](const Score& s) {

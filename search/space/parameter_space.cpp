@@ -5,7 +5,9 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "engine/contact/cells.h"
 #include "engine/shape/frame.h"
+#include "engine/shape/mirrored.h"
 
 namespace sixtyfold {
 
@@ -99,6 +101,47 @@ void set_domain(const PointGroup& group, Branch& branch) {
                    turn_about(nearest, first.direction, 2 * pi / first.order)};
 }
 
+/// Normals of one mirror plane of each class.
+std::vector<Vec3> find_mirrors(const PointGroup& group) {
+  std::vector<Vec3> mirrors;
+  for (const Mat3& g : group.elements) {
+    if (!(g.determinant() < 0) || std::abs(g.trace() - 1) > 1e-6) continue;
+    const Mat3 projector = (Mat3::Identity() - g) / 2;
+    Vec3 normal = projector.col(0);
+    for (int k = 1; k < 3; ++k)
+      if (projector.col(k).norm() > normal.norm() + 1e-9) normal = projector.col(k);
+    normal.normalize();
+    const bool is_known = std::any_of(mirrors.begin(), mirrors.end(), [&](const Vec3& known) {
+      return std::any_of(group.elements.begin(), group.elements.end(),
+                         [&](const Mat3& h) { return std::abs(normal.dot(h * known)) > 1 - 1e-9; });
+    });
+    if (!is_known) mirrors.push_back(normal);
+  }
+  return mirrors;
+}
+
+/// "", "-b", "-c"
+std::string find_letter(std::size_t number) {
+  return number == 0 ? "" : std::string("-") + static_cast<char>('a' + number);
+}
+
+/// How often the elements that keep a mirror plane turn it within itself on the way round.
+int count_turns_in(const PointGroup& group, const Vec3& mirror) {
+  int count = 0;
+  for (const Mat3& g : group.elements) {
+    const double kept = mirror.dot(g * mirror);
+    count += std::abs(kept) > 1 - 1e-9 && g.determinant() * kept > 0;
+  }
+  return std::max(1, count / 2);  // each with and without the mirror
+}
+
+/// Twofold, and nothing but the half turn keeps it.
+bool is_bare_twofold(const PointGroup& group, const Axis& axis) {
+  return axis.order == 2 && find_stabiliser(group, axis.direction).size() == 2;
+}
+
+constexpr const char* meet_ending = "-meet";
+
 Vec3 find_normal(const Branch& branch, const double* values) {
   switch (branch.kind) {
     case PlaneKind::on_axis:
@@ -110,6 +153,13 @@ Vec3 find_normal(const Branch& branch, const double* values) {
           std::cos(branch.cone_rad) * branch.axis.direction + std::sin(branch.cone_rad) * across;
       return turn_about(tilted, branch.axis.direction, to_radians(values[0])).normalized();
     }
+    case PlaneKind::mirror:
+      return turn_about(make_perpendicular(branch.mirror), branch.mirror, to_radians(values[0]))
+          .normalized();
+    case PlaneKind::across:
+      return turn_about(make_perpendicular(branch.axis.direction), branch.axis.direction,
+                        to_radians(values[0]))
+          .normalized();
     case PlaneKind::upright: {
       const double azimuth = branch.sector_rad > 0 ? values[0] * branch.sector_rad : 0;
       return (std::cos(azimuth) * branch.domain[1] + std::sin(azimuth) * branch.domain[2])
@@ -130,6 +180,56 @@ Vec3 find_normal(const Branch& branch, const double* values) {
   return ((1 - s) * a + s * ((1 - values[1]) * b + values[1] * c)).normalized();
 }
 
+bool is_through_centre(PlaneKind kind) {
+  return kind == PlaneKind::centre || kind == PlaneKind::across;
+}
+
+/// Whether the hub may lie anywhere about the plane's foot.
+bool has_free_hub(PlaneKind kind) {
+  return kind != PlaneKind::on_axis && kind != PlaneKind::mirror && kind != PlaneKind::across;
+}
+
+/// How many values the normal takes.
+int count_normal_values(const Branch& branch) {
+  switch (branch.kind) {
+    case PlaneKind::generic:
+    case PlaneKind::centre:
+      return !branch.is_lune || branch.sector_rad > 0 ? 2 : 1;
+    case PlaneKind::upright:
+      return branch.sector_rad > 0 ? 1 : 0;
+    case PlaneKind::square:
+    case PlaneKind::mirror:
+    case PlaneKind::across:
+      return 1;
+    case PlaneKind::on_axis:
+    case PlaneKind::in_sector:
+      break;
+  }
+  return 0;
+}
+
+/// Normal, distance and hub.
+void set_plane(const Branch& branch, const double* value, Draft& draft) {
+  draft.normal = find_normal(branch, value);
+  value += count_normal_values(branch);
+  double tilt = 0;
+  if (is_through_centre(branch.kind))
+    tilt = pi / 2;
+  else if (branch.kind != PlaneKind::on_axis)
+    tilt = to_radians(*value++);
+  draft.distance = is_through_centre(branch.kind) ? 0 : std::cos(tilt);
+  if (branch.kind == PlaneKind::mirror || branch.kind == PlaneKind::across) {
+    // On the line about which the outline is mirror-symmetric.
+    const Frame frame = make_frame(draft.normal, 0);
+    const Vec3 along = branch.kind == PlaneKind::across ? branch.axis.direction
+                                                        : branch.mirror.cross(draft.normal);
+    draft.hub = std::sin(tilt) * frame.to_plane(along);
+    return;
+  }
+  const double hub = branch.kind == PlaneKind::on_axis ? 0 : to_radians(*value);
+  draft.hub = std::sin(tilt) * Vec2(std::cos(hub), std::sin(hub));
+}
+
 std::string join(const std::vector<std::string>& words) {
   std::string text;
   for (const std::string& word : words) text += (text.empty() ? "" : ", ") + word;
@@ -146,6 +246,12 @@ std::vector<std::string> find_plane_names(const PointGroup& group) {
   names.push_back("centre");
   for (const NamedAxis& named : axes)
     if (find_square_cosine_squared(named.axis.order) > 0) names.push_back("square-" + named.suffix);
+  const std::size_t mirrors = find_mirrors(group).size();
+  for (std::size_t i = 0; i < mirrors; ++i) names.push_back("mirror" + find_letter(i));
+  for (const NamedAxis& named : axes)
+    if (is_bare_twofold(group, named.axis)) names.push_back("across-" + named.suffix);
+  for (std::size_t i = 0, count = names.size(); i < count; ++i)
+    if (!names[i].starts_with("square")) names.push_back(names[i] + meet_ending);
   Branch branch;
   set_domain(group, branch);
   if (branch.is_lune && turns_over(group, branch.domain[0])) names.push_back("upright");
@@ -169,17 +275,29 @@ Branch make_placing(const std::shared_ptr<const GroupTables>& tables, const std:
   branch.symmetry = group.symbol;
   branch.plane = plane;
 
-  const std::size_t dash = plane.find('-');
-  const std::string kind = plane.substr(0, dash);
+  std::string place = plane;
+  if (place.ends_with(meet_ending)) {
+    branch.trim = TrimStyle::meet;
+    place.resize(place.size() - std::string(meet_ending).size());
+  }
+  const std::size_t dash = place.find('-');
+  const std::string kind = place.substr(0, dash);
   branch.kind = kind == "axis"      ? PlaneKind::on_axis
                 : kind == "sector"  ? PlaneKind::in_sector
                 : kind == "centre"  ? PlaneKind::centre
                 : kind == "square"  ? PlaneKind::square
+                : kind == "mirror"  ? PlaneKind::mirror
+                : kind == "across"  ? PlaneKind::across
                 : kind == "upright" ? PlaneKind::upright
                                     : PlaneKind::generic;
   if (dash != std::string::npos)
     for (const NamedAxis& named : find_named_axes(group))
-      if (named.suffix == plane.substr(dash + 1)) branch.axis = named.axis;
+      if (named.suffix == place.substr(dash + 1)) branch.axis = named.axis;
+  if (branch.kind == PlaneKind::mirror) {
+    const std::vector<Vec3> mirrors = find_mirrors(group);
+    for (std::size_t i = 0; i < mirrors.size(); ++i)
+      if (place == kind + find_letter(i)) branch.mirror = mirrors[i];
+  }
 
   std::vector<SearchParameter>& parameters = branch.parameters;
   if (branch.kind == PlaneKind::generic || branch.kind == PlaneKind::centre) {
@@ -192,9 +310,14 @@ Branch make_placing(const std::shared_ptr<const GroupTables>& tables, const std:
   } else if (branch.kind == PlaneKind::square) {
     branch.cone_rad = std::acos(std::sqrt(find_square_cosine_squared(branch.axis.order)));
     parameters.push_back({"around_deg", 0, 360.0 / branch.axis.order, false});
+  } else if (branch.kind == PlaneKind::mirror) {
+    parameters.push_back({"around_deg", 0, 360.0 / count_turns_in(group, branch.mirror), false});
+    parameters.push_back({"tilt_deg", -88, 88, false});
+  } else if (branch.kind == PlaneKind::across) {
+    parameters.push_back({"around_deg", 0, 180, false});
   }
-  if (branch.kind != PlaneKind::on_axis) {
-    if (branch.kind != PlaneKind::centre) parameters.push_back({"tilt_deg", 0, 88, false});
+  if (has_free_hub(branch.kind)) {
+    if (!is_through_centre(branch.kind)) parameters.push_back({"tilt_deg", 0, 88, false});
     parameters.push_back({"hub_deg", 0, 360, false});
   }
   parameters.push_back({"size", 0.2, 3, true});
@@ -202,8 +325,15 @@ Branch make_placing(const std::shared_ptr<const GroupTables>& tables, const std:
   // A scheme depends on the kind of plane alone, so any normal of the kind serves; the middle of
   // the box is off all other axes.
   const std::vector<double> middle = to_values(branch, UnitPoint(parameters.size(), 0.413));
+  if (branch.kind == PlaneKind::mirror || branch.kind == PlaneKind::across) {
+    Draft draft;
+    set_plane(branch, middle.data(), draft);
+    branch.scheme = make_orbit_scheme(tables, draft.normal, is_through_centre(branch.kind),
+                                      make_frame(draft.normal, draft.distance).to_space(draft.hub));
+    return branch;
+  }
   branch.scheme = make_orbit_scheme(
-      tables, find_normal(branch, middle.data()), branch.kind == PlaneKind::centre,
+      tables, find_normal(branch, middle.data()), is_through_centre(branch.kind),
       branch.kind == PlaneKind::on_axis ? OnAxis::symmetric_outline : OnAxis::own_sector);
   return branch;
 }
@@ -225,6 +355,7 @@ bool is_promising(const std::string& plane, const Limits& limits) {
 void set_outline(const OutlineFamily& family, Branch& branch) {
   branch.family = family.name;
   branch.outline = &family;
+  if (&family == &carved_family()) branch.axes = find_axis_orbits(*branch.scheme.group);
   for (const Parameter& parameter : family.parameters)
     branch.parameters.push_back({parameter.name, parameter.low, parameter.high, false});
 }
@@ -234,15 +365,14 @@ void set_outline(const OutlineFamily& family, Branch& branch) {
 Branch make_branch(const std::string& symmetry, const std::string& plane,
                    const std::string& family) {
   Branch branch = make_placing(make_shared_tables(make_point_group(symmetry)), plane);
-  set_outline(find_outline_family(family), branch);
+  set_outline(find_any_family(family), branch);
   return branch;
 }
 
 std::vector<Branch> find_branches(const BranchChoice& choice, const Limits& limits) {
   std::vector<std::string> families = choice.families;
-  if (families.empty())
-    for (const OutlineFamily& family : outline_families()) families.push_back(family.name);
-  for (const std::string& family : families) find_outline_family(family);
+  if (families.empty()) families = find_family_names();
+  for (const std::string& family : families) find_any_family(family);
   std::vector<Branch> branches;
   std::vector<std::string> known;
   for (const std::string& symmetry : choice.symmetries) {
@@ -250,9 +380,10 @@ std::vector<Branch> find_branches(const BranchChoice& choice, const Limits& limi
     const std::vector<std::string> names = find_plane_names(tables->group);
     known.insert(known.end(), names.begin(), names.end());
     for (const std::string& plane : names) {
-      // "axis" alone means all kinds whose name begins so.
+      // "axis", which is no name of its own, means all kinds whose name begins so.
       const auto is_meant = [&](const std::string& word) {
-        return word == plane || plane.starts_with(word + "-");
+        return word == plane || (std::find(names.begin(), names.end(), word) == names.end() &&
+                                 plane.starts_with(word + "-"));
       };
       if (!choice.planes.empty() &&
           std::none_of(choice.planes.begin(), choice.planes.end(), is_meant))
@@ -260,13 +391,17 @@ std::vector<Branch> find_branches(const BranchChoice& choice, const Limits& limi
       if (choice.planes.empty() && !is_promising(plane, limits)) continue;
       // The scheme is the same for all families and takes long to make.
       const Branch placing = make_placing(tables, plane);
+      // Where some element swaps every two copies both are cut back alike anyway.
+      const std::vector<PairClass>& pairs = placing.scheme.pairs;
+      if (placing.trim == TrimStyle::meet &&
+          std::all_of(pairs.begin(), pairs.end(), [](const PairClass& p) { return p.self_paired; }))
+        continue;
       const int panels = placing.scheme.panels();
       if (!(limits.min_panels <= panels && panels <= limits.max_panels)) continue;
       for (const std::string& family : families) {
         Branch branch = placing;
-        set_outline(find_outline_family(family), branch);
-        if (branch.kind == PlaneKind::on_axis && branch.axis.order > branch.outline->most_fold)
-          continue;
+        set_outline(find_any_family(family), branch);
+        if (branch.scheme.outline_fold() > branch.outline->most_fold) continue;
         branches.push_back(std::move(branch));
       }
     }
@@ -320,27 +455,6 @@ std::string find_fault(const Branch& branch, std::span<const double> values) {
   return "";
 }
 
-namespace {
-
-/// Normal, distance and hub.
-void set_plane(const Branch& branch, const double* value, Draft& draft) {
-  draft.normal = find_normal(branch, value);
-  if (branch.kind == PlaneKind::square) value += 1;
-  if (branch.kind == PlaneKind::upright && branch.sector_rad > 0) value += 1;
-  if (branch.kind == PlaneKind::generic || branch.kind == PlaneKind::centre)
-    value += !branch.is_lune || branch.sector_rad > 0 ? 2 : 1;
-  double tilt = 0, hub = 0;
-  if (branch.kind == PlaneKind::centre) tilt = pi / 2;
-  if (branch.kind != PlaneKind::on_axis) {
-    if (branch.kind != PlaneKind::centre) tilt = to_radians(*value++);
-    hub = to_radians(*value);
-  }
-  draft.distance = branch.kind == PlaneKind::centre ? 0 : std::cos(tilt);
-  draft.hub = std::sin(tilt) * Vec2(std::cos(hub), std::sin(hub));
-}
-
-}  // namespace
-
 Placing find_placing(const Branch& branch, const UnitPoint& point) {
   const std::vector<double> values = to_values(branch, point);
   Draft draft;
@@ -360,15 +474,62 @@ Placing find_placing(const Branch& branch, const UnitPoint& point) {
   return best;
 }
 
+Body make_body(const Branch& branch, std::span<const double> values) {
+  assert(branch.outline == &carved_family());
+  const std::size_t own = branch.outline->parameters.size();
+  const double size = values[values.size() - own - 1];
+  Body body;
+  make_body(branch.axes, values.subspan(values.size() - own), std::hypot(1, size), body);
+  return body;
+}
+
+namespace {
+
+/// Direction of a mirror line of the outline, if there is one.
+double find_mirror_direction(const OrbitScheme& scheme, const Frame& frame) {
+  if (!scheme.has_mirror()) return 0;
+  const int element = scheme.own_symmetries.back().element;
+  const Vec3 image = scheme.group->elements[static_cast<std::size_t>(element)] * frame.x_axis;
+  return std::atan2(frame.y_axis.dot(image), frame.x_axis.dot(image)) / 2;
+}
+
+}  // namespace
+
 void make_draft(const Branch& branch, std::span<const double> values, Draft& draft) {
   assert(find_fault(branch, values).empty());
   const std::size_t own = branch.outline->parameters.size();
   const double size = values[values.size() - own - 1];
   set_plane(branch, values.data(), draft);
-  branch.outline->draw_into(values.subspan(values.size() - own),
-                            branch.kind == PlaneKind::on_axis ? branch.axis.order : 1,
-                            draft.outline);
-  for (Vec2& p : draft.outline) p = size * p + draft.hub;
+  draft.style = branch.trim;
+  draft.lines.clear();
+  const int fold = branch.scheme.outline_fold();
+  if (branch.outline == &carved_family()) {
+    const Frame frame = make_frame(draft.normal, draft.distance);
+    Section section;
+    cut_section(make_body(branch, values), frame, draft.hub,
+                {fold, find_mirror_direction(branch.scheme, frame)}, section);
+    draft.outline.clear();
+    if (section.holes.empty()) draft.outline = std::move(section.outline);
+    return;
+  }
+  const bool celled = branch.outline == &celled_family();
+  const OutlineFamily& drawn = celled ? find_outline_family("radial") : *branch.outline;
+  drawn.draw_into(values.subspan(values.size() - own), fold, draft.outline);
+  if (branch.scheme.has_mirror())
+    mirror_outline(draft.outline, fold,
+                   find_mirror_direction(branch.scheme, make_frame(draft.normal, draft.distance)));
+  // Cells are many beyond that.
+  constexpr double celled_share = 0.6;
+  constexpr int most_cells = 64;
+  for (Vec2& p : draft.outline) p = (celled ? celled_share : 1) * size * p + draft.hub;
+  if (!celled) return;
+  const Frame frame = make_frame(draft.normal, draft.distance);
+  std::vector<MeetingLine> lines;
+  find_meeting_lines(branch.scheme, frame, lines);
+  LabelledOutline joined;
+  join_cells(branch.scheme, lines, draft.outline, draft.hub, most_cells, joined);
+  joined.copy_to(draft.outline);
+  draft.lines = joined.line;
 }
 
 }  // namespace sixtyfold

@@ -8,6 +8,7 @@
 
 #include "engine/shape/outline_family.h"
 #include "engine/variant/variant.h"
+#include "search/space/carving.h"
 #include "search/space/outcome.h"
 
 namespace sixtyfold {
@@ -18,10 +19,12 @@ namespace sixtyfold {
 ///   in_sector    normal on an axis of order k, k panels share the plane, each in its own sector;
 ///   centre       through the centre;
 ///   square       perpendicular to its images about an axis of order k: n . R^j n = 0;
+///   mirror       normal in a mirror plane of the group, outline mirror-symmetric about it;
+///   across       through the centre and a twofold axis, outline mirror-symmetric about the axis;
 ///   upright      along the main axis of a group that turns it over: all crossings run along it,
 ///   and
 ///                those of panels that are turned over interlock like the dividers of a crate.
-enum class PlaneKind { generic, on_axis, in_sector, centre, square, upright };
+enum class PlaneKind { generic, on_axis, in_sector, centre, square, mirror, across, upright };
 
 /// One bounded number. Angles are degrees, all others without unit.
 struct SearchParameter {
@@ -31,25 +34,32 @@ struct SearchParameter {
 };
 
 /// One branch: group, kind of plane and outline family are chosen, the rest are parameters.
-/// The hub of the outline lies at distance 1 from the centre; `size` is the outline's radius.
+/// The hub of the outline lies at distance 1 from the centre; `size` is the outline's radius, of
+/// the family carved that of the body's section by a plane at distance 1.
 struct Branch {
   std::string symmetry, plane, family;  ///< names as in Recipe
   PlaneKind kind = PlaneKind::generic;
-  Axis axis{Vec3::UnitZ(), 1};   ///< on_axis, in_sector, square
+  TrimStyle trim = TrimStyle::lean;
+  Axis axis{Vec3::UnitZ(), 1};   ///< on_axis, in_sector, square, across
+  Vec3 mirror = Vec3::UnitZ();   ///< mirror: normal of the mirror plane
   double cone_rad = 0;           ///< square: angle between normal and axis
   std::array<Vec3, 3> domain{};  ///< generic, centre: corners of a spherical triangle of normals
   bool is_lune = false;          ///< then domain[0] is the axis and azimuths run over one sector
   double sector_rad = 0;
   OrbitScheme scheme;
   const OutlineFamily* outline = nullptr;
+  AxisOrbits axes;  ///< family carved
   std::vector<SearchParameter> parameters;
 
   int dimension() const { return static_cast<int>(parameters.size()); }
 };
 
 /// "generic", "centre", and for each class of axes "axis-k", "sector-k" and "square-k" where there
-/// is one; a second class of the same order has a letter: "axis-3b". "upright" at the end, where
-/// there is a main axis that the group turns over.
+/// is one; a second class of the same order has a letter: "axis-3b". For each class of mirror
+/// planes "mirror", "mirror-b"; for each class of twofold axes that no
+/// mirror plane holds "across-2". "upright" at the end, where there is a main axis that the group
+/// turns over. All but square and upright planes are there a second time with "-meet" behind their
+/// name: of two copies that cross both are cut back and meet edge to edge (TrimStyle::meet).
 std::vector<std::string> find_plane_names(const PointGroup& group);
 
 /// Throws std::invalid_argument: the word that is not known and what is allowed.
@@ -61,10 +71,11 @@ struct BranchChoice {
 };
 
 /// All branches of a choice whose number of panels is within the limits; plane kinds that a group
-/// does not have are passed over. Where no kind is named, panels joined by tabs alone are not
-/// looked for upright, and those joined by slots alone only so, unless the board may be sprung in:
-/// straight slots slide along one direction, so that whole orbits of joints go together only along
-/// a main axis, and in T, O and I none do. Throws std::invalid_argument for unknown words.
+/// does not have are passed over, and those where both ways of trimming are the same. Where no kind
+/// is named, panels joined by tabs alone are not looked for upright, and those joined by slots
+/// alone only so, unless the board may be sprung in: straight slots slide along one direction, so
+/// that whole orbits of joints go together only along a main axis, and in T, O and I none do.
+/// Throws std::invalid_argument for unknown words.
 std::vector<Branch> find_branches(const BranchChoice& choice, const Limits& limits);
 
 /// Values of the named parameters, in their units.
@@ -84,6 +95,11 @@ struct Placing {
 Placing find_placing(const Branch& branch, const UnitPoint& point);
 
 /// Draws the panel of these values. The values must have no fault.
+/// Without an outline where the family carved leaves nothing of the plane at the hub, or a piece
+/// with holes, and where cells make none (engine/contact/cells.h).
 void make_draft(const Branch& branch, std::span<const double> values, Draft& draft);
+
+/// The body that a panel of the family carved is cut out of.
+Body make_body(const Branch& branch, std::span<const double> values);
 
 }  // namespace sixtyfold

@@ -51,12 +51,10 @@ std::optional<Retreat> find_retreat(const TuneJob& job, const Placed& placed, co
   return retreat;
 }
 
-bool cut_back(const TuneJob& job, const Retreat& retreat, const Vec2& hub, Polygon& outline) {
-  const int fold = job.scheme.outline_fold();
+bool cut_back(const TuneJob& job, const Frame& frame, const Retreat& retreat, const Vec2& hub,
+              Polygon& outline) {
   Polygon result = outline;
-  for (int k = 0; k < fold; ++k) {
-    // The hub of a symmetric outline is the origin.
-    const Eigen::Rotation2Dd turn(2 * pi * k / fold);
+  for (const Eigen::Matrix2d& turn : find_own_turns(job.scheme, frame)) {
     PullBack wanted;
     wanted.line.side = turn * retreat.inwards;
     wanted.line.offset = wanted.line.side.dot(turn * retreat.point);
@@ -88,7 +86,7 @@ bool make_room(const TuneJob& job, const SlabPair& pair, Placed& placed) {
   for (const int side : {second_first ? 1 : 0, second_first ? 0 : 1}) {
     if (!retreats[side]) continue;
     Placed tried = placed;
-    if (!cut_back(job, *retreats[side], placed.hub, tried.outline)) continue;
+    if (!cut_back(job, placed.variant.frame, *retreats[side], placed.hub, tried.outline)) continue;
     measure_placed(job, placed.variant.frame, tried);
     if (find_joint_elements(tried) != elements || tried.crossing_mm > 0.5) continue;
     placed = std::move(tried);

@@ -86,6 +86,58 @@ std::vector<PairJoint> find_class_joints(const Placed& placed, const PairClass& 
   return joints;
 }
 
+namespace {
+
+/// Elements that keep the plane and act in it as a mirror that keeps the outline.
+std::vector<int> find_mirrors_of(const PointGroup& group, const Frame& frame, bool through_centre,
+                                 const Polygon& outline, double size) {
+  std::vector<int> mirrors;
+  for (int e = 1; e < group.order(); ++e) {
+    const Mat3& g = group.elements[index(e)];
+    const double kept = frame.normal.dot(g * frame.normal);
+    if (!(kept > 1 - 1e-9 || (through_centre && kept < -1 + 1e-9))) continue;
+    if (g.determinant() * kept > 0) continue;
+    if (std::all_of(outline.begin(), outline.end(), [&](const Vec2& p) {
+          return distance_to_boundary(outline, frame.to_plane(g * frame.to_space(p))) < 1e-4 * size;
+        }))
+      mirrors.push_back(e);
+  }
+  return mirrors;
+}
+
+/// The point of the mirror line that lies deepest in the outline.
+Vec2 find_hub_on_mirror(const Mat3& mirror, const Frame& frame, const Polygon& outline) {
+  const Vec3 image = mirror * frame.x_axis;
+  const double angle = std::atan2(frame.y_axis.dot(image), frame.x_axis.dot(image)) / 2;
+  const Vec2 along(std::cos(angle), std::sin(angle));
+  double low = std::numeric_limits<double>::infinity(), high = -low;
+  for (const Vec2& p : outline)
+    low = std::min(low, along.dot(p)), high = std::max(high, along.dot(p));
+  Vec2 hub = Vec2::Zero();
+  double deepest = -1;
+  for (int i = 1; i < 200; ++i) {
+    const Vec2 p = (low + (high - low) * i / 200) * along;
+    if (!contains(outline, p)) continue;
+    const double depth = distance_to_boundary(outline, p);
+    if (depth > deepest) deepest = depth, hub = p;
+  }
+  return hub;
+}
+
+}  // namespace
+
+std::vector<Eigen::Matrix2d> find_own_turns(const OrbitScheme& scheme, const Frame& frame) {
+  std::vector<Eigen::Matrix2d> turns;
+  for (const OwnSymmetry& own : scheme.own_symmetries) {
+    const Mat3& g = scheme.group->elements[index(own.element)];
+    Eigen::Matrix2d& turn = turns.emplace_back(Eigen::Matrix2d::Identity());
+    if (own.element == 0) continue;
+    turn << frame.x_axis.dot(g * frame.x_axis), frame.x_axis.dot(g * frame.y_axis),
+        frame.y_axis.dot(g * frame.x_axis), frame.y_axis.dot(g * frame.y_axis);
+  }
+  return turns;
+}
+
 TuneJob make_tune_job(const Design& design, Placed& original) {
   if (design.orbits.size() != 1)
     throw std::invalid_argument(
@@ -96,11 +148,40 @@ TuneJob make_tune_job(const Design& design, Placed& original) {
   const double distance = frame.origin.dot(frame.normal);
   const double reach = std::max(1.0, measure_reach(orbit.panel));
   const bool through_centre = std::abs(distance) < 1e-6 * reach;
-  const bool whole = static_cast<int>(orbit.copies.size()) == group->order();
   TuneJob job;
   const Vec3 normal = distance < 0 ? Vec3(-frame.normal) : frame.normal;
-  job.scheme = make_orbit_scheme(group, normal.normalized(), through_centre,
-                                 whole ? OnAxis::own_sector : OnAxis::symmetric_outline);
+  const Frame own = make_frame(normal, std::abs(distance));
+  const auto move = [&](const Polygon& polygon) {
+    Polygon moved;
+    for (const Vec2& p : polygon) moved.push_back(own.to_plane(frame.to_space(p)));
+    return make_counter_clockwise(std::move(moved));
+  };
+  original.outline = move(orbit.panel.outline_mm);
+  for (const Polygon& hole : orbit.panel.holes_mm) original.holes.push_back(move(hole));
+  const int copies = static_cast<int>(orbit.copies.size());
+  // The hub: the axis of a symmetric outline, else the deepest point of a grid or of its mirror
+  // line, so that pulling back and trimming never lose the panel's body.
+  job.scheme =
+      make_orbit_scheme(group, normal.normalized(), through_centre,
+                        copies == group->order() ? OnAxis::own_sector : OnAxis::symmetric_outline);
+  if (job.scheme.panels() != copies) {
+    const auto tables = std::make_shared<const GroupTables>(make_group_tables(*group));
+    for (const int element :
+         find_mirrors_of(*group, own, through_centre, original.outline, reach)) {
+      const Vec2 hub = find_hub_on_mirror(group->elements[index(element)], own, original.outline);
+      job.scheme =
+          make_orbit_scheme(tables, normal.normalized(), through_centre, own.to_space(hub));
+      if (job.scheme.panels() == copies) break;
+    }
+  }
+  if (job.scheme.panels() != copies)
+    job.scheme = make_orbit_scheme(group, normal.normalized(), through_centre, OnAxis::own_sector);
+  original.hub = Vec2::Zero();
+  if (job.scheme.own_symmetries.size() == 1)
+    original.hub = find_hub(original.outline);
+  else if (job.scheme.outline_fold() == 1)
+    original.hub = find_hub_on_mirror(
+        group->elements[index(job.scheme.own_symmetries.back().element)], own, original.outline);
   bool same = job.scheme.panels() == static_cast<int>(orbit.copies.size());
   for (const Mat3& copy : orbit.copies)
     same = same && std::any_of(group->elements.begin(), group->elements.end(), [&](const Mat3& g) {
@@ -110,19 +191,8 @@ TuneJob make_tune_job(const Design& design, Placed& original) {
     throw std::invalid_argument("the design's copies are not those that its symmetry " +
                                 design.symmetry + " makes of its panel; tune needs them to be");
 
-  const Frame own = make_frame(normal, std::abs(distance));
-  const auto move = [&](const Polygon& polygon) {
-    Polygon moved;
-    for (const Vec2& p : polygon) moved.push_back(own.to_plane(frame.to_space(p)));
-    return make_counter_clockwise(std::move(moved));
-  };
-  original.outline = move(orbit.panel.outline_mm);
-  for (const Polygon& hole : orbit.panel.holes_mm) original.holes.push_back(move(hole));
   job.thickness_mm = design.thickness_mm;
   job.own_limits = job.limits = design.limits;
-  // The hub: the axis of a symmetric outline, else the deepest point of a grid, so that pulling
-  // back and trimming never lose the panel's body.
-  if (job.scheme.outline_fold() == 1) original.hub = find_hub(original.outline);
   for (const Vec2& p : original.outline)
     job.radius_mm = std::max(job.radius_mm, (p - original.hub).norm());
   measure_placed(job, own, original);

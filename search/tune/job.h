@@ -30,6 +30,9 @@ struct TuneJob {
   double room = 1;  ///< measure_room of the original, 1 at most
 };
 
+/// The outline's own symmetries as matrices about the origin of the frame, the identity first.
+std::vector<Eigen::Matrix2d> find_own_turns(const OrbitScheme& scheme, const Frame& frame);
+
 /// Throws std::invalid_argument: several panel types, or copies that are not the symmetry's.
 TuneJob make_tune_job(const Design& design, Placed& original);
 

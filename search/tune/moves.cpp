@@ -29,11 +29,12 @@ bool drop_contact(const TuneJob& job, const Placed& placed, const PairJoint& joi
     const int element = first ? joint.element : group.invert(joint.element);
     const bool turned = !first && proper;
     Polygon result = outline;
-    for (const int h : job.scheme.outline_stabiliser) {
+    for (const OwnSymmetry& own : job.scheme.own_symmetries) {
+      const bool reversed = turned != own.mirrors;
       PullBack wanted;
-      wanted.line = placed.variant.lines[index(group.multiply(h, element))];
-      wanted.from = turned ? -contact.to : contact.from;
-      wanted.to = turned ? -contact.from : contact.to;
+      wanted.line = placed.variant.lines[index(group.multiply(own.element, element))];
+      wanted.from = reversed ? -contact.to : contact.from;
+      wanted.to = reversed ? -contact.from : contact.to;
       // Slotted panels go on past each other: what lies beyond, seen from the hub, goes.
       wanted.above = contact.kind == ContactKind::crossing ? wanted.line.height_of(placed.hub) > 0
                      : first                               ? contact.first_above
@@ -126,17 +127,16 @@ bool apply_structure(const TuneJob& job, const KeptContacts& structure, const Pl
   return true;
 }
 
-Vec2 make_pulled(const TuneJob& job, const std::vector<Vec2>& handles,
-                 const std::vector<Vec2>& shifts, const Vec2& point) {
+Vec2 make_pulled(const TuneJob& job, const std::vector<Eigen::Matrix2d>& turns,
+                 const std::vector<Vec2>& handles, const std::vector<Vec2>& shifts,
+                 const Vec2& point) {
   const double width = 0.35 * job.radius_mm;
   Vec2 pulled = point;
-  for (int k = 0; k < job.scheme.outline_fold(); ++k) {
-    // The hub of a symmetric outline is the origin.
-    const Eigen::Rotation2Dd turn(2 * pi * k / job.scheme.outline_fold());
+  // The outline's own symmetries are about the origin.
+  for (const Eigen::Matrix2d& turn : turns)
     for (std::size_t i = 0; i < handles.size(); ++i)
       pulled += std::exp(-(point - turn * handles[i]).squaredNorm() / (2 * width * width)) *
                 (turn * shifts[i]);
-  }
   return pulled;
 }
 
@@ -156,16 +156,20 @@ bool make_moved(const TuneJob& job, const DrawnPart& part, const MoveReach& reac
   if (!job.scheme.through_centre && !(distance > 1e-3 * job.radius_mm)) return false;
   const Frame to = make_frame(normal, distance);
   const Eigen::Quaterniond lean = Eigen::Quaterniond::FromTwoVectors(frame.normal, normal);
-  const Eigen::Rotation2Dd turn(reach.turn_rad * at(3));
-  const bool folded = job.scheme.outline_fold() > 1;
-  const Vec2 shift = folded ? Vec2(0, 0) : Vec2(reach.shift * job.radius_mm * Vec2(at(4), at(5)));
+  // What its own symmetries leave: no turn of a mirror image, no shift but along a mirror line.
+  const std::vector<Eigen::Matrix2d> own_turns = find_own_turns(job.scheme, frame);
+  const Eigen::Rotation2Dd turn(job.scheme.has_mirror() ? 0 : reach.turn_rad * at(3));
+  const Vec2 free_shift = reach.shift * job.radius_mm * Vec2(at(4), at(5));
+  Vec2 shift = Vec2::Zero();
+  for (const Eigen::Matrix2d& own : own_turns)
+    shift += own * free_shift / static_cast<double>(own_turns.size());
   const double growth = 1 + (at(6) < 0 ? -at(6) * reach.least_growth : at(6) * reach.most_growth);
   std::vector<Vec2> shifts;
   for (std::size_t i = 0; i < part.handles.size(); ++i)
     shifts.push_back(reach.handle * job.radius_mm * Vec2(at(7 + 2 * i), at(8 + 2 * i)));
 
   const auto move = [&](const Vec2& p) {
-    const Vec2 pulled = make_pulled(job, part.handles, shifts, p);
+    const Vec2 pulled = make_pulled(job, own_turns, part.handles, shifts, p);
     const Vec2 in_place = part.hub + growth * (turn * (pulled - part.hub)) + shift;
     const Vec3 offset = frame.to_space(in_place) - frame.origin;
     return to.to_plane(to.origin + lean * offset);

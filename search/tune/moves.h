@@ -61,9 +61,10 @@ struct MoveReach {
 
 /// Moves `point` as the handles at `handles` do that are shifted by `shifts`: each carries its
 /// neighbourhood along, less with distance (a Gaussian of 0.35 radii), and so do its images under
-/// the outline's own rotations.
-Vec2 make_pulled(const TuneJob& job, const std::vector<Vec2>& handles,
-                 const std::vector<Vec2>& shifts, const Vec2& point);
+/// the outline's own symmetries, `turns`.
+Vec2 make_pulled(const TuneJob& job, const std::vector<Eigen::Matrix2d>& turns,
+                 const std::vector<Vec2>& handles, const std::vector<Vec2>& shifts,
+                 const Vec2& point);
 
 /// The part moved and trimmed anew, and made smaller as a whole where it would outgrow the sheet or
 /// the largest diameter. False when that fails.

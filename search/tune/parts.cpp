@@ -40,7 +40,8 @@ Polygon make_flanged(const TuneJob& job, const Placed& placed) {
 /// Points of the outline far from each other, the farthest from the hub first (Gonzalez 1985).
 std::vector<Vec2> find_handles(const TuneJob& job, const Placed& placed) {
   std::vector<Vec2> handles;
-  const int wanted = job.scheme.outline_fold() > 1 ? 2 : handle_count;
+  const std::vector<Eigen::Matrix2d> turns = find_own_turns(job.scheme, placed.variant.frame);
+  const int wanted = turns.size() > 1 ? 2 : handle_count;
   std::vector<Vec2> taken{placed.hub};
   while (static_cast<int>(handles.size()) < wanted) {
     const Vec2* best = nullptr;
@@ -56,8 +57,7 @@ std::vector<Vec2> find_handles(const TuneJob& job, const Placed& placed) {
     if (!best) break;
     if (handles.empty()) taken.clear();
     handles.push_back(*best);
-    for (int k = 0; k < job.scheme.outline_fold(); ++k)
-      taken.push_back(Eigen::Rotation2Dd(2 * pi * k / job.scheme.outline_fold()) * *best);
+    for (const Eigen::Matrix2d& turn : turns) taken.push_back(turn * *best);
   }
   return handles;
 }
@@ -165,9 +165,8 @@ std::vector<DrawnPart> find_drawn_parts(const TuneJob& job, const Placed& placed
     if (!(reach.gap <= most_reach * job.radius_mm)) continue;
     DrawnPart part = as_it_is;
     for (const Vec2& target : {reach.own, reach.other})
-      for (int k = 0; k < job.scheme.outline_fold(); ++k)
-        if (const Vec2 to = Eigen::Rotation2Dd(2 * pi * k / job.scheme.outline_fold()) * target;
-            !contains(placed.outline, to))
+      for (const Eigen::Matrix2d& turn : find_own_turns(job.scheme, placed.variant.frame))
+        if (const Vec2 to = turn * target; !contains(placed.outline, to))
           part.outline = make_lobe(job, part.outline, to);
     if (!is_simple(part.outline)) continue;
     part.change =
@@ -187,10 +186,11 @@ std::vector<DrawnPart> find_drawn_parts(const TuneJob& job, const Placed& placed
     // The face that is leant on becomes an edge: on the line of the other element of the pair.
     const bool proper = group.elements[index(joint.element)].determinant() > 0;
     DrawnPart part = as_it_is;
-    for (const int h : job.scheme.outline_stabiliser) {
+    for (const OwnSymmetry& own : job.scheme.own_symmetries) {
       SeatCut cut;
-      cut.element = group.multiply(h, on_first ? group.invert(joint.element) : joint.element);
-      const bool turned = on_first && proper;
+      cut.element =
+          group.multiply(own.element, on_first ? group.invert(joint.element) : joint.element);
+      const bool turned = (on_first && proper) != own.mirrors;
       cut.from = turned ? -joint.contact.to : joint.contact.from;
       cut.to = turned ? -joint.contact.from : joint.contact.to;
       cut.above = placed.variant.lines[index(cut.element)].height_of(placed.hub) > 0;

@@ -11,8 +11,10 @@
 #include <map>
 #include <set>
 
+#include "engine/shape/boolean.h"
 #include "engine/shape/outline_family.h"
 #include "engine/variant/variant.h"
+#include "search/space/parameter_space.h"
 #include "tests/support/ear_clipping.h"
 #include "tests/support/sample_drafts.h"
 
@@ -155,4 +157,56 @@ TEST_CASE("trimmed outlines, pushed in by a hair, meet no copy by CGAL", "[oracl
     CHECK(trimmed > variants_a_group / 10);
     CHECK(touching > trimmed / 10);
   }
+}
+
+TEST_CASE("mirrored, carved and celled panels, a hair narrower, meet no copy by CGAL",
+          "[oracle][outside]") {
+  RandomStream random(5, Purpose::test, 0);
+  VariantWorkspace work;
+  Variant variant;
+  Draft draft;
+  int built = 0, meeting = 0, touching = 0;
+  for (const char* symbol : {"I", "O", "T", "D5", "Ih", "Oh", "Td", "D5h"})
+    for (const Branch& branch :
+         find_branches({{symbol}, {}, {"carved", "cells", "limbs"}}, Limits{})) {
+      int ok = 0;
+      for (int trial = 0; trial < 60 && ok < 2; ++trial) {
+        UnitPoint point;
+        for (int k = 0; k < branch.dimension(); ++k) point.push_back(random.uniform(0, 1));
+        make_draft(branch, to_values(branch, point), draft);
+        make_variant(branch.scheme, draft, Limits{}, work, variant);
+        if (variant.status != Status::ok) continue;
+        ++ok;
+        Polygon outline_mm = variant.outline.to_polygon();
+        for (Vec2& p : outline_mm) p *= variant.scale_mm;
+        Frame frame = variant.frame;
+        frame.origin *= variant.scale_mm;
+        const auto meets = [&](double by_mm) {
+          Triangles own;
+          const PolygonSet pieces = make_offset({outline_mm}, by_mm);
+          for (const Polygon& piece : pieces)
+            for (const Triangle& t : place_triangles(piece, frame, Mat3::Identity()))
+              own.push_back(t);
+          Tree tree(own.begin(), own.end());
+          tree.build();
+          for (const int e : branch.scheme.copies) {
+            if (e == 0) continue;
+            for (const Polygon& piece : pieces)
+              for (const Triangle& t : place_triangles(
+                       piece, frame, branch.scheme.group->elements[static_cast<std::size_t>(e)]))
+                if (tree.do_intersect(t)) return true;
+          }
+          return false;
+        };
+        CAPTURE(symbol, branch.plane, branch.family, trial);
+        const bool collides = meets(-0.2);
+        CHECK_FALSE(collides);
+        meeting += collides;
+        touching += meets(0.2);
+      }
+      built += ok;
+    }
+  INFO(built << " built, " << meeting << " meet");
+  CHECK(built > 150);
+  CHECK(touching == built);  // they are joined, so wider ones do
 }

@@ -81,7 +81,8 @@ class Trimming {
  private:
   /// The part with the hub; nothing when neither part holds it.
   std::optional<LabelledOutline> cut_at(const LabelledOutline& outline, const MeetingLine& line,
-                                        int line_number, int label, double at) {
+                                        int line_number, int label, double at,
+                                        std::vector<Contact>* chords = nullptr) {
     ++result_.cuts;
     const SideSpans spans = find_spans(outline, line, line_number);
     const auto above = find_interval(spans.above, at), below = find_interval(spans.below, at);
@@ -90,10 +91,15 @@ class Trimming {
     // end, downwards at its far end.
     const LabelledOutline upper = make_part(outline, line, label, above->first, above->second);
     const LabelledOutline lower = make_part(outline, line, label, below->second, below->first);
+    if (std::abs(line.height_of(options_.hub)) < 1e-9) return std::nullopt;
     const bool hub_above = line.height_of(options_.hub) > 0;
     // The hub may lie in the other part, round a corner.
     for (const LabelledOutline* part : {hub_above ? &upper : &lower, hub_above ? &lower : &upper})
-      if (part->size() >= 3 && contains_point(*part, options_.hub)) return *part;
+      if (part->size() >= 3 && contains_point(*part, options_.hub)) {
+        const auto& chord = part == &upper ? above : below;
+        if (chords) chords->push_back({ContactKind::crossing, chord->first.at, chord->second.at});
+        return *part;
+      }
     return std::nullopt;
   }
 
@@ -144,17 +150,21 @@ class Trimming {
   /// is lost.
   std::optional<LabelledOutline> cut_crossings(LabelledOutline outline, int element, bool mirrored,
                                                const std::vector<Contact>& crossings) {
-    for (const int h : scheme_.outline_stabiliser) {
-      const int image = scheme_.group->multiply(h, element);
+    std::vector<Contact> chords;  // cut for the identity
+    for (const OwnSymmetry& own : scheme_.own_symmetries) {
+      const int image = scheme_.group->multiply(own.element, element);
       const MeetingLine& line = lines_[index(image)];
       const int number = scheme_.line_of[index(image)];
-      for (const Contact& crossing : crossings) {
-        const double from = mirrored ? -crossing.to : crossing.from;
-        const double to = mirrored ? -crossing.from : crossing.to;
+      const bool is_first = own.element == 0;
+      const bool reversed = is_first ? mirrored : own.mirrors;
+      for (const Contact& crossing : is_first ? crossings : std::vector<Contact>(chords)) {
+        const double from = reversed ? -crossing.to : crossing.from;
+        const double to = reversed ? -crossing.from : crossing.to;
         for (int cuts = 0;; ++cuts) {
           const auto at = find_chord(find_spans(outline, line, number), from, to);
           if (!at) break;
-          const auto part = cut_at(outline, line, number, number, *at);
+          const auto part =
+              cut_at(outline, line, number, number, *at, is_first ? &chords : nullptr);
           if (cuts > 16 || !part) return std::nullopt;
           outline = *part;
         }

@@ -183,7 +183,7 @@ void add_limit_options(CLI::App& command, LimitChanges& changes, LimitDefaults d
             within(parse_number, {allowed::stiffness.low, allowed::stiffness.high}),
             [](Limits& limits, double value) { limits.min_stiffness = value; });
   add_limit(command, changes, "--openness", "LOW..HIGH",
-            "share of directions from the centre that no panel blocks: 0.1..0.6" +
+            "share of lines of sight out of the middle that no panel blocks: 0.1..0.6" +
                 otherwise("%g..%g", usual.min_openness, usual.max_openness),
             within(parse_range, {0, 1}), [](Limits& limits, const Range& range) {
               limits.min_openness = range.low;

@@ -15,16 +15,18 @@ std::vector<CLI::Option*> add_search_options(CLI::App& command, RunPlan& plan, i
         plan.choice.symmetries = parse_groups(text);
         if (plan.choice.symmetries.empty()) plan.choice.symmetries = all_symmetries();
       },
-      "symmetry groups such as I,O,T,D5, or any; default I,O,T,D3..D7"));
-  added.push_back(command
-                      .add_option("--family", plan.choice.families,
-                                  "outline families: radial, straight, arcs, limbs, blades; "
-                                  "default all")
-                      ->delimiter(','));
+      "symmetry groups such as I,O,T,D5, or any; default I,O,T,Ih,Oh,Td,D3..D7"));
+  added.push_back(
+      command
+          .add_option("--family", plan.choice.families,
+                      "outline families: radial, straight, arcs, limbs, blades, carved, cells; "
+                      "default all")
+          ->delimiter(','));
   added.push_back(command
                       .add_option("--plane", plan.choice.planes,
-                                  "how planes lie: generic, axis, sector, centre, square, or one "
-                                  "of them such as axis-5; default all")
+                                  "how planes lie: generic, axis, sector, centre, square, mirror, "
+                                  "across, or one of them such as axis-5 or generic-meet; "
+                                  "default all")
                       ->delimiter(','));
   added.push_back(
       add_count_option(command, "--count", plan.count, least_count, most_count, "designs wanted"));

@@ -3,6 +3,7 @@
 #include <map>
 
 #include "engine/contact/rebuild.h"
+#include "engine/shape/mirrored.h"
 #include "engine/variant/variant.h"
 #include "tests/support/sample_drafts.h"
 
@@ -138,6 +139,46 @@ TEST_CASE("regular and Catalan solids come out of grow, then trim", "[trim][outs
       CHECK(rebuilt.joints.size() == static_cast<std::size_t>(solid.edges));
       CHECK(rebuilt.collisions.empty());
       CHECK(rebuilt.pieces == 1);
+    }
+  }
+}
+
+TEST_CASE("in groups with reflections the same solids come out of mirror-symmetric faces",
+          "[trim][mirrored][outside]") {
+  for (const Solid& solid : solids) {
+    const std::string symbol =
+        std::string(solid.group) == "T" ? "Td" : solid.group + std::string("h");
+    DYNAMIC_SECTION(solid.name << " in " << symbol) {
+      const auto group = std::make_shared<const PointGroup>(make_point_group(symbol));
+      const Vec3 normal = solid.normal.normalized();
+      const OrbitScheme scheme = make_orbit_scheme(group, normal, false, OnAxis::symmetric_outline);
+      REQUIRE(scheme.panels() == solid.faces);
+      REQUIRE(scheme.has_mirror());
+      Draft draft;
+      draft.normal = normal;
+      draft.distance = 1;
+      draft.style = TrimStyle::meet;
+      const Frame frame = make_frame(normal, 1);
+      const Mat3& mirror =
+          group->elements[static_cast<std::size_t>(scheme.own_symmetries.back().element)];
+      const Vec3 image = mirror * frame.x_axis;
+      for (int i = 0; i < 60; ++i)
+        draft.outline.push_back(9 * Vec2(std::cos(2 * pi * i / 60), std::sin(2 * pi * i / 60)));
+      mirror_outline(draft.outline, scheme.outline_fold(),
+                     std::atan2(frame.y_axis.dot(image), frame.x_axis.dot(image)) / 2);
+      VariantWorkspace work;
+      Variant variant;
+      make_variant(scheme, draft, make_open_limits(), work, variant);
+      CHECK(variant.score.joints == solid.edges);
+      CHECK(variant.score.edge_joints == solid.edges);
+      CHECK(variant.score.min_angle_deg == Approx(solid.dihedral_deg).margin(1e-9));
+      CHECK(variant.score.max_angle_deg == Approx(solid.dihedral_deg).margin(1e-9));
+      CHECK(make_simplified(variant.outline.to_polygon(), 1e-9).size() ==
+            static_cast<std::size_t>(solid.corners_of_face));
+      CHECK(variant.score.joint_cover == Approx(1));
+      const Rebuilt rebuilt = rebuild(make_design(scheme, variant, make_open_limits()));
+      CHECK(rebuilt.joints.size() == static_cast<std::size_t>(solid.edges));
+      CHECK(rebuilt.collisions.empty());
     }
   }
 }

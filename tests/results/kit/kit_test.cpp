@@ -536,6 +536,31 @@ TEST_CASE("the order of assembly makes every joint once and pushes through nothi
   CHECK(straight > 5);
 }
 
+TEST_CASE("a round part is cut along arcs", "[kit][outside]") {
+  // What ezdxf makes of the bulges: all arcs have the circle's middle and radius.
+  TemplateDrawing drawing;
+  Polygon ring;
+  for (int i = 0; i < 60; ++i)
+    ring.emplace_back(30 + 240 * std::cos(pi * i / 30), 10 + 240 * std::sin(pi * i / 30));
+  drawing.cut_mm = {ring};
+  const ScratchFolder folder;
+  write_file(folder.path() / "part.dxf", make_template_dxf(drawing));
+  const std::string script = source_folder() + "/tests/support/read_dxf.py";
+  const ProgramResult read = run_program({"/usr/bin/python3", script, "part.dxf"}, folder.path());
+  CAPTURE(read.err);
+  REQUIRE(read.status == 0);
+  std::istringstream lines(read.out);
+  int arcs = 0;
+  for (std::string line; std::getline(lines, line);) {
+    double x = 0, y = 0, radius = 0;
+    if (std::sscanf(line.c_str(), "arc CUT %lf,%lf %lf", &x, &y, &radius) != 3) continue;
+    ++arcs;
+    CHECK(Vec2(x - 30, y - 10).norm() < 0.1);
+    CHECK(radius == Approx(240).margin(0.1));
+  }
+  CHECK(arcs == 60);
+}
+
 TEST_CASE("a day of sixty parts takes a group of twenty about three hours", "[kit]") {
   // Common practice, no published source. Parts of 3 m outline with a dozen sharp turns and three
   // tabs, twelve modules of five, two saws, 10 stacks of 6.

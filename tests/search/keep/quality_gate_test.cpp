@@ -53,7 +53,7 @@ TEST_CASE("no stage promises less quality than comes of it, and later ones never
   Draft draft;
   Variant variant;
   int feasible = 0;
-  visit_points(task, 1500, [&](const Branch& branch, const UnitPoint& point) {
+  visit_points(task, 2000, [&](const Branch& branch, const UnitPoint& point) {
     Watcher watcher;
     watcher.task = &task;
     const Outcome outcome = evaluate(task, branch, point, work, draft, variant, &watcher);

@@ -161,6 +161,7 @@ TEST_CASE("a bound on sheets turns down only what no nest can mend", "[search][r
   RunPlan plan = make_plan(6000);
   plan.limits.sheet_width_mm = 1000, plan.limits.sheet_height_mm = 1600;
   plan.limits.max_diameter_mm = 1200;  // several parts a sheet
+  plan.count = 12;
   SearchTask task = make_task(plan);
   const std::vector<Pool> pools = run_whole(plan, 2);
   Evaluator evaluator(2);

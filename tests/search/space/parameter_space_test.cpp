@@ -20,16 +20,31 @@ std::vector<Branch> make_all(std::vector<std::string> symmetries) {
 TEST_CASE("kinds of plane follow from a group's axes", "[search][space]") {
   // Axes of I, T and D5 as in Coxeter, Regular Polytopes; opposite ends are mirror images.
   using Names = std::vector<std::string>;
-  CHECK(find_plane_names(make_point_group("I")) ==
-        Names{"generic", "axis-5", "axis-3", "axis-2", "sector-5", "sector-3", "sector-2", "centre",
-              "square-5", "square-3", "square-2"});
-  CHECK(find_plane_names(make_point_group("T")) == Names{"generic", "axis-3", "axis-2", "sector-3",
-                                                         "sector-2", "centre", "square-3",
-                                                         "square-2"});
-  CHECK(find_plane_names(make_point_group("D4")) ==
-        Names{"generic", "axis-4", "axis-2", "axis-2b", "sector-4", "sector-2", "sector-2b",
-              "centre", "square-4", "square-2", "square-2b", "upright"});
-  CHECK(find_plane_names(make_point_group("C1")) == Names{"generic", "centre"});
+  // All but square and upright ones are there for both ways of trimming.
+  const auto find_names = [](const char* symbol) {
+    const Names all = find_plane_names(make_point_group(symbol));
+    Names names;
+    for (const std::string& name : all) {
+      if (name.ends_with("-meet")) continue;
+      names.push_back(name);
+      const bool meets = std::find(all.begin(), all.end(), name + "-meet") != all.end();
+      CHECK(meets == !(name.starts_with("square") || name == "upright"));
+    }
+    return names;
+  };
+  CHECK(find_names("I") == Names{"generic", "axis-5", "axis-3", "axis-2", "sector-5", "sector-3",
+                                 "sector-2", "centre", "square-5", "square-3", "square-2",
+                                 "across-2"});
+  CHECK(find_names("T") == Names{"generic", "axis-3", "axis-2", "sector-3", "sector-2", "centre",
+                                 "square-3", "square-2", "across-2"});
+  CHECK(find_names("D4") == Names{"generic", "axis-4", "axis-2", "axis-2b", "sector-4", "sector-2",
+                                  "sector-2b", "centre", "square-4", "square-2", "square-2b",
+                                  "across-2", "across-2b", "upright"});
+  CHECK(find_names("C1") == Names{"generic", "centre"});
+  // The mirror planes of a cube: three across its faces, six across its edges.
+  CHECK(find_names("Oh") == Names{"generic", "axis-4", "axis-3", "axis-2", "sector-4", "sector-3",
+                                  "sector-2", "centre", "square-4", "square-3", "square-2",
+                                  "mirror", "mirror-b"});
 }
 
 TEST_CASE("the number of panels is |G| or |G| / k", "[search][space]") {
@@ -55,6 +70,10 @@ TEST_CASE("every point of every branch draws a sound panel of its kind", "[searc
       REQUIRE(std::abs(draft.normal.norm() - 1) < 1e-9);
       // The hub is at distance 1 from the centre and inside the outline.
       REQUIRE(std::hypot(draft.distance, draft.hub.norm()) == Approx(1));
+      // A body may have a hollow where the hub lies, or a window beside it; the hub's cell may be
+      // unbounded.
+      if ((branch.family == "carved" || branch.family == "cells") && draft.outline.empty())
+        continue;
       REQUIRE(contains(draft.outline, draft.hub));
       REQUIRE(measure_area(draft.outline) > 0);
       if (branch.kind == PlaneKind::centre) REQUIRE(draft.distance == 0);

@@ -1,0 +1,259 @@
+#include "engine/shape/section.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace sixtyfold {
+
+namespace {
+
+constexpr double same_point = 1e-9;  // of the section's size
+
+enum class Part { solid, hollow, facet };
+
+/// A circle, or the line normal . p = offset. The body lies on the left of the way along it: to the
+/// inside of a solid's circle, to the outside of a hollow's, against a facet's normal.
+struct Curve {
+  Part part;
+  Vec2 centre = Vec2::Zero();  ///< of a line: its normal
+  double radius = 1;           ///< of a line: its offset
+
+  bool is_line() const { return part == Part::facet; }
+  /// Positive on the side where the body may be.
+  double depth_of(const Vec2& p) const {
+    if (is_line()) return radius - centre.dot(p);
+    const double inside = radius - (p - centre).norm();
+    return part == Part::solid ? inside : -inside;
+  }
+  /// Angle on a circle, position along a line; grows on the way.
+  double place_of(const Vec2& p) const {
+    if (is_line()) return cross(centre, p);
+    const Vec2 v = p - centre;
+    const double angle = std::atan2(v.y(), v.x());
+    return part == Part::solid ? angle : -angle;
+  }
+  Vec2 point_at(double place) const {
+    if (is_line()) return radius * centre + place * Vec2(-centre.y(), centre.x());
+    const double angle = part == Part::solid ? place : -place;
+    return centre + radius * Vec2(std::cos(angle), std::sin(angle));
+  }
+  Vec2 heading_at(double place) const {
+    if (is_line()) return {-centre.y(), centre.x()};
+    const double angle = part == Part::solid ? place : -place;
+    const Vec2 turning(-std::sin(angle), std::cos(angle));
+    return part == Part::solid ? turning : Vec2(-turning);
+  }
+};
+
+/// A stretch of a curve on the section's border.
+struct Arc {
+  std::size_t curve;
+  double from, to;  ///< places, from < to
+  Vec2 start, end;
+  bool is_circle = false, is_used = false;
+};
+
+void meet(const Curve& a, const Curve& b, std::vector<Vec2>& points) {
+  if (a.is_line() && b.is_line()) {
+    const double sine = cross(a.centre, b.centre);
+    if (std::abs(sine) < 1e-9) return;
+    points.push_back((a.radius * Vec2(b.centre.y(), -b.centre.x()) +
+                      b.radius * Vec2(-a.centre.y(), a.centre.x())) /
+                     sine);
+    return;
+  }
+  if (a.is_line() || b.is_line()) {
+    const Curve &line = a.is_line() ? a : b, &circle = a.is_line() ? b : a;
+    const double height = line.radius - line.centre.dot(circle.centre);
+    const double square = circle.radius * circle.radius - height * height;
+    if (!(square > 0)) return;
+    const Vec2 foot = circle.centre + height * line.centre;
+    const Vec2 along(-line.centre.y(), line.centre.x());
+    points.push_back(foot + std::sqrt(square) * along);
+    points.push_back(foot - std::sqrt(square) * along);
+    return;
+  }
+  const Vec2 way = b.centre - a.centre;
+  const double distance = way.norm();
+  if (!(distance > 1e-12)) return;
+  const double along =
+      (distance * distance + a.radius * a.radius - b.radius * b.radius) / (2 * distance);
+  const double square = a.radius * a.radius - along * along;
+  if (!(square > 0)) return;
+  const Vec2 foot = a.centre + along / distance * way;
+  const Vec2 aside = std::sqrt(square) / distance * Vec2(-way.y(), way.x());
+  points.push_back(foot + aside);
+  points.push_back(foot - aside);
+}
+
+class Cutting {
+ public:
+  Cutting(const Body& body, const Frame& frame, const SectionSymmetry& symmetry)
+      : symmetry_(symmetry), has_solids_(!body.solids.empty()) {
+    const auto add_balls = [&](const std::vector<Ball>& balls, Part part) {
+      for (const Ball& ball : balls) {
+        const double height = frame.height_of(ball.centre);
+        const double square = ball.radius * ball.radius - height * height;
+        if (square > 1e-12 * ball.radius * ball.radius)
+          curves_.push_back({part, frame.to_plane(ball.centre), std::sqrt(square)});
+      }
+    };
+    add_balls(body.solids, Part::solid);
+    add_balls(body.hollows, Part::hollow);
+    for (const HalfSpace& facet : body.facets) {
+      const Vec2 across(frame.x_axis.dot(facet.normal), frame.y_axis.dot(facet.normal));
+      const double room = facet.distance - facet.normal.dot(frame.origin), sine = across.norm();
+      if (sine > 1e-9)
+        curves_.push_back({Part::facet, across / sine, room / sine});
+      else if (room < 0)
+        is_empty_ = true;
+    }
+    // Equal curves once.
+    for (std::size_t i = 0; i < curves_.size(); ++i)
+      for (std::size_t k = curves_.size() - 1; k > i; --k)
+        if (curves_[i].part == curves_[k].part &&
+            (curves_[i].centre - curves_[k].centre).norm() < same_point &&
+            std::abs(curves_[i].radius - curves_[k].radius) < same_point)
+          curves_.erase(curves_.begin() + static_cast<std::ptrdiff_t>(k));
+  }
+
+  bool holds(const Vec2& p) const { return !is_empty_ && is_in_body(p, curves_.size()); }
+
+  void cut(const Vec2& hub, Section& section) {
+    find_arcs();
+    std::vector<Polygon> loops = trace_loops();
+    double least = std::numeric_limits<double>::infinity();
+    for (const Polygon& loop : loops) {
+      const double area = measure_area(loop);
+      if (area > 0 && area < least && contains(loop, hub)) {
+        least = area;
+        section.outline = loop;
+      }
+    }
+    if (section.outline.empty()) return;
+    for (Polygon& loop : loops)
+      if (measure_area(loop) < 0 && contains(section.outline, loop.front())) {
+        std::reverse(loop.begin(), loop.end());
+        section.holes.push_back(std::move(loop));
+      }
+  }
+
+ private:
+  /// `on`: the curve the point is known to lie on.
+  bool is_in_body(const Vec2& p, std::size_t on) const {
+    bool is_in_solid = !has_solids_ || (on < curves_.size() && curves_[on].part == Part::solid);
+    for (std::size_t i = 0; i < curves_.size(); ++i) {
+      if (i == on) continue;
+      const double depth = curves_[i].depth_of(p);
+      if (curves_[i].part == Part::solid)
+        is_in_solid = is_in_solid || depth > 0;
+      else if (!(depth > 0))
+        return false;
+    }
+    return is_in_solid;
+  }
+  bool is_on_border(const Vec2& p, std::size_t on) const {
+    if (curves_[on].part == Part::solid)
+      for (std::size_t i = 0; i < curves_.size(); ++i)
+        if (i != on && curves_[i].part == Part::solid && curves_[i].depth_of(p) > 0) return false;
+    return is_in_body(p, on);
+  }
+
+  void find_arcs() {
+    if (is_empty_) return;
+    std::vector<Vec2> points;
+    std::vector<double> places;
+    for (std::size_t i = 0; i < curves_.size(); ++i) {
+      const Curve& curve = curves_[i];
+      points.clear();
+      for (std::size_t k = 0; k < curves_.size(); ++k)
+        if (k != i) meet(i < k ? curve : curves_[k], i < k ? curves_[k] : curve, points);
+      places.clear();
+      for (const Vec2& p : points) places.push_back(curve.place_of(p));
+      std::sort(places.begin(), places.end());
+      places.erase(std::unique(places.begin(), places.end(),
+                               [](double a, double b) { return b - a < same_point; }),
+                   places.end());
+      if (places.empty()) {
+        if (curve.is_line()) continue;
+        const double start =
+            curve.part == Part::solid ? symmetry_.mirror_rad : -symmetry_.mirror_rad;
+        if (is_on_border(curve.point_at(start), i))
+          arcs_.push_back(
+              {i, start, start + 2 * pi, curve.point_at(start), curve.point_at(start), true});
+        continue;
+      }
+      if (!curve.is_line()) places.push_back(places.front() + 2 * pi);
+      for (std::size_t k = 0; k + 1 < places.size(); ++k) {
+        const double from = places[k], to = places[k + 1];
+        if (to - from < same_point || !is_on_border(curve.point_at((from + to) / 2), i)) continue;
+        arcs_.push_back({i, from, to, curve.point_at(from), curve.point_at(to)});
+      }
+    }
+  }
+
+  /// The arc that goes on where one ends; of several the one that turns most to the left.
+  Arc* find_next(const Arc& arc) {
+    const Vec2 heading = curves_[arc.curve].heading_at(arc.to);
+    Arc* best = nullptr;
+    double most = -4;
+    for (Arc& next : arcs_) {
+      if (next.is_circle || (next.start - arc.end).norm() > 10 * same_point) continue;
+      const Vec2 on = curves_[next.curve].heading_at(next.from);
+      const double turn = std::atan2(cross(heading, on), heading.dot(on));
+      if (turn > most) most = turn, best = &next;
+    }
+    return best;
+  }
+
+  void add_corners(const Arc& arc, Polygon& loop) const {
+    const Curve& curve = curves_[arc.curve];
+    int steps = 1;
+    if (!curve.is_line()) {
+      // Chords of about one sagitta, whatever the radius: where a cut meets an arc, it ends there.
+      const double step = std::clamp(0.08 / std::sqrt(curve.radius), 0.04, 0.3);
+      steps = std::max(2, static_cast<int>(std::ceil((arc.to - arc.from) / step - 1e-6)));
+      if (arc.is_circle) {
+        const int even = 2 * symmetry_.fold;
+        steps = std::max(12 / even + 1, (steps + even - 1) / even) * even;
+      }
+    }
+    for (int i = 0; i < steps; ++i)
+      loop.push_back(i == 0 ? arc.start
+                            : curve.point_at(arc.from + (arc.to - arc.from) * i / steps));
+  }
+
+  std::vector<Polygon> trace_loops() {
+    std::vector<Polygon> loops;
+    for (Arc& first : arcs_) {
+      if (first.is_used) continue;
+      Polygon loop;
+      Arc* arc = &first;
+      while (arc && !arc->is_used) {
+        arc->is_used = true;
+        add_corners(*arc, loop);
+        arc = arc->is_circle ? arc : find_next(*arc);
+      }
+      if (arc == &first && loop.size() >= 3) loops.push_back(std::move(loop));
+    }
+    return loops;
+  }
+
+  SectionSymmetry symmetry_;
+  bool has_solids_, is_empty_ = false;
+  std::vector<Curve> curves_;
+  std::vector<Arc> arcs_;
+};
+
+}  // namespace
+
+void cut_section(const Body& body, const Frame& frame, const Vec2& hub,
+                 const SectionSymmetry& symmetry, Section& section) {
+  section.outline.clear();
+  section.holes.clear();
+  Cutting cutting(body, frame, symmetry);
+  if (cutting.holds(hub)) cutting.cut(hub, section);
+}
+
+}  // namespace sixtyfold
