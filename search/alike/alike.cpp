@@ -4,7 +4,7 @@
 #include <cmath>
 #include <stdexcept>
 
-#include "engine/building/assembly_order.h"
+#include "engine/building/day.h"
 #include "engine/random.h"
 #include "engine/text.h"
 #include "engine/variant/inspection.h"
@@ -240,7 +240,7 @@ class AlikeSearch {
     inspection.design.score.joint_cover = trial.relative.design.score.joint_cover;
     const int most_hard_steps = find_most_hard_steps(task_.goals);
     if (inspection.buildable()) {
-      measure_assembly(inspection.design, {.most_hard_steps = most_hard_steps});
+      measure_building(inspection.design, most_hard_steps, task_.goals.ask_for_day());
       if (inspection.design.score.hard_steps > most_hard_steps)
         inspection.faults.push_back("it does not go together without steps that have no way in");
       else if (measure_shortfall(task_.goals, inspection.design.score) > 0)
