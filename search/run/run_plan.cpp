@@ -48,8 +48,9 @@ std::string explain_left_out(const RunPlan& plan) {
   if (left_out.empty()) return "";
   return "No search in " + left_out +
          ": straight slots slide along one direction only, and these groups have no main axis that "
-         "they turn "
-         "over, so panels joined by slots alone do not go together by straight pushes there. "
+         "they turn over without a mirror plane across it, so panels joined by slots alone do not "
+         "go "
+         "together by straight pushes there. "
          "--joints-by both adds tabs, a material with a working strain lets boards be sprung in, "
          "--plane generic searches all the same.";
 }

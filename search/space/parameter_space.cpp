@@ -161,6 +161,7 @@ Vec3 find_normal(const Branch& branch, const double* values) {
                         to_radians(values[0]))
           .normalized();
     case PlaneKind::upright: {
+      if (branch.is_mirrored) return branch.domain[0].cross(branch.mirror).normalized();
       const double azimuth = branch.sector_rad > 0 ? values[0] * branch.sector_rad : 0;
       return (std::cos(azimuth) * branch.domain[1] + std::sin(azimuth) * branch.domain[2])
           .normalized();
@@ -185,8 +186,8 @@ bool is_through_centre(PlaneKind kind) {
 }
 
 /// Whether the hub may lie anywhere about the plane's foot.
-bool has_free_hub(PlaneKind kind) {
-  return kind != PlaneKind::on_axis && kind != PlaneKind::mirror && kind != PlaneKind::across;
+bool has_free_hub(const Branch& branch) {
+  return branch.kind != PlaneKind::on_axis && !branch.is_mirrored;
 }
 
 /// How many values the normal takes.
@@ -196,7 +197,7 @@ int count_normal_values(const Branch& branch) {
     case PlaneKind::centre:
       return !branch.is_lune || branch.sector_rad > 0 ? 2 : 1;
     case PlaneKind::upright:
-      return branch.sector_rad > 0 ? 1 : 0;
+      return branch.sector_rad > 0 && !branch.is_mirrored ? 1 : 0;
     case PlaneKind::square:
     case PlaneKind::mirror:
     case PlaneKind::across:
@@ -218,7 +219,7 @@ void set_plane(const Branch& branch, const double* value, Draft& draft) {
   else if (branch.kind != PlaneKind::on_axis)
     tilt = to_radians(*value++);
   draft.distance = is_through_centre(branch.kind) ? 0 : std::cos(tilt);
-  if (branch.kind == PlaneKind::mirror || branch.kind == PlaneKind::across) {
+  if (branch.is_mirrored) {
     // On the line about which the outline is mirror-symmetric.
     const Frame frame = make_frame(draft.normal, 0);
     const Vec3 along = branch.kind == PlaneKind::across ? branch.axis.direction
@@ -246,15 +247,19 @@ std::vector<std::string> find_plane_names(const PointGroup& group) {
   names.push_back("centre");
   for (const NamedAxis& named : axes)
     if (find_square_cosine_squared(named.axis.order) > 0) names.push_back("square-" + named.suffix);
-  const std::size_t mirrors = find_mirrors(group).size();
-  for (std::size_t i = 0; i < mirrors; ++i) names.push_back("mirror" + find_letter(i));
+  const std::vector<Vec3> mirrors = find_mirrors(group);
+  for (std::size_t i = 0; i < mirrors.size(); ++i) names.push_back("mirror" + find_letter(i));
   for (const NamedAxis& named : axes)
     if (is_bare_twofold(group, named.axis)) names.push_back("across-" + named.suffix);
   for (std::size_t i = 0, count = names.size(); i < count; ++i)
     if (!names[i].starts_with("square")) names.push_back(names[i] + meet_ending);
   Branch branch;
   set_domain(group, branch);
-  if (branch.is_lune && turns_over(group, branch.domain[0])) names.push_back("upright");
+  const bool has_mirror_across = std::any_of(
+      mirrors.begin(), mirrors.end(),
+      [&](const Vec3& mirror) { return std::abs(mirror.dot(branch.domain[0])) > 1e-9; });
+  if (branch.is_lune && turns_over(group, branch.domain[0]) && !has_mirror_across)
+    names.push_back("upright");
   return names;
 }
 
@@ -293,8 +298,11 @@ Branch make_placing(const std::shared_ptr<const GroupTables>& tables, const std:
   if (dash != std::string::npos)
     for (const NamedAxis& named : find_named_axes(group))
       if (named.suffix == place.substr(dash + 1)) branch.axis = named.axis;
+  const std::vector<Vec3> mirrors = find_mirrors(group);
+  branch.is_mirrored = branch.kind == PlaneKind::mirror || branch.kind == PlaneKind::across ||
+                       (branch.kind == PlaneKind::upright && !mirrors.empty());
+  if (branch.kind == PlaneKind::upright && branch.is_mirrored) branch.mirror = mirrors.front();
   if (branch.kind == PlaneKind::mirror) {
-    const std::vector<Vec3> mirrors = find_mirrors(group);
     for (std::size_t i = 0; i < mirrors.size(); ++i)
       if (place == kind + find_letter(i)) branch.mirror = mirrors[i];
   }
@@ -306,7 +314,10 @@ Branch make_placing(const std::shared_ptr<const GroupTables>& tables, const std:
     if (!branch.is_lune || branch.sector_rad > 0) parameters.push_back({"around", 0, 1, false});
   } else if (branch.kind == PlaneKind::upright) {
     set_domain(group, branch);
-    if (branch.sector_rad > 0) parameters.push_back({"around", 0, 1, false});
+    if (branch.is_mirrored)
+      parameters.push_back({"tilt_deg", -88, 88, false});
+    else if (branch.sector_rad > 0)
+      parameters.push_back({"around", 0, 1, false});
   } else if (branch.kind == PlaneKind::square) {
     branch.cone_rad = std::acos(std::sqrt(find_square_cosine_squared(branch.axis.order)));
     parameters.push_back({"around_deg", 0, 360.0 / branch.axis.order, false});
@@ -316,7 +327,7 @@ Branch make_placing(const std::shared_ptr<const GroupTables>& tables, const std:
   } else if (branch.kind == PlaneKind::across) {
     parameters.push_back({"around_deg", 0, 180, false});
   }
-  if (has_free_hub(branch.kind)) {
+  if (has_free_hub(branch)) {
     if (!is_through_centre(branch.kind)) parameters.push_back({"tilt_deg", 0, 88, false});
     parameters.push_back({"hub_deg", 0, 360, false});
   }
@@ -325,7 +336,7 @@ Branch make_placing(const std::shared_ptr<const GroupTables>& tables, const std:
   // A scheme depends on the kind of plane alone, so any normal of the kind serves; the middle of
   // the box is off all other axes.
   const std::vector<double> middle = to_values(branch, UnitPoint(parameters.size(), 0.413));
-  if (branch.kind == PlaneKind::mirror || branch.kind == PlaneKind::across) {
+  if (branch.is_mirrored) {
     Draft draft;
     set_plane(branch, middle.data(), draft);
     branch.scheme = make_orbit_scheme(tables, draft.normal, is_through_centre(branch.kind),

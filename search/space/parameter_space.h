@@ -41,7 +41,8 @@ struct Branch {
   PlaneKind kind = PlaneKind::generic;
   TrimStyle trim = TrimStyle::lean;
   Axis axis{Vec3::UnitZ(), 1};   ///< on_axis, in_sector, square, across
-  Vec3 mirror = Vec3::UnitZ();   ///< mirror: normal of the mirror plane
+  Vec3 mirror = Vec3::UnitZ();   ///< mirror, upright: normal of the mirror plane
+  bool is_mirrored = false;      ///< mirror, across, upright among mirror planes: so is the outline
   double cone_rad = 0;           ///< square: angle between normal and axis
   std::array<Vec3, 3> domain{};  ///< generic, centre: corners of a spherical triangle of normals
   bool is_lune = false;          ///< then domain[0] is the axis and azimuths run over one sector
@@ -58,8 +59,11 @@ struct Branch {
 /// is one; a second class of the same order has a letter: "axis-3b". For each class of mirror
 /// planes "mirror", "mirror-b"; for each class of twofold axes that no
 /// mirror plane holds "across-2". "upright" at the end, where there is a main axis that the group
-/// turns over. All but square and upright planes are there a second time with "-meet" behind their
-/// name: of two copies that cross both are cut back and meet edge to edge (TrimStyle::meet).
+/// turns over: Dn and S2n, and Dnd, whose mirror planes the panels then stand across, mirror-true.
+/// Mirror images end at the same places of their crossing and are never halved into each other, so
+/// slots along the axis join nothing past a mirror plane: none in Cnh and Dnh. All but square and
+/// upright planes are there a second time with "-meet" behind their name: of two copies that cross
+/// both are cut back and meet edge to edge (TrimStyle::meet).
 std::vector<std::string> find_plane_names(const PointGroup& group);
 
 /// Throws std::invalid_argument: the word that is not known and what is allowed.

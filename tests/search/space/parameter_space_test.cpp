@@ -40,6 +40,12 @@ TEST_CASE("kinds of plane follow from a group's axes", "[search][space]") {
   CHECK(find_names("D4") == Names{"generic", "axis-4", "axis-2", "axis-2b", "sector-4", "sector-2",
                                   "sector-2b", "centre", "square-4", "square-2", "square-2b",
                                   "across-2", "across-2b", "upright"});
+  // Slots along the main axis join nothing past a mirror plane: Dnd alone has room for them, in
+  // panels that stand across its mirror planes.
+  for (const char* symbol : {"D4", "D5", "S8", "D4d", "D5d"})
+    CHECK(find_names(symbol).back() == "upright");
+  for (const char* symbol : {"D5h", "C5h", "C5v", "C5", "Td", "Oh"})
+    CHECK(find_names(symbol).back() != "upright");
   CHECK(find_names("C1") == Names{"generic", "centre"});
   // The mirror planes of a cube: three across its faces, six across its edges.
   CHECK(find_names("Oh") == Names{"generic", "axis-4", "axis-3", "axis-2", "sector-4", "sector-3",
