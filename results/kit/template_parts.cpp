@@ -204,22 +204,26 @@ void draw_part(Page& page, const TemplateDrawing& drawing, const PartPlace& plac
 }
 
 std::vector<std::string> find_reading_lines(const TemplateDrawing& drawing) {
-  if (drawing.has_slots_alone())
-    return {"Black: cut. Try one pair of parts before cutting the rest.", slot_line};
+  const std::string violet =
+      "Violet: holes to hang it from, drilled 10 mm wide in the panels named and in no others, "
+      "once "
+      "the numbers are on; see the plan of the day.";
+  if (drawing.has_slots_alone()) {
+    std::vector<std::string> lines = {"Black: cut. Try one pair of parts before cutting the rest.",
+                                      slot_line};
+    if (!drawing.holes.empty()) lines.push_back(violet);
+    return lines;
+  }
   std::vector<std::string> lines = {
       "Black: cut. Red dashes: fold up, towards you. Blue dash-dot: fold down. Score before "
-      "folding; check the "
-      "angle with the coupon.",
+      "folding; hold each fold against its gauge.",
       "Green: seat, the outline of what the tab with the same letter covers. Lay its crease on the "
       "line named crease and its free edge on the line named free edge. Dotted, and the letter "
       "with "
       "\u2032: on the other face; prick its corners through the board.",
       "Small circle: prick through. Small notch in the outline: end of a fold or seat line.",
   };
-  if (!drawing.holes.empty())
-    lines.push_back(
-        "Violet: holes to hang it from, drilled 10 mm wide in the panels named and in no "
-        "others, once the numbers are on; see the plan of the day.");
+  if (!drawing.holes.empty()) lines.push_back(violet);
   if (!drawing.hinge_note.empty()) lines.push_back(drawing.hinge_note);
   if (std::any_of(drawing.lines.begin(), drawing.lines.end(),
                   [](const auto& line) { return line.mark == TemplateDrawing::Mark::middle; }))
