@@ -4,7 +4,6 @@
 #include <cmath>
 
 #include "engine/nest/nest.h"
-#include "engine/shape/boolean.h"
 #include "engine/shape/hub.h"
 #include "engine/text.h"
 
@@ -39,6 +38,33 @@ std::string name_line(const TemplateDrawing::Line& line) {
       break;
   }
   return "";
+}
+
+/// Where the part's name and the grain arrow have most room beside the seats, and how much.
+std::pair<Vec2, double> find_room(const TemplateDrawing& drawing) {
+  const Polygon& outline = drawing.cut_mm.front();
+  const Box box = measure_box(outline);
+  Vec2 best = find_hub(outline);
+  double room = 0;
+  constexpr int steps = 48;
+  for (int k = 0; k < steps * steps; ++k) {
+    const Vec2 p = box.low + Vec2((k % steps + 0.5) / steps * box.size().x(),
+                                  (k / steps + 0.5) / steps * box.size().y());
+    if (!contains(outline, p)) continue;
+    double free = distance_to_boundary(outline, p);
+    for (std::size_t r = 1; r < drawing.cut_mm.size() && free > room; ++r)
+      free = contains(drawing.cut_mm[r], p)
+                 ? 0
+                 : std::min(free, distance_to_boundary(drawing.cut_mm[r], p));
+    for (const TemplateDrawing::SeatArea& seat : drawing.seats)
+      if (free > room && seat.area_mm.size() >= 3)
+        free =
+            contains(seat.area_mm, p) ? 0 : std::min(free, distance_to_boundary(seat.area_mm, p));
+    for (const TemplateDrawing::HangingHole& hole : drawing.holes)
+      free = std::min(free, (hole.middle - p).norm() - 14);
+    if (free > room) best = p, room = free;
+  }
+  return {best, std::max(room, 1.0)};
 }
 
 const char* const slot_line =
@@ -159,18 +185,7 @@ void draw_part(Page& page, const TemplateDrawing& drawing, const PartPlace& plac
     page.add_text(place(hole.middle) + Vec2(0, 12.5), hole.panels + " only",
                   {3.2, TextAt::middle, hanging_colour, false, 0});
   }
-  // The grain arrow and the part's name where there is most room beside the seats.
-  PolygonSet seats;
-  for (const TemplateDrawing::SeatArea& seat : drawing.seats)
-    if (seat.area_mm.size() >= 3) seats.push_back(seat.area_mm);
-  Vec2 centre = find_hub(drawing.cut_mm.front());
-  double room = 0;
-  for (const Polygon& piece : make_difference({drawing.cut_mm.front()}, seats)) {
-    if (measure_area(piece) < 400) continue;
-    const Vec2 hub = find_hub(piece);
-    if (distance_to_boundary(piece, hub) > room)
-      centre = hub, room = distance_to_boundary(piece, hub);
-  }
+  const auto [centre, room] = find_room(drawing);
   const double text_size = std::clamp(room / 12, 3.2, 7.0);
   if (drawing.has_grain) {
     const Vec2 dir(std::cos(drawing.grain_rad), std::sin(drawing.grain_rad)),
