@@ -36,8 +36,9 @@ ordered_json write_sourced(const Value& value, const std::string& source) {
   return {{"value", value}, {"source", source}};
 }
 
+/// What a value may be is the material's own business, see Material::find_fault.
 SourcedValue read_sourced(const JsonCursor& field) {
-  return {field.at("value").number(0, 1e9), field.at("source").text(longest_text)};
+  return {field.at("value").number(-1e9, 1e9), field.at("source").text(longest_text)};
 }
 
 SheetOnSale read_sheet(const JsonCursor& field) {

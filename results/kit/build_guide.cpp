@@ -504,8 +504,13 @@ class Guide {
       const std::vector<int>& panels = plan_.steps[m].copies;
       const auto& joints = joints_in(panels);
       if (m % columns == 0) {
-        const std::size_t lines = break_lines(list_copies(panels), cell - 6, 2.9).size();
-        height = 8 + 3.9 * static_cast<double>(lines) + line * static_cast<double>(joints.size());
+        height = 0;  // of the tallest of the row
+        for (std::size_t k = m; k < std::min(plan_.steps.size(), m + columns); ++k) {
+          const std::vector<int>& own = plan_.steps[k].copies;
+          const std::size_t lines = break_lines(list_copies(own), cell - 6, 2.9).size();
+          height = std::max(height, 8 + 3.9 * static_cast<double>(lines) +
+                                        line * static_cast<double>(joints_in(own).size()));
+        }
         top = flow_.take(height + 2.5);
       }
       const double x = flow_.left() + static_cast<double>(m % columns) * cell;

@@ -121,9 +121,12 @@ TemplateDrawing make_template_drawing(const Design& design, const Finished& fini
     const Vec2 along = (tab.fold_to_mm - tab.fold_from_mm).normalized();
     mark_end(tab.fold_from_mm, along);
     mark_end(tab.fold_to_mm, -along);
-    drawing.letters.emplace_back(measure_centroid(tab.outline_mm), name);
     const PanelJoint& joint = finished.joints.joints[at(orbit)][at(tab.joint)];
-    if (joint.role != JointRole::double_tab) continue;
+    const bool has_middle = joint.role == JointRole::double_tab;
+    // The letter beside the line of the middle.
+    drawing.letters.emplace_back(
+        measure_centroid(tab.outline_mm) + (has_middle ? 12.0 : 0.0) * along, name);
+    if (!has_middle) continue;
     const Vec2 out(along.y(), -along.x());
     const Vec2 middle =
         tab.fold_from_mm + along.dot((joint.from_mm + joint.to_mm) / 2 - tab.fold_from_mm) * along;

@@ -4,7 +4,6 @@
 #include <cmath>
 
 #include "engine/nest/nest.h"
-#include "engine/shape/boolean.h"
 #include "engine/shape/hub.h"
 #include "engine/text.h"
 
@@ -39,6 +38,33 @@ std::string name_line(const TemplateDrawing::Line& line) {
       break;
   }
   return "";
+}
+
+/// Where the part's name and the grain arrow have most room beside the seats, and how much.
+std::pair<Vec2, double> find_room(const TemplateDrawing& drawing) {
+  const Polygon& outline = drawing.cut_mm.front();
+  const Box box = measure_box(outline);
+  Vec2 best = find_hub(outline);
+  double room = 0;
+  constexpr int steps = 48;
+  for (int k = 0; k < steps * steps; ++k) {
+    const Vec2 p = box.low + Vec2((k % steps + 0.5) / steps * box.size().x(),
+                                  (k / steps + 0.5) / steps * box.size().y());
+    if (!contains(outline, p)) continue;
+    double free = distance_to_boundary(outline, p);
+    for (std::size_t r = 1; r < drawing.cut_mm.size() && free > room; ++r)
+      free = contains(drawing.cut_mm[r], p)
+                 ? 0
+                 : std::min(free, distance_to_boundary(drawing.cut_mm[r], p));
+    for (const TemplateDrawing::SeatArea& seat : drawing.seats)
+      if (free > room && seat.area_mm.size() >= 3)
+        free =
+            contains(seat.area_mm, p) ? 0 : std::min(free, distance_to_boundary(seat.area_mm, p));
+    for (const TemplateDrawing::HangingHole& hole : drawing.holes)
+      free = std::min(free, (hole.middle - p).norm() - 14);
+    if (free > room) best = p, room = free;
+  }
+  return {best, std::max(room, 1.0)};
 }
 
 const char* const slot_line =
@@ -160,18 +186,7 @@ void draw_part(Page& page, const TemplateDrawing& drawing, const PartPlace& plac
     page.add_text(place(hole.middle) + Vec2(0, 12.5), hole.panels + " only",
                   {3.2, TextAt::middle, hanging_colour, false, 0});
   }
-  // The grain arrow and the part's name where there is most room beside the seats.
-  PolygonSet seats;
-  for (const TemplateDrawing::SeatArea& seat : drawing.seats)
-    if (seat.area_mm.size() >= 3) seats.push_back(seat.area_mm);
-  Vec2 centre = find_hub(drawing.cut_mm.front());
-  double room = 0;
-  for (const Polygon& piece : make_difference({drawing.cut_mm.front()}, seats)) {
-    if (measure_area(piece) < 400) continue;
-    const Vec2 hub = find_hub(piece);
-    if (distance_to_boundary(piece, hub) > room)
-      centre = hub, room = distance_to_boundary(piece, hub);
-  }
+  const auto [centre, room] = find_room(drawing);
   const double text_size = std::clamp(room / 12, 3.2, 7.0);
   if (drawing.has_grain) {
     const Vec2 dir(std::cos(drawing.grain_rad), std::sin(drawing.grain_rad)),
@@ -205,22 +220,26 @@ void draw_part(Page& page, const TemplateDrawing& drawing, const PartPlace& plac
 }
 
 std::vector<std::string> find_reading_lines(const TemplateDrawing& drawing) {
-  if (drawing.has_slots_alone())
-    return {"Black: cut. Try one pair of parts before cutting the rest.", slot_line};
+  const std::string violet =
+      "Violet: holes to hang it from, drilled 10 mm wide in the panels named and in no others, "
+      "once "
+      "the numbers are on; see the plan of the day.";
+  if (drawing.has_slots_alone()) {
+    std::vector<std::string> lines = {"Black: cut. Try one pair of parts before cutting the rest.",
+                                      slot_line};
+    if (!drawing.holes.empty()) lines.push_back(violet);
+    return lines;
+  }
   std::vector<std::string> lines = {
       "Black: cut. Red dashes: fold up, towards you. Blue dash-dot: fold down. Score before "
-      "folding; check the "
-      "angle with the coupon.",
+      "folding; hold each fold against its gauge.",
       "Green: seat, the outline of what the tab with the same letter covers. Lay its crease on the "
       "line named crease and its free edge on the line named free edge. Dotted, and the letter "
       "with "
       "\u2032: on the other face; prick its corners through the board.",
       "Small circle: prick through. Small notch in the outline: end of a fold or seat line.",
   };
-  if (!drawing.holes.empty())
-    lines.push_back(
-        "Violet: holes to hang it from, drilled 10 mm wide in the panels named and in no "
-        "others, once the numbers are on; see the plan of the day.");
+  if (!drawing.holes.empty()) lines.push_back(violet);
   if (!drawing.hinge_note.empty()) lines.push_back(drawing.hinge_note);
   if (std::any_of(drawing.lines.begin(), drawing.lines.end(),
                   [](const auto& line) { return line.mark == TemplateDrawing::Mark::middle; }))

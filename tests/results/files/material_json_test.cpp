@@ -132,6 +132,11 @@ TEST_CASE("spoiled material files are refused with place and reason", "[stock][m
   CHECK(find_refusal([](json& d) {
           d["fold_allowance_mm"]["value"] = 9;
         }).find("fold_allowance_mm") != std::string::npos);
+  CHECK(find_refusal([](json& d) {
+          d["fold_allowance_mm"]["value"] = -9;
+        }).find("fold_allowance_mm") != std::string::npos);
+  CHECK(find_refusal([](json& d) { d["thickness_mm"]["value"] = -4; }).find("thickness_mm") !=
+        std::string::npos);
   CHECK_THROWS_AS(load_material("unobtainium"), std::invalid_argument);
   CHECK_THROWS_AS(load_material("/nowhere/board.json"), std::invalid_argument);
 }
