@@ -417,6 +417,7 @@ TEST_CASE("the evaluator agrees with its plain reference", "[reference]") {
                      {}},
                     limits);
   const int wanted = read_variant_count();
+  int without_outline = 0;
   Comparison all;
   VariantWorkspace work;
   Variant variant;
@@ -429,7 +430,11 @@ TEST_CASE("the evaluator agrees with its plain reference", "[reference]") {
     make_draft(branch, to_values(branch, point), draft);
     draft.style = random.below(2) == 0 ? TrimStyle::lean : TrimStyle::meet;
     make_variant(branch.scheme, draft, limits, work, variant);
-    if (variant.status == Status::bad_outline) continue;  // a body or cells that make none
+    if (variant.status == Status::bad_outline) {  // a body or cells that make none
+      CHECK((branch.family == "carved" || branch.family == "cells"));
+      ++without_outline;
+      continue;
+    }
     double radius = 0;
     for (const Vec2& p : draft.outline) radius = std::max(radius, (p - draft.hub).norm());
     compare_variant({branch.scheme, draft, limits, variant,
@@ -455,7 +460,8 @@ TEST_CASE("the evaluator agrees with its plain reference", "[reference]") {
   if (std::getenv("SIXTYFOLD_REFERENCE_VARIANTS")) WARN(seen.str());
   INFO(seen.str());
   // Nothing agrees by not being seen: about half of what such panels usually come to.
-  CHECK(all.trimmings.compared == wanted);
+  CHECK(all.trimmings.compared == wanted - without_outline);
+  CHECK(without_outline < wanted / 3);
   CHECK(all.cut > wanted / 4);
   // Few: mirror images that cover each other are one copy.
   CHECK(all.hub_lost > wanted / 40);

@@ -20,7 +20,7 @@ struct Found {
 };
 Found find_some() {
   RunPlan plan;
-  plan.choice = {{"T", "D5"}, {"generic"}, {"radial", "polygon"}};
+  plan.choice = {{"T", "D5"}, {"generic"}, {"radial", "straight"}};
   plan.budget = 4000;
   plan.seed = 8;
   Found found;
