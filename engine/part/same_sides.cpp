@@ -13,7 +13,7 @@ SameSides find_same_sides(const FinishedPart& part) {
   const std::optional<double> line = find_mirror_line(pattern.outline_mm, near_mm);
   if (!line) return SameSides::no;
   const Vec2 along(std::cos(*line), std::sin(*line));
-  bool all_turn = !pattern.tabs.empty();
+  bool all_turn = true;  // without tabs nothing is folded
   for (const Tab& tab : pattern.tabs) {
     const Vec2 middle = measure_centroid(tab.outline_mm);
     const Vec2 image = 2 * along.dot(middle) * along - middle;

@@ -315,7 +315,11 @@ class Guide {
                   {{split + 6, top + 18}, {flow_.right() - 2, top + 58}}, true);
         draw_captions(top + 81, split, "right: outside face up", "wrong: turned over");
       }
-      if (same == SameSides::part)
+      if (same == SameSides::part && finished_.parts[o].pattern.tabs.empty())
+        flow_.paragraph(
+            "This part is the same from both sides: it can not lie wrong, and slots that change "
+            "places when it is turned over are alike.");
+      else if (same == SameSides::part)
         flow_.paragraph(
             "This part is the same from both sides, folds and all: it can not lie "
             "wrong.");
