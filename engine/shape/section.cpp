@@ -20,11 +20,11 @@ struct Curve {
   double radius = 1;           ///< of a line: its offset
 
   bool is_line() const { return part == Part::facet; }
-  /// Positive on the side where the body may be.
-  double depth_of(const Vec2& p) const {
-    if (is_line()) return radius - centre.dot(p);
-    const double inside = radius - (p - centre).norm();
-    return part == Part::solid ? inside : -inside;
+  /// Whether the body may be there.
+  bool allows(const Vec2& p) const {
+    if (is_line()) return radius > centre.dot(p);
+    const double square = (p - centre).squaredNorm(), limit = radius * radius;
+    return part == Part::solid ? square < limit : square > limit;
   }
   /// Angle on a circle, position along a line; grows on the way.
   double place_of(const Vec2& p) const {
@@ -109,6 +109,7 @@ class Cutting {
       else if (room < 0)
         is_empty_ = true;
     }
+    drop_hollows_beside();
     // Equal curves once.
     for (std::size_t i = 0; i < curves_.size(); ++i)
       for (std::size_t k = curves_.size() - 1; k > i; --k)
@@ -140,15 +141,28 @@ class Cutting {
   }
 
  private:
+  /// Hollows that reach no solid ball take nothing away. The solids come first and stay.
+  void drop_hollows_beside() {
+    if (!has_solids_) return;
+    std::erase_if(curves_, [&](const Curve& hollow) {
+      return hollow.part == Part::hollow &&
+             std::none_of(curves_.begin(), curves_.end(), [&](const Curve& solid) {
+               const double reach = solid.radius + hollow.radius;
+               return solid.part == Part::solid &&
+                      (solid.centre - hollow.centre).squaredNorm() < reach * reach;
+             });
+    });
+  }
+
   /// `on`: the curve the point is known to lie on.
   bool is_in_body(const Vec2& p, std::size_t on) const {
     bool is_in_solid = !has_solids_ || (on < curves_.size() && curves_[on].part == Part::solid);
     for (std::size_t i = 0; i < curves_.size(); ++i) {
       if (i == on) continue;
-      const double depth = curves_[i].depth_of(p);
+      const bool allows = curves_[i].allows(p);
       if (curves_[i].part == Part::solid)
-        is_in_solid = is_in_solid || depth > 0;
-      else if (!(depth > 0))
+        is_in_solid = is_in_solid || allows;
+      else if (!allows)
         return false;
     }
     return is_in_solid;
@@ -156,7 +170,7 @@ class Cutting {
   bool is_on_border(const Vec2& p, std::size_t on) const {
     if (curves_[on].part == Part::solid)
       for (std::size_t i = 0; i < curves_.size(); ++i)
-        if (i != on && curves_[i].part == Part::solid && curves_[i].depth_of(p) > 0) return false;
+        if (i != on && curves_[i].part == Part::solid && curves_[i].allows(p)) return false;
     return is_in_body(p, on);
   }
 
