@@ -325,8 +325,10 @@ class Guide {
             "wrong.");
       if (same == SameSides::blank)
         flow_.paragraph(
-            "The cut part is the same from both sides: until its tabs are folded either face "
-            "may lie up, and left and right are alike. Fold as drawn.");
+            has_tabs()
+                ? "The cut part is the same from both sides: until its tabs are folded either "
+                  "face may lie up, and left and right are alike. Fold as drawn."
+                : "The cut part is the same from both sides: go by the letters at its slots.");
       std::vector<std::vector<std::string>> rows = {{"Tab", "Fold", "Through", "Depth", "Glued"}};
       for (const Tab& tab : finished_.parts[o].pattern.tabs) {
         const PanelJoint& joint = finished_.joints.joints[o][at(tab.joint)];

@@ -70,7 +70,11 @@ std::vector<Page> make_cutting_pages(const Design& design, const Finished& finis
                ? std::pair<std::string, std::string>{format("%.0f \u00d7 %.0f", plan.blank_mm.x(),
                                                             plan.blank_mm.y()),
                                                      "blank in mm"}
-               : std::pair<std::string, std::string>{"as nested", "blanks, cut apart"},
+               : std::pair<std::string, std::string>{part.nest.parts_per_sheet == 1 ? "whole sheets"
+                                                                                    : "as nested",
+                                                     part.nest.parts_per_sheet == 1
+                                                         ? "are the blanks"
+                                                         : "blanks, cut apart"},
            {format("%.2f m", plan.cut_length_mm / 1000), "of line a stack"},
            {format("%.0f min", plan.time_per_stack_min), "a stack"},
            {format("%.1f h", plan.total_time_min / 60), "at one saw"}});
@@ -90,6 +94,9 @@ std::vector<Page> make_cutting_pages(const Design& design, const Finished& finis
               ? "Cut the sheets into blanks along the dashed lines of the drawing, stack them, "
                 "trace "
                 "the template on the top one, prick its marks through the whole stack."
+          : part.nest.parts_per_sheet == 1
+              ? "One part fills a sheet. Stack the sheets, trace the template on the top one where "
+                "the drawing has it, prick its marks through the whole stack."
               : "The parts interlock, so no straight cuts part them. Trace the template at every "
                 "place of the drawing and prick its marks through, then cut the parts apart with a "
                 "knife half-way between their lines. Stack the pieces mark on mark: pins through "
