@@ -157,6 +157,22 @@ Vec2 measure_svg(const std::string& svg) {
   return {width, height};
 }
 
+namespace {
+
+void draw_svg(const std::string& svg, cairo_t* cairo, double width, double height) {
+  GError* fault = nullptr;
+  RsvgHandle* handle =
+      rsvg_handle_new_from_data(reinterpret_cast<const guint8*>(svg.data()), svg.size(), &fault);
+  const RsvgRectangle viewport{0, 0, width, height};
+  const bool drawn = handle && rsvg_handle_render_document(handle, cairo, &viewport, &fault);
+  const std::string reason = fault ? fault->message : "";
+  if (fault) g_error_free(fault);
+  if (handle) g_object_unref(handle);
+  if (!drawn) throw std::runtime_error("a page could not be drawn: " + reason);
+}
+
+}  // namespace
+
 std::string make_pdf(const std::vector<Page>& pages) {
   std::string bytes;
   cairo_surface_t* raw = cairo_pdf_surface_create_for_stream(append, &bytes, 100, 100);
@@ -171,16 +187,7 @@ std::string make_pdf(const std::vector<Page>& pages) {
     const double width = page.width_mm() * points_per_mm, height = page.height_mm() * points_per_mm;
     cairo_pdf_surface_set_size(surface.get(), width, height);
     const std::string svg = page.to_svg();
-    GError* fault = nullptr;
-    RsvgHandle* handle =
-        rsvg_handle_new_from_data(reinterpret_cast<const guint8*>(svg.data()), svg.size(), &fault);
-    const RsvgRectangle viewport{0, 0, width, height};
-    const bool drawn =
-        handle && rsvg_handle_render_document(handle, cairo.get(), &viewport, &fault);
-    const std::string reason = fault ? fault->message : "";
-    if (fault) g_error_free(fault);
-    if (handle) g_object_unref(handle);
-    if (!drawn) throw std::runtime_error("a page could not be drawn: " + reason);
+    draw_svg(svg, cairo.get(), width, height);
     cairo_show_page(cairo.get());
   }
   cairo_surface_finish(surface.get());
@@ -188,6 +195,22 @@ std::string make_pdf(const std::vector<Page>& pages) {
     throw std::runtime_error(
         "the PDF could not be written: " +
         std::string(cairo_status_to_string(cairo_surface_status(surface.get()))));
+  return bytes;
+}
+
+std::string make_png(const std::string& svg, int width_px) {
+  const Vec2 size = measure_svg(svg);
+  const int height_px = std::max(1, static_cast<int>(std::lround(width_px * size.y() / size.x())));
+  const std::unique_ptr<cairo_surface_t, decltype(&cairo_surface_destroy)> surface(
+      cairo_image_surface_create(CAIRO_FORMAT_ARGB32, width_px, height_px), cairo_surface_destroy);
+  const std::unique_ptr<cairo_t, decltype(&cairo_destroy)> cairo(cairo_create(surface.get()),
+                                                                 cairo_destroy);
+  draw_svg(svg, cairo.get(), width_px, height_px);
+  std::string bytes;
+  const cairo_status_t status = cairo_surface_write_to_png_stream(surface.get(), append, &bytes);
+  if (status != CAIRO_STATUS_SUCCESS)
+    throw std::runtime_error("the picture could not be written: " +
+                             std::string(cairo_status_to_string(status)));
   return bytes;
 }
 

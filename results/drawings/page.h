@@ -70,6 +70,10 @@ Vec2 measure_svg(const std::string& svg);
 /// Same pages, same bytes. Throws std::runtime_error when the libraries fail.
 std::string make_pdf(const std::vector<Page>& pages);
 
+/// A drawing as a PNG picture of this width; its height follows. Throws std::runtime_error when it
+/// can not be drawn.
+std::string make_png(const std::string& svg, int width_px);
+
 /// 100 mm with a tick every 10 mm, to be measured after printing, along x and along y from
 /// `corner`.
 void add_check_bars(Page& page, const Vec2& horizontal_from, const Vec2& vertical_from);

@@ -191,6 +191,7 @@ int run_program_line(int argc, const char* const* argv) {
   add_materials_command(app);
   add_tune_command(app);
   add_kit_command(app);
+  add_export_command(app);
   for (CLI::App* command : app.get_subcommands({}))
     for (CLI::Option* option : command->get_options())
       if (option->get_items_expected_max() == 0) option->disable_flag_override();

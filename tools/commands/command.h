@@ -38,6 +38,7 @@ int run_program_line(int argc, const char* const* argv);
 
 // One subcommand a file, tools/NAME.cpp.
 void add_explore_command(CLI::App& app);
+void add_export_command(CLI::App& app);
 void add_find_command(CLI::App& app);
 void add_merge_command(CLI::App& app);
 void add_gallery_command(CLI::App& app);
