@@ -65,7 +65,7 @@ void add_export_command(CLI::App& app) {
   add_count_option(*command, "--width", choice->width_px, 16, 20000, "pixels of a picture's width");
   add_colours_option(*command, choice->colours, ColourWords::every_design);
   add_material_option(*command, choice->changes);
-  add_limit_options(*command, choice->changes, LimitDefaults::of_design);
+  add_limit_options(*command, choice->changes, LimitDefaults::of_the_file);
   run_when_chosen(*command, [choice] { return export_design(*choice); });
 }
 
