@@ -382,7 +382,10 @@ Branch make_branch(const std::string& symmetry, const std::string& plane,
 
 std::vector<Branch> find_branches(const BranchChoice& choice, const Limits& limits) {
   std::vector<std::string> families = choice.families;
-  if (families.empty()) families = find_family_names();
+  if (families.empty()) {
+    families = find_family_names();
+    std::erase(families, celled_family().name);
+  }
   for (const std::string& family : families) find_any_family(family);
   std::vector<Branch> branches;
   std::vector<std::string> known;

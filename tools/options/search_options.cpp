@@ -20,7 +20,7 @@ std::vector<CLI::Option*> add_search_options(CLI::App& command, RunPlan& plan, i
       command
           .add_option("--family", plan.choice.families,
                       "outline families: radial, straight, arcs, limbs, blades, carved, cells; "
-                      "default all")
+                      "default all but cells")
           ->delimiter(','));
   added.push_back(command
                       .add_option("--plane", plan.choice.planes,

@@ -18,6 +18,7 @@
 #include "engine/variant/body.h"
 #include "engine/variant/structure.h"
 #include "engine/variant/variant.h"
+#include "search/space/carving.h"
 #include "search/space/parameter_space.h"
 #include "tests/support/plain_blunt.h"
 #include "tests/support/plain_clearance.h"
@@ -414,7 +415,7 @@ TEST_CASE("the evaluator agrees with its plain reference", "[reference]") {
       find_branches({{"I", "O", "T", "D2", "D5", "D7", "C6", "Ih", "Td", "Th", "D3h", "D2d", "S6",
                       "C3v", "Ci", "Cs"},
                      {},
-                     {}},
+                     find_family_names()},
                     limits);
   const int wanted = read_variant_count();
   int without_outline = 0;
