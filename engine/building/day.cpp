@@ -38,7 +38,9 @@ Day measure_day(const Design& design, const Finished& finished, const AssemblyPl
   day.module_opening_mm = measure_passage(design, plan.chosen.modules.front(), door_height_mm)[0];
   ClosureOptions folds_only;
   folds_only.cut_mm = 0;
-  day.closure_mm = measure_closure(design, plan, folds_only).last.most_mm;
+  // Where small errors were to grow to the size of the whole, the model has left its range.
+  day.closure_mm = std::min(measure_closure(design, plan, folds_only).last.most_mm,
+                            2 * measure_enclosing_radius(design));
   return day;
 }
 

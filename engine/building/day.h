@@ -15,7 +15,9 @@ namespace sixtyfold {
 struct Day {
   double hours = 0;              ///< from the first stroke to the last joint, drying included
   double module_opening_mm = 0;  ///< short side of the least box about a module, see below
-  double closure_mm = 0;         ///< miss of the last joint: 95 of 100 builds stay below
+  /// Miss of the last joint: 95 of 100 builds stay below. At most the construction's diameter,
+  /// which means that it does not come together without evening out.
+  double closure_mm = 0;
 };
 
 /// Hours by simulation (schedule.h), with the people, the saws, the board and the tool of the

@@ -14,17 +14,23 @@ namespace {
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 /// Where a hole may be drilled in a part.
-PolygonSet find_room(const FlatPattern& pattern, const RiggingOptions& options) {
+PolygonSet find_room(const FlatPattern& pattern, double thickness_mm,
+                     const RiggingOptions& options) {
   // A hair more, so that what is written is never less than asked for.
   PolygonSet room = make_offset({pattern.body_mm}, -options.edge_mm - 0.01);
   PolygonSet taken;
   for (const Polygon& hole : pattern.holes_mm)
     for (const Polygon& grown : make_offset({hole}, options.edge_mm)) taken.push_back(grown);
-  for (const Seat& seat : pattern.seats)
-    if (!seat.tab_mm.empty())
-      for (const Polygon& grown :
-           make_offset({make_counter_clockwise(seat.tab_mm)}, options.seat_mm))
-        taken.push_back(grown);
+  for (const Seat& seat : pattern.seats) {
+    // Without a tab the other panel's bare edge stands on the line, a board wide.
+    const Vec2 along = (seat.to_mm - seat.from_mm).normalized();
+    const Vec2 aside = thickness_mm / 2 * Vec2(-along.y(), along.x());
+    const Polygon covered = seat.tab_mm.empty() ? Polygon{seat.from_mm - aside, seat.to_mm - aside,
+                                                          seat.to_mm + aside, seat.from_mm + aside}
+                                                : make_counter_clockwise(seat.tab_mm);
+    if (!(along.norm() > 0.5) || !(measure_area(covered) > 0)) continue;
+    for (const Polygon& grown : make_offset({covered}, options.seat_mm)) taken.push_back(grown);
+  }
   return taken.empty() || room.empty() ? room : make_difference(room, taken);
 }
 
@@ -65,7 +71,7 @@ Rigging make_rigging(const Design& glued, const Finished& finished, const Hangin
     RigPoint point;
     point.copy = support.panel;
     double highest = -1e300;
-    for (const Polygon& ring : find_room(pattern, options))
+    for (const Polygon& ring : find_room(pattern, glued.thickness_mm, options))
       for (const Vec2& p : ring) {
         const double height = load_case.up.dot(frame.to_space(p) - rigging.centre_mm);
         if (height > highest + 1e-6) highest = height, point.hole_mm = p;

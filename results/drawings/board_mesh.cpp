@@ -1,7 +1,7 @@
 #include "results/drawings/board_mesh.h"
 
+#include <algorithm>
 #include <cstdint>
-#include <cstring>
 #include <limits>
 #include <nlohmann/json.hpp>
 

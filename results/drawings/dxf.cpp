@@ -57,10 +57,10 @@ void Dxf::add_circle(const std::string& layer, const Vec2& centre, double radius
 void Dxf::add_text(const std::string& layer, const Vec2& from, double height_mm,
                    const std::string& text) {
   std::string plain;
-  for (const char c : text) {
-    if (static_cast<unsigned char>(c) < 128)
-      plain += c;
-    else if (static_cast<unsigned char>(c) >= 0xC0)
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if (32 <= text[i] && text[i] < 127)
+      plain += text[i];
+    else if (text.compare(i, 3, "\u2032") == 0)
       plain += '\'';
   }
   pair(0, "TEXT"), pair(8, layer), point(from), pair(40, format("%.4f", height_mm)), pair(1, plain);

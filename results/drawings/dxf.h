@@ -22,7 +22,8 @@ class Dxf {
   void add_ring(const std::string& layer, const Polygon& ring);
   void add_line(const std::string& layer, const Vec2& from, const Vec2& to);
   void add_circle(const std::string& layer, const Vec2& centre, double radius_mm);
-  /// Letters beyond ASCII, which R12 has not, are left out; a prime becomes an apostrophe.
+  /// Letters beyond ASCII, which R12 has not, and control characters are left out; a prime becomes
+  /// an apostrophe.
   void add_text(const std::string& layer, const Vec2& from, double height_mm,
                 const std::string& text);
 

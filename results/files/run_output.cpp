@@ -92,7 +92,7 @@ std::string write_search_json(const RunOutput& output) {
                            {"refused_by_the_check", output.choice.refused},
                            {"not_going_together", output.choice.not_going_together}};
   if (output.choice.only_flexible) document["only_flexible"] = true;
-  if (output.choice.candidates.empty())
+  if (output.choice.candidates.empty() && all.tally.feasible == 0)
     document["nothing_found"] = explain_nothing_found(output.task, all.tally);
   document["branches"] = branches;
   document["curve"] = curve;

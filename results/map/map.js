@@ -288,7 +288,7 @@ const showPicks = () => {
     entry.append(button);
     return entry;
   }));
-  $("command").textContent = `sixtyfold find --picks picks.json --out more`;
+  $("command").textContent = data.command;
 };
 
 // Sliders, each with how the designs spread.

@@ -4,10 +4,10 @@
 
 #include <cmath>
 #include <cstdint>
-#include <cstring>
 #include <nlohmann/json.hpp>
 #include <stdexcept>
 
+#include "engine/text.h"
 #include "results/drawings/markup_text.h"
 #include "results/gallery/page_assets.h"
 #include "results/gallery/page_text.h"
@@ -133,6 +133,14 @@ ordered_json write_items(const MapItems& all) {
           {"rigid", rigid.write()}};
 }
 
+/// What goes on from the picks, under the board that the run had.
+std::string write_command(const Limits& limits) {
+  return format("sixtyfold find --picks picks.json --sheet %gx%g --thickness %g --diameter ..%g",
+                limits.sheet_width_mm, limits.sheet_height_mm, limits.thickness_mm,
+                limits.max_diameter_mm) +
+         " --out more";
+}
+
 }  // namespace
 
 std::string make_map_page(const SearchTask& task, const MapItems& items,
@@ -148,8 +156,7 @@ std::string make_map_page(const SearchTask& task, const MapItems& items,
   return fill_in(map_html, words,
                  {{"style", std::string(page_css) + map_css},
                   {"lead", make_markup_text(words.say("map_lead", {{"n", count}}), 2000)},
-                  {"data", write_script_json({{"folder", options.folder},
-                                              {"command", options.command},
+                  {"data", write_script_json({{"command", write_command(task.limits)},
                                               {"run", options.identity},
                                               {"thickness", task.limits.thickness_mm},
                                               {"words", spoken},

@@ -11,8 +11,6 @@ namespace sixtyfold {
 
 struct MapOptions {
   GalleryWords words = read_gallery_words("en");
-  std::string folder;    ///< of the run, as its user calls it
-  std::string command;   ///< that made the run
   std::string identity;  ///< of the run
 };
 

@@ -6,6 +6,7 @@
 
 #include "engine/building/day.h"
 #include "engine/random.h"
+#include "engine/stock/stock_use.h"
 #include "engine/text.h"
 #include "engine/variant/inspection.h"
 #include "search/choose/design_look.h"
@@ -241,12 +242,19 @@ class AlikeSearch {
     const int most_hard_steps = find_most_hard_steps(task_.goals);
     if (inspection.buildable()) {
       measure_building(inspection.design, most_hard_steps, task_.goals.ask_for_day());
+      const auto breaks_bounds = [&] {
+        return measure_shortfall(task_.goals, inspection.design.score) > 0;
+      };
+      // No bound on sheets refuses a design before the usual nest has.
+      if (breaks_bounds())
+        measure_stock_use(inspection.design, 2).put_into(inspection.design.score);
       if (inspection.design.score.hard_steps > most_hard_steps)
         inspection.faults.push_back("it does not go together without steps that have no way in");
-      else if (measure_shortfall(task_.goals, inspection.design.score) > 0)
+      else if (breaks_bounds())
         inspection.faults.push_back("a criterion lies outside the limits given for it");
     }
     inspection.design.score.appeal = measure_appeal(inspection.design.score, task_.goals.taste);
+    trial.relative.find.outcome.quality = measure_quality(task_.goals, inspection.design.score);
     if (!inspection.buildable())
       trial.fault = inspection.faults.front();
     else

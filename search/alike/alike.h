@@ -31,7 +31,7 @@ struct Parent {
 struct Relative {
   Find find;
   Design design;   ///< buildable, with joints, score and recipe
-  int parent = 0;  ///< the one it was stepped from, which is also the nearest
+  int parent = 0;  ///< the one it was stepped from
   double distance = 0;
   /// What differs from the parent in plain words, the most telling first; at most three.
   std::vector<std::string> changes;

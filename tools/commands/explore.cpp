@@ -46,7 +46,6 @@ ExitStatus explore(ExploreCommand& options) {
     std::cout << "The run keeps no design.\n";
     return ExitStatus::nothing_found;
   }
-  options.page.folder = options.folder;
   options.page.identity = find_run_identity(file.plan);
   const std::string page = make_map_page(task, items, options.page);
   write_file(out, page);

@@ -3,6 +3,7 @@
 #include <iostream>
 #include <memory>
 
+#include "engine/building/tab_side.h"
 #include "results/drawings/board_mesh.h"
 #include "results/drawings/drawing_svg.h"
 #include "results/drawings/page.h"
@@ -39,7 +40,9 @@ ExitStatus export_design(const ExportChoice& choice) {
     drawing.colours = choice.colours;
     bytes = make_png(make_drawing_svg(design, drawing), choice.width_px);
   } else {
-    const Finished finished = make_finished(design, make_kit_options(design).flat);
+    FlatOptions flat = make_kit_options(design).flat;  // tabs as the kit's
+    flat.tab_side = choose_tab_side(design, flat);
+    const Finished finished = make_finished(design, flat);
     bytes = kind == ".glb" ? make_gltf(design, finished) : make_stl(design, finished);
   }
   write_file(choice.out, bytes);
@@ -62,7 +65,7 @@ void add_export_command(CLI::App& app) {
   command->add_option("--out", choice->out, "the file; its ending says which kind")
       ->type_name("FILE.glb|.stl|.png")
       ->required();
-  add_count_option(*command, "--width", choice->width_px, 16, 20000, "pixels of a picture's width");
+  add_count_option(*command, "--width", choice->width_px, 16, 8000, "pixels of a picture's width");
   add_colours_option(*command, choice->colours, ColourWords::every_design);
   add_material_option(*command, choice->changes);
   add_limit_options(*command, choice->changes, LimitDefaults::of_the_file);

@@ -3,6 +3,7 @@
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <iostream>
+#include <utility>
 
 #include "engine/text.h"
 #include "results/files/file.h"
@@ -58,6 +59,13 @@ std::vector<Named> read_recipes(const LikeChoice& choice, std::vector<Named>& re
   for (const Recipe& recipe : picks.rejected) rejected.push_back({"a rejected one", recipe});
   if (picks.picked.empty()) throw std::invalid_argument(choice.picks + ": nothing is picked in it");
   return all;
+}
+
+bool has_branch(const SearchTask& task, const Named& named) {
+  return std::any_of(task.branches.begin(), task.branches.end(), [&](const Branch& branch) {
+    return branch.symmetry == named.recipe.symmetry && branch.plane == named.recipe.plane &&
+           branch.family == named.recipe.family;
+  });
 }
 
 Parent find_parent(const SearchTask& task, const Named& named) {
@@ -116,7 +124,10 @@ Pool make_pool(const SearchTask& task, const Relatives& relatives) {
   pool.tally.feasible = relatives.feasible;
   pool.evaluated_by_branch.resize(task.branches.size());
   pool.found_by_branch.resize(task.branches.size());
-  for (const Relative& relative : relatives.found) pool.finds.push_back(relative.find);
+  for (const Relative& relative : relatives.found) {
+    pool.finds.push_back(relative.find);
+    ++pool.found_by_branch[static_cast<std::size_t>(relative.find.branch)];
+  }
   return pool;
 }
 
@@ -155,7 +166,7 @@ ExitStatus carry_out_like(RunPlan plan, const LikeChoice& choice, const LimitCha
   const std::vector<Named> named = read_recipes(choice, rejected);
   plan.choice = {};
   plan.choice.symmetries.clear();
-  for (const std::vector<Named>* list : {&named, const_cast<const std::vector<Named>*>(&rejected)})
+  for (const std::vector<Named>* list : {&named, &std::as_const(rejected)})
     for (const Named& one : *list) {
       add_once(plan.choice.symmetries, one.recipe.symmetry);
       add_once(plan.choice.planes, one.recipe.plane);
@@ -174,7 +185,8 @@ ExitStatus carry_out_like(RunPlan plan, const LikeChoice& choice, const LimitCha
   }
   std::vector<Design> unlike;
   for (const std::string& path : choice.unlike) unlike.push_back(read_given_design(path, changes));
-  for (const Named& one : rejected) unlike.push_back(make_from(task, find_parent(task, one)));
+  for (const Named& one : rejected)  // what the limits leave no kind of can not be found either
+    if (has_branch(task, one)) unlike.push_back(make_from(task, find_parent(task, one)));
 
   AlikeOptions options = choice.options;
   options.each = plan.count;
@@ -214,7 +226,8 @@ ExitStatus carry_out_like(RunPlan plan, const LikeChoice& choice, const LimitCha
   const auto wanted = static_cast<std::size_t>(options.each) * parents.size();
   const bool is_full = relatives.found.size() == wanted;
   record.why_ended = is_full ? "all that was asked for was found"
-                     : reason == EndReason::budget_spent && options.budget == 0
+                     : reason == EndReason::budget_spent &&
+                             (options.budget == 0 || relatives.evaluated < options.budget)
                          ? "nothing more was found in this neighbourhood"
                          : describe(reason);
   const std::vector<Pool> pools = {make_pool(task, relatives)};

@@ -3,9 +3,11 @@
 #include <CLI/CLI.hpp>
 #include <filesystem>
 #include <iostream>
+#include <limits>
 #include <memory>
 #include <optional>
 
+#include "engine/building/day.h"
 #include "engine/building/tab_side.h"
 #include "results/files/file.h"
 #include "tools/commands/command.h"
@@ -81,6 +83,10 @@ ExitStatus write_kit(const KitChoice& choice) {
   options.purchase.spare_share = choice.spares / 100;
   options.colours = choice.colours;
   options.limit_faults = find_limit_faults(inspection);
+  Design measured = design;
+  measure_building(measured, std::numeric_limits<int>::max(), limits_day(design.limits));
+  for (std::string& fault : find_building_faults(measured))
+    options.limit_faults.push_back(std::move(fault));
   const Kit kit = make_kit(design, options);
   write_folder(choice.out, kit.files);
   std::cout << kit.files.size() << " files in " << choice.out << "\n";
