@@ -138,6 +138,9 @@ std::string write_command(const Limits& limits) {
   return format("sixtyfold find --picks picks.json --sheet %gx%g --thickness %g --diameter ..%g",
                 limits.sheet_width_mm, limits.sheet_height_mm, limits.thickness_mm,
                 limits.max_diameter_mm) +
+         (limits.joints_by == JointsBy::slot   ? " --joints-by slot"
+          : limits.joints_by == JointsBy::both ? " --joints-by both"
+                                               : "") +
          " --out more";
 }
 

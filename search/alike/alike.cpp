@@ -21,9 +21,9 @@ constexpr double tolerance = 0.04;       // of the distance asked for
 constexpr double same_to_the_eye = 0.1;  // of looks: two of one list differ by more
 constexpr int steps = 11;                // of one direction, from `first_step` by ratios
 constexpr double first_step = 0.01, step_ratio = 1.5;
-constexpr int most_measured = 6;   // looks along one direction
-constexpr int round_size = 16;     // directions a parent in a round
-constexpr int patience = 12;       // rounds in vain, then a parent is given up
+constexpr int most_measured = 6;                      // looks along one direction
+constexpr int most_of_one = 16, most_in_round = 128;  // directions in a round
+constexpr int patience = 12;                          // rounds in vain, then a parent is given up
 constexpr int to_choose_from = 2;  // so many times as many are found; the best are kept
 constexpr double finest = 0.004;   // of the radius: outlines whose looks are compared
 
@@ -214,6 +214,9 @@ class AlikeSearch {
 
   void try_directions(int round) {
     std::vector<std::pair<int, int>> jobs;
+    // Of many designs fewer directions each, so that budget and time are asked often.
+    const int round_size =
+        std::clamp(most_in_round / static_cast<int>(parents_.size()), 1, most_of_one);
     for (std::size_t p = 0; p < parents_.size(); ++p)
       if (is_wanted(states_[p]))
         for (int k = 0; k < round_size; ++k)

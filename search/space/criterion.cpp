@@ -122,6 +122,23 @@ std::vector<Weight> default_weights() {
           {&find_criterion("diameter"), 0.4}};
 }
 
+namespace {
+
+/// Of the day: the search knows a bound of it, and the true number only of what may be listed.
+bool is_known_late(const Criterion& criterion) {
+  return criterion.name == "hours" || criterion.name == "module_opening" ||
+         criterion.name == "closure";
+}
+
+std::string refuse_late(const Criterion& criterion) {
+  return criterion.name +
+         " is measured only of what is about to be listed, so it can be no weight, no Pareto "
+         "criterion and have no least value; allowed is a greatest one, such as --limit '" +
+         criterion.name + "<=" + (criterion.name == "hours" ? "4" : "800") + "'";
+}
+
+}  // namespace
+
 std::string Goals::find_fault() const {
   if (pareto.size() == 1 || pareto.size() > 3)
     return "a Pareto set takes two or three criteria; " + std::to_string(pareto.size()) +
@@ -130,6 +147,12 @@ std::string Goals::find_fault() const {
     for (std::size_t k = 0; k < i; ++k)
       if (pareto[i] == pareto[k])
         return "the Pareto criterion " + pareto[i]->name + " is given twice";
+  for (const Criterion* criterion : pareto)
+    if (is_known_late(*criterion)) return refuse_late(*criterion);
+  for (const Weight& weight : weights)
+    if (is_known_late(*weight.criterion)) return refuse_late(*weight.criterion);
+  for (const Bound& bound : bounds)
+    if (is_known_late(*bound.criterion) && !(bound.low <= 0)) return refuse_late(*bound.criterion);
   for (const Weight& weight : weights)
     if (!(weight.weight >= 0 && weight.weight <= 1000))
       return "the weight of " + weight.criterion->name + " must be 0 to 1000";

@@ -39,6 +39,10 @@ ExitStatus explore(ExploreCommand& options) {
                                   "; was it written by another version?");
   const fs::path out =
       options.out.empty() ? fs::path(options.folder) / "map.html" : fs::path(options.out);
+  if (fs::is_directory(out))
+    throw std::invalid_argument("--out is '" + out.string() + "', which is a folder");
+  if (out.has_parent_path() && !fs::is_directory(out.parent_path()))
+    throw std::invalid_argument("--out is '" + out.string() + "', in a folder that is not there");
   Evaluator evaluator(options.threads);
   const MapItems items =
       make_map_items(task, pools, static_cast<std::size_t>(options.most), evaluator);

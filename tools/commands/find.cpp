@@ -6,6 +6,7 @@
 #include "results/files/json_reader.h"
 #include "results/files/state_file.h"
 #include "tools/commands/find_alike.h"
+#include "tools/commands/given_design.h"
 #include "tools/commands/search_run.h"
 #include "tools/options/arguments.h"
 #include "tools/options/colours_option.h"
@@ -43,6 +44,9 @@ ExitStatus find(CLI::App& command, FindOptions& options) {
     return carry_out_run(plan, true, options.run);
   }
   RunPlan& plan = options.plan;
+  // What goes on from a design keeps the limits it was found under, but for those typed.
+  if (!options.like.like.empty())
+    plan.limits = read_given_design(options.like.like.front(), {}).limits;
   plan.limits = sixtyfold::apply(options.changes, plan.limits);
   plan.material = options.changes.material_name;
   for (const std::string& text : options.weights) plan.goals.weights.push_back(parse_weight(text));

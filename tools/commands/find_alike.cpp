@@ -24,6 +24,8 @@ namespace {
 
 namespace fs = std::filesystem;
 
+constexpr std::size_t most_parents = 100;
+constexpr int most_relatives = 1000;
 constexpr double most_of_another_look = 0.02;  // of a file beside what its recipe makes
 
 /// A design to start from, before its branch is looked up.
@@ -55,7 +57,19 @@ std::vector<Named> read_recipes(const LikeChoice& choice, std::vector<Named>& re
   if (choice.picks.empty()) return all;
   const Picks picks = read_picks_json(read_file(choice.picks), choice.picks);
   int number = 0;
-  for (const Recipe& recipe : picks.picked) all.push_back({format("pick %d", ++number), recipe});
+  const auto is_same = [](const Recipe& a, const Recipe& b) {
+    return a.symmetry == b.symmetry && a.plane == b.plane && a.family == b.family &&
+           a.parameters == b.parameters;
+  };
+  for (const Recipe& recipe : picks.picked) {
+    ++number;
+    for (const Recipe& other : picks.rejected)
+      if (is_same(recipe, other))
+        throw std::invalid_argument(choice.picks + format(": pick %d is rejected, too", number));
+    if (std::none_of(all.begin(), all.end(),
+                     [&](const Named& one) { return is_same(one.recipe, recipe); }))
+      all.push_back({format("pick %d", number), recipe});
+  }
   for (const Recipe& recipe : picks.rejected) rejected.push_back({"a rejected one", recipe});
   if (picks.picked.empty()) throw std::invalid_argument(choice.picks + ": nothing is picked in it");
   return all;
@@ -137,7 +151,8 @@ std::vector<CLI::Option*> add_like_options(CLI::App& command, LikeChoice& choice
   std::vector<CLI::Option*> added;
   added.push_back(command
                       .add_option("--like", choice.like,
-                                  "a design to find more like; may be repeated. --count is then "
+                                  "a design to find more like, under its own limits unless others "
+                                  "are given; may be repeated. --count is then "
                                   "how many like each, default 10")
                       ->type_name("DESIGN.json"));
   added.push_back(command
@@ -172,6 +187,15 @@ ExitStatus carry_out_like(RunPlan plan, const LikeChoice& choice, const LimitCha
       add_once(plan.choice.planes, one.recipe.plane);
       add_once(plan.choice.families, one.recipe.family);
     }
+  if (named.size() > most_parents)
+    throw std::invalid_argument(format("%zu designs are given to be like; allowed are %zu at once",
+                                       named.size(), most_parents));
+  for (const std::string& path : choice.unlike)
+    if (std::find(choice.like.begin(), choice.like.end(), path) != choice.like.end())
+      throw std::invalid_argument(path + " is given to be like and to be unlike");
+  if (!(plan.count <= most_relatives))
+    throw std::invalid_argument(
+        format("--count is %d; like each design 1 to %d can be found", plan.count, most_relatives));
   const SearchTask task = make_task(plan);
   std::vector<Parent> parents;
   for (const Named& one : named) parents.push_back(find_parent(task, one));

@@ -137,6 +137,9 @@ TEST_CASE("mistakes are told in one sentence before anything is written", "[tool
   const std::vector<std::pair<std::string, std::string>> mistakes = {
       {"--group Q", "Q"},
       {"--weight beauty=1", "beauty"},
+      {"--weight closure=2", "no weight"},
+      {"--pareto hours,joints", "no Pareto"},
+      {"--limit 'closure>=5'", "no least value"},
       {"--limit 'joints<3'", "joints<3"},
       {"--pareto joints", "two or three"},
       {"--plane sideways", "sideways"},
