@@ -14,14 +14,6 @@ namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
-Vec3 find_centre_of_mass(const Design& design) {
-  Vec3 sum = Vec3::Zero();
-  double area = 0;
-  for (const PanelBody& body : find_bodies(design))
-    sum += body.area_mm2 * body.centroid_mm, area += body.area_mm2;
-  return sum / area;
-}
-
 std::vector<Vec3> find_points(const Design& design, const std::vector<int>& copies) {
   const auto corners = find_corners(design);
   std::vector<Vec3> points;

@@ -41,14 +41,6 @@ double measure_edge(const FlatPattern& pattern, const Vec2& hole) {
   return least;
 }
 
-Vec3 find_centre(const Design& design) {
-  Vec3 sum = Vec3::Zero();
-  double area = 0;
-  for (const PanelBody& body : find_bodies(design))
-    sum += body.area_mm2 * body.centroid_mm, area += body.area_mm2;
-  return sum / area;
-}
-
 }  // namespace
 
 Rigging make_rigging(const Design& glued, const Finished& finished, const Hanging& hanging,
@@ -59,7 +51,7 @@ Rigging make_rigging(const Design& glued, const Finished& finished, const Hangin
         format("from %d points on the upper panels it is not held in balance", options.points);
     return rigging;
   }
-  rigging.centre_mm = find_centre(glued);
+  rigging.centre_mm = find_centre_of_mass(glued);
   LoadCase load_case = make_load_case(glued, Hold::hung, hanging.copies);
   load_case.mass_kg_per_m2 = glued.limits.mass_kg_per_m2;
   load_case.glue = glue;

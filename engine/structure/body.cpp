@@ -69,6 +69,14 @@ std::vector<PanelBody> find_bodies(const Design& design) {
   return bodies;
 }
 
+Vec3 find_centre_of_mass(const Design& design) {
+  Vec3 sum = Vec3::Zero();
+  double area = 0;
+  for (const PanelBody& body : find_bodies(design))
+    sum += body.area_mm2 * body.centroid_mm, area += body.area_mm2;
+  return sum / area;
+}
+
 std::vector<std::vector<Vec3>> find_corners(const Design& design) {
   std::vector<std::vector<Vec3>> corners;
   for (const Orbit& orbit : design.orbits)

@@ -28,6 +28,9 @@ PanelBody make_image(const PanelBody& body, const Mat3& orthogonal);
 /// Bodies of all copies of a design, through all orbits in order.
 std::vector<PanelBody> find_bodies(const Design& design);
 
+/// Centre of mass of all copies, alike in thickness. The design must have a panel of some area.
+Vec3 find_centre_of_mass(const Design& design);
+
 /// Corners of the outline of every copy in space, copies in the same order.
 std::vector<std::vector<Vec3>> find_corners(const Design& design);
 

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
-#include <set>
 #include <utility>
 
 #include "results/files/json_reader.h"
@@ -15,17 +14,6 @@ using nlohmann::ordered_json;
 namespace {
 
 constexpr std::size_t most_parameters = 1000;
-
-/// Finds of all pools, each once: a find may be an elite and lie on a front.
-std::vector<std::pair<const Find*, bool>> list_finds(const std::vector<Pool>& pools) {
-  std::vector<std::pair<const Find*, bool>> listed;
-  std::set<std::pair<int, UnitPoint>> seen;
-  for (const bool rigid : {true, false})
-    for (const Pool& pool : pools)
-      for (const Find& find : rigid ? pool.finds : pool.movable)
-        if (seen.emplace(find.branch, find.point).second) listed.emplace_back(&find, rigid);
-  return listed;
-}
 
 }  // namespace
 

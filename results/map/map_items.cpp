@@ -1,7 +1,6 @@
 #include "results/map/map_items.h"
 
 #include <algorithm>
-#include <set>
 
 #include "results/drawings/triangulate.h"
 #include "results/drawings/viewpoint.h"
@@ -50,14 +49,10 @@ MapItems make_map_items(const SearchTask& task, const std::vector<Pool>& pools, 
                         Evaluator& evaluator) {
   MapItems all;
   std::vector<const Find*> finds;
-  std::set<std::pair<int, UnitPoint>> seen;
-  for (const bool rigid : {true, false})
-    for (const Pool& pool : pools)
-      for (const Find& find : rigid ? pool.finds : pool.movable)
-        if (seen.emplace(find.branch, find.point).second) {
-          finds.push_back(&find);
-          all.items.emplace_back().rigid = rigid;
-        }
+  for (const auto& [find, rigid] : list_finds(pools)) {
+    finds.push_back(find);
+    all.items.emplace_back().rigid = rigid;
+  }
   if (finds.size() > most) {  // the best stay, in their order
     std::vector<double> qualities;
     for (const Find* find : finds) qualities.push_back(find->outcome.quality);

@@ -4,12 +4,10 @@
 #include <cmath>
 #include <stdexcept>
 
-#include "engine/building/day.h"
 #include "engine/random.h"
 #include "engine/stock/stock_use.h"
 #include "engine/text.h"
-#include "engine/variant/inspection.h"
-#include "search/choose/design_look.h"
+#include "search/choose/judge.h"
 #include "search/propose/transfer_point.h"
 #include "search/tune/look_overlap.h"
 
@@ -116,13 +114,7 @@ class AlikeSearch {
   Design draw(const BranchPoint& point, Workspace& space, Outcome& outcome) const {
     const Branch& branch = branch_of(point);
     outcome = evaluate(task_, branch, point.point, space.work, space.draft, space.variant);
-    Design design = make_design(branch.scheme, space.variant, task_.limits);
-    design.recipe.symmetry = branch.symmetry;
-    design.recipe.plane = branch.plane;
-    design.recipe.family = branch.family;
-    design.recipe.parameters = to_values(branch, point.point);
-    design.recipe.seed = task_.seed;
-    return design;
+    return make_candidate_design(task_, branch, point.point, space.variant);
   }
 
   bool is_feasible(const Outcome& outcome, const Variant& variant) const {
@@ -240,11 +232,9 @@ class AlikeSearch {
         trial.is_near = false;
         return;
       }
-    Inspection inspection = inspect(trial.relative.design, 1);
-    inspection.design.score.joint_cover = trial.relative.design.score.joint_cover;
+    Inspection inspection = inspect_candidate(task_, trial.relative.design);
     const int most_hard_steps = find_most_hard_steps(task_.goals);
     if (inspection.buildable()) {
-      measure_building(inspection.design, most_hard_steps, task_.goals.ask_for_day());
       const auto breaks_bounds = [&] {
         return measure_shortfall(task_.goals, inspection.design.score) > 0;
       };
@@ -256,7 +246,6 @@ class AlikeSearch {
       else if (breaks_bounds())
         inspection.faults.push_back("a criterion lies outside the limits given for it");
     }
-    inspection.design.score.appeal = measure_appeal(inspection.design.score, task_.goals.taste);
     trial.relative.find.outcome.quality = measure_quality(task_.goals, inspection.design.score);
     if (!inspection.buildable())
       trial.fault = inspection.faults.front();
@@ -310,6 +299,15 @@ std::string AlikeOptions::find_fault() const {
   if (!(0.02 <= near && near <= 0.9)) return "the distance of looks must lie from 0.02 to 0.9";
   if (!(1 <= each && each <= 1000)) return "1 to 1000 designs like each can be asked for";
   return "";
+}
+
+Design make_parent_design(const SearchTask& task, const Parent& parent) {
+  VariantWorkspace work;
+  Draft draft;
+  Variant variant;
+  const Branch& branch = task.branches[static_cast<std::size_t>(parent.point.branch)];
+  evaluate(task, branch, parent.point.point, work, draft, variant);
+  return make_candidate_design(task, branch, parent.point.point, variant);
 }
 
 double measure_look_distance(const Design& a, const Design& b) {

@@ -28,6 +28,9 @@ struct Parent {
   BranchPoint point;
 };
 
+/// What it is under the task's limits, kept or not.
+Design make_parent_design(const SearchTask& task, const Parent& parent);
+
 struct Relative {
   Find find;
   Design design;   ///< buildable, with joints, score and recipe

@@ -5,15 +5,13 @@
 
 namespace sixtyfold {
 
-namespace {
-
-Design make_candidate_design(const SearchTask& task, const Branch& branch, const Find& find,
+Design make_candidate_design(const SearchTask& task, const Branch& branch, const UnitPoint& point,
                              const Variant& variant) {
   Design design = make_design(branch.scheme, variant, task.limits);
   design.recipe.symmetry = branch.symmetry;
   design.recipe.plane = branch.plane;
   design.recipe.family = branch.family;
-  design.recipe.parameters = to_values(branch, find.point);
+  design.recipe.parameters = to_values(branch, point);
   design.recipe.seed = task.seed;
   return design;
 }
@@ -28,8 +26,6 @@ Inspection inspect_candidate(const SearchTask& task, const Design& design) {
   result.design.score.appeal = measure_appeal(result.design.score, task.goals.taste);
   return result;
 }
-
-}  // namespace
 
 Judge::Judge(Evaluator& evaluator)
     : evaluator_(evaluator), spaces_(static_cast<std::size_t>(evaluator.threads())) {}
@@ -84,7 +80,7 @@ void Judge::inspect(const SearchTask& task, const std::vector<const Find*>& find
   evaluate_each(task, finds,
                 [&](const Find& find, const Branch& branch, auto&, Workspace& space, Judged& to) {
                   to.inspection = inspect_candidate(
-                      task, make_candidate_design(task, branch, find, space.variant));
+                      task, make_candidate_design(task, branch, find.point, space.variant));
                   if (to.look.empty()) to.look = find_look(to.inspection->design);
                 });
 }

@@ -15,6 +15,13 @@
 
 namespace sixtyfold {
 
+/// The design of a variant just made of this point, with the recipe that makes it again.
+Design make_candidate_design(const SearchTask& task, const Branch& branch, const UnitPoint& point,
+                             const Variant& variant);
+/// The independent check of such a design, quickly nested; where it can be built, with how far it
+/// goes together; without `rebuilt`.
+Inspection inspect_candidate(const SearchTask& task, const Design& design);
+
 /// What is known of one find so far.
 struct Judged {
   std::optional<Signature> signature;

@@ -1,5 +1,7 @@
 #include "search/keep/pool.h"
 
+#include <set>
+
 namespace sixtyfold {
 
 void CurveRow::exchange(State& state) {
@@ -37,6 +39,16 @@ void Pool::exchange(State& state) {
   state.exchange(found_by_branch);
   state.exchange(tally);
   state.exchange(seed);
+}
+
+std::vector<std::pair<const Find*, bool>> list_finds(const std::vector<Pool>& pools) {
+  std::vector<std::pair<const Find*, bool>> listed;
+  std::set<std::pair<int, UnitPoint>> seen;
+  for (const bool rigid : {true, false})
+    for (const Pool& pool : pools)
+      for (const Find& find : rigid ? pool.finds : pool.movable)
+        if (seen.emplace(find.branch, find.point).second) listed.emplace_back(&find, rigid);
+  return listed;
 }
 
 }  // namespace sixtyfold

@@ -3,6 +3,7 @@
 
 #include <array>
 #include <cstdint>
+#include <utility>
 #include <vector>
 
 #include "engine/variant/variant.h"
@@ -41,5 +42,9 @@ struct Pool {
   std::uint64_t seed = 0;  ///< of the task
   void exchange(State& state);
 };
+
+/// Finds of all pools, each once, though it may be an elite and lie on a front, and whether it is
+/// rigid: first those that are.
+std::vector<std::pair<const Find*, bool>> list_finds(const std::vector<Pool>& pools);
 
 }  // namespace sixtyfold

@@ -100,16 +100,6 @@ Parent find_parent(const SearchTask& task, const Named& named) {
                               describe_kind(named.recipe) + ")");
 }
 
-/// What the recipe makes under the task's limits.
-Design make_from(const SearchTask& task, const Parent& parent) {
-  VariantWorkspace work;
-  Draft draft;
-  Variant variant;
-  const Branch& branch = task.branches[static_cast<std::size_t>(parent.point.branch)];
-  evaluate(task, branch, parent.point.point, work, draft, variant);
-  return make_design(branch.scheme, variant, task.limits);
-}
-
 Choice make_choice(const Relatives& relatives, const std::vector<Parent>& parents) {
   Choice choice;
   choice.considered = relatives.feasible;
@@ -201,7 +191,7 @@ ExitStatus carry_out_like(RunPlan plan, const LikeChoice& choice, const LimitCha
   for (const Named& one : named) parents.push_back(find_parent(task, one));
   for (std::size_t i = 0; i < choice.like.size(); ++i) {
     const Design design = read_given_design(choice.like[i], {});
-    if (measure_look_distance(design, make_from(task, parents[i])) > most_of_another_look)
+    if (measure_look_distance(design, make_parent_design(task, parents[i])) > most_of_another_look)
       throw std::invalid_argument(
           choice.like[i] +
           ": its recipe makes another outline than it holds (it was changed "
@@ -210,7 +200,7 @@ ExitStatus carry_out_like(RunPlan plan, const LikeChoice& choice, const LimitCha
   std::vector<Design> unlike;
   for (const std::string& path : choice.unlike) unlike.push_back(read_given_design(path, changes));
   for (const Named& one : rejected)  // what the limits leave no kind of can not be found either
-    if (has_branch(task, one)) unlike.push_back(make_from(task, find_parent(task, one)));
+    if (has_branch(task, one)) unlike.push_back(make_parent_design(task, find_parent(task, one)));
 
   AlikeOptions options = choice.options;
   options.each = plan.count;

@@ -38,15 +38,6 @@ Found find_some() {
   return found;
 }
 
-Design make_parent(const SearchTask& task, const Parent& parent) {
-  VariantWorkspace work;
-  Draft draft;
-  Variant variant;
-  const Branch& branch = task.branches[static_cast<std::size_t>(parent.point.branch)];
-  evaluate(task, branch, parent.point.point, work, draft, variant);
-  return make_design(branch.scheme, variant, task.limits);
-}
-
 }  // namespace
 
 TEST_CASE("relatives lie as far from their parent as was asked, can be built and differ",
@@ -65,7 +56,7 @@ TEST_CASE("relatives lie as far from their parent as was asked, can be built and
     std::vector<Look> looks;
     for (const Relative& relative : relatives.found) {
       const Design parent =
-          make_parent(found.task, found.parents[static_cast<std::size_t>(relative.parent)]);
+          make_parent_design(found.task, found.parents[static_cast<std::size_t>(relative.parent)]);
       CHECK(relative.distance == Approx(near).margin(0.041));
       CHECK(measure_look_distance(parent, relative.design) ==
             Approx(relative.distance).margin(0.01));
@@ -105,7 +96,7 @@ TEST_CASE("relatives are the same at any number of threads, and what is unlike i
 
 TEST_CASE("a design is no distance from itself at any size", "[alike]") {
   const Found found = find_some();
-  const Design design = make_parent(found.task, found.parents.front());
+  const Design design = make_parent_design(found.task, found.parents.front());
   Design large = design;
   for (Orbit& orbit : large.orbits) {
     orbit.panel.frame.origin *= 3;
