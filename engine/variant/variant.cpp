@@ -233,8 +233,9 @@ struct Making {
   /// sheet.
   bool leave_crossings(TrimOptions& trimming) {
     variant.outline.copy_to(work.polygon);
-    const double likely_scale = estimate_scale(limits, measure_least_rectangle(work.polygon),
-                                               measure_radius(variant.frame, variant.outline));
+    const double likely_scale = std::min(
+        options.most_scale, estimate_scale(limits, measure_least_rectangle(work.polygon),
+                                           measure_radius(variant.frame, variant.outline)));
     if (!(likely_scale > 0)) return false;
     leave_slots(limits, trimming);
     trimming.least_slot /= likely_scale;
@@ -267,7 +268,8 @@ struct Making {
   bool cut_tips() {
     measure_box();
     const double likely_scale =
-        estimate_scale(limits, box, measure_radius(variant.frame, variant.outline));
+        std::min(options.most_scale,
+                 estimate_scale(limits, box, measure_radius(variant.frame, variant.outline)));
     if (!(likely_scale > 0)) return turn_down(Status::sheet, 1);
     if (blunt_tips(variant.outline, limits.min_width_mm / likely_scale, work.trim.scratch) > 0)
       measure_box();
@@ -283,7 +285,8 @@ struct Making {
 
   bool set_scale() {
     const double radius = measure_radius(variant.frame, variant.outline);
-    variant.scale_mm = find_scale(scheme, limits, box, radius, work, variant);
+    variant.scale_mm =
+        std::min(options.most_scale, find_scale(scheme, limits, box, radius, work, variant));
     if (!(variant.scale_mm > 0)) return turn_down(Status::sheet, 1);
     const double scale = variant.scale_mm;
     Score& score = variant.score;

@@ -4,6 +4,7 @@
 // A bad variant is data: `status` says at which stage it was turned down and `shortfall` by how
 // much. The stages run from cheap to dear, and what is turned down early is not scored further.
 
+#include <limits>
 #include <vector>
 
 #include "engine/appeal/taste.h"
@@ -88,6 +89,7 @@ struct MakeOptions {
   double clearance_up_to = clearance_cap;
   const Taste* taste = nullptr;  ///< of whom the appeal is; none: the shipped one
   StageGate* gate = nullptr;     ///< none: every stage is gone through
+  double most_scale = std::numeric_limits<double>::infinity();  ///< millimetres per drawn unit
 };
 
 /// Trims, joins, scales and scores one draft; `variant` and `work` are reused. Same input, same

@@ -1,5 +1,6 @@
 #include "results/files/design_json.h"
 
+#include <Eigen/SVD>
 #include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
@@ -7,7 +8,9 @@
 
 #include "engine/allowed.h"
 #include "engine/contact/symmetry_copies.h"
+#include "engine/shape/self_crossing.h"
 #include "engine/symmetry/point_group.h"
+#include "engine/text.h"
 #include "results/files/json_fields.h"
 #include "results/files/json_writer.h"
 #include "results/files/limits_json.h"
@@ -101,19 +104,31 @@ bool is_orthogonal(const Mat3& matrix) {
 
 constexpr double least_area_mm2 = 1;
 
-Polygon read_polygon(const JsonCursor& cursor, std::size_t most = most_points) {
-  Polygon polygon;
-  for (const JsonCursor& point : cursor.array(3, most))
-    polygon.push_back(read_vector<2>(point, largest_coordinate_mm));
+constexpr double most_off_plane = 0.02;  // of the length, of corners that were measured
+
+void check_polygon(const JsonCursor& cursor, const Polygon& polygon) {
   for (std::size_t i = 0; i < polygon.size(); ++i)
     if (polygon[i] == polygon[(i + 1) % polygon.size()])
       cursor.fail("point " + std::to_string(i) +
                   " is given twice in a row; the first point is not repeated at the end");
-  if (!is_simple(polygon)) cursor.fail("crosses or touches itself; a simple polygon is needed");
+  if (!is_simple(polygon)) {
+    const Vec2 at = find_self_crossing(polygon).value_or(polygon[0]);
+    cursor.fail(
+        format("crosses or touches itself near (%.1f, %.1f); a simple polygon is needed: move its "
+               "points apart there",
+               at.x(), at.y()));
+  }
   const double area = measure_area(polygon);
   if (!(std::abs(area) >= least_area_mm2))
     cursor.fail("encloses " + std::to_string(std::abs(area)) + " mm2; at least 1 is needed");
   if (!(area > 0)) cursor.fail("runs clockwise seen from the normal; counter-clockwise is needed");
+}
+
+Polygon read_polygon(const JsonCursor& cursor, std::size_t most = most_points) {
+  Polygon polygon;
+  for (const JsonCursor& point : cursor.array(3, most))
+    polygon.push_back(read_vector<2>(point, largest_coordinate_mm));
+  check_polygon(cursor, polygon);
   return polygon;
 }
 
@@ -140,10 +155,66 @@ Frame read_frame(const JsonCursor& panel) {
   return frame;
 }
 
-Panel read_panel(const JsonCursor& cursor) {
+/// A panel of which somebody measured the corners in space: the plane nearest to them by least
+/// squares, and the corners dropped onto it.
+Panel read_measured_panel(const JsonCursor& cursor, std::vector<std::string>* notes) {
+  std::vector<Vec3> corners;
+  Vec3 middle = Vec3::Zero();
+  for (const JsonCursor& corner : cursor.array(3, most_points))
+    middle += corners.emplace_back(read_vector<3>(corner, largest_coordinate_mm));
+  middle /= static_cast<double>(corners.size());
+  Eigen::Matrix3Xd apart(3, static_cast<Eigen::Index>(corners.size()));
+  for (std::size_t i = 0; i < corners.size(); ++i)
+    apart.col(static_cast<Eigen::Index>(i)) = corners[i] - middle;
+  // The direction of least spread (Eckart and Young 1936).
+  const Eigen::JacobiSVD<Eigen::Matrix3Xd> spread(apart, Eigen::ComputeFullU);
+  if (!(spread.singularValues()[1] > 1e-6 * spread.singularValues()[0]))
+    cursor.fail("lie on one line; the corners of a flat panel are needed");
+  Vec3 normal = spread.matrixU().col(2);
+  // Seen from outside; through the centre the first corners turn left.
+  if (normal.dot(middle) < 0) normal = -normal;
+  Panel panel;
+  panel.frame = make_frame(normal, normal.dot(middle));
+  double worst = 0, length = 0;
+  std::size_t worst_corner = 0;
+  for (std::size_t i = 0; i < corners.size(); ++i) {
+    panel.outline_mm.push_back(panel.frame.to_plane(corners[i]));
+    if (const double off = std::abs(panel.frame.height_of(corners[i])); off > worst) {
+      worst = off;
+      worst_corner = i;
+    }
+    for (const Vec3& other : corners) length = std::max(length, (corners[i] - other).norm());
+  }
+  if (!(worst <= most_off_plane * length))
+    cursor.fail(
+        format("are not flat: corner %zu lies %.1f mm off the plane nearest to them all; "
+               "up to %.1f mm (2 %% of their length) is taken for an error of measuring",
+               worst_corner, worst, most_off_plane * length));
+  if (notes && worst > 1e-3)
+    notes->push_back(format(
+        "the corners measured lie up to %.2g mm off one plane (corner %zu); they are taken as flat",
+        worst, worst_corner));
+  panel.outline_mm = make_counter_clockwise(std::move(panel.outline_mm));
+  check_polygon(cursor, panel.outline_mm);
+  return panel;
+}
+
+Panel read_outer_panel(const JsonCursor& cursor, std::vector<std::string>* notes) {
+  if (const auto corners = cursor.find("corners_mm")) {
+    for (const char* other : {"outline_mm", "origin_mm", "x_axis", "y_axis", "normal", "holes_mm"})
+      if (cursor.find(other))
+        corners->fail(std::string("stand beside ") + other +
+                      "; allowed are measured corners alone, or a frame with an outline in it");
+    return read_measured_panel(*corners, notes);
+  }
   Panel panel;
   panel.frame = read_frame(cursor);
   panel.outline_mm = read_polygon(cursor.at("outline_mm"));
+  return panel;
+}
+
+Panel read_panel(const JsonCursor& cursor, std::vector<std::string>* notes) {
+  Panel panel = read_outer_panel(cursor, notes);
   if (const auto holes = cursor.find("holes_mm")) {
     std::size_t points = panel.outline_mm.size();
     for (const JsonCursor& hole : holes->array(0, most_points / 3)) {
@@ -152,7 +223,11 @@ Panel read_panel(const JsonCursor& cursor) {
       if (points > most_points)
         holes->fail("outline and holes have more than " + std::to_string(most_points) + " points");
       for (const Vec2& point : panel.holes_mm.back())
-        if (!contains(panel.outline_mm, point)) hole.fail("leaves the outline; holes lie inside");
+        if (!contains(panel.outline_mm, point))
+          hole.fail(
+              format("leaves the outline by %.1f mm at (%.1f, %.1f); holes lie inside: draw "
+                     "it further in, or cut it out of the outline",
+                     distance_to_boundary(panel.outline_mm, point), point.x(), point.y()));
     }
   }
   if (const auto pattern = cursor.find("flat_pattern_mm"))
@@ -183,9 +258,10 @@ std::vector<Mat3> read_copies(const JsonCursor& cursor) {
 }
 
 /// A panel without copies has all those that the symmetry makes.
-Orbit read_orbit(const JsonCursor& cursor, const std::string& symmetry) {
+Orbit read_orbit(const JsonCursor& cursor, const std::string& symmetry,
+                 std::vector<std::string>* notes) {
   Orbit orbit;
-  orbit.panel = read_panel(cursor.at("panel"));
+  orbit.panel = read_panel(cursor.at("panel"), notes);
   if (const auto copies = cursor.find("copies"))
     orbit.copies = read_copies(*copies);
   else
@@ -193,15 +269,16 @@ Orbit read_orbit(const JsonCursor& cursor, const std::string& symmetry) {
   return orbit;
 }
 
-std::vector<Orbit> read_orbits(const JsonCursor& root, const std::string& symmetry) {
+std::vector<Orbit> read_orbits(const JsonCursor& root, const std::string& symmetry,
+                               std::vector<std::string>* notes) {
   const auto list = root.find("orbits");
-  if (!list) return {read_orbit(root, symmetry)};
+  if (!list) return {read_orbit(root, symmetry, notes)};
   if (root.find("panel") || root.find("copies"))
     root.fail("has orbits beside panel or copies; allowed is one or the other");
   std::vector<Orbit> orbits;
   std::size_t copies = 0;
   for (const JsonCursor& orbit : list->array(1, most_orbits)) {
-    orbits.push_back(read_orbit(orbit, symmetry));
+    orbits.push_back(read_orbit(orbit, symmetry, notes));
     copies += orbits.back().copies.size();
     if (copies > most_copies)
       list->fail("has more than " + std::to_string(most_copies) + " copies in all");
@@ -292,7 +369,8 @@ std::string write_design_json(const Design& design) {
   return write_json(document);
 }
 
-Design read_design_json(const std::string& bytes, const std::string& where) {
+Design read_design_json(const std::string& bytes, const std::string& where,
+                        std::vector<std::string>* notes) {
   const JsonCursor root = JsonCursor::parse(bytes, where);
   const JsonCursor format = root.at("format");
   if (const std::string name = format.text(); name != format_name)
@@ -303,7 +381,7 @@ Design read_design_json(const std::string& bytes, const std::string& where) {
   design.symmetry = read_symmetry(root.at("symmetry"));
   design.thickness_mm =
       root.at("thickness_mm").number(allowed::thickness.low, allowed::thickness.high);
-  design.orbits = read_orbits(root, design.symmetry);
+  design.orbits = read_orbits(root, design.symmetry, notes);
   if (const auto name = root.find("name")) design.name = make_plain_text(name->text());
   if (const auto material = root.find("material"))
     design.material = make_plain_text(material->text());

@@ -29,9 +29,11 @@ std::string write_design_json(const Design& design);
 /// Promises: a known symmetry; at least one orbit; orthonormal right-handed axes, the
 /// origin at the foot of the perpendicular from the centre; orthogonal,
 /// distinct copies, all those of the symmetry where none are listed; outlines and holes simple and
-/// counter-clockwise, holes inside; joints between existing copies; limits that make sense;
+/// counter-clockwise, holes inside; measured corners laid into the plane nearest to them, how far
+/// off they were told in `notes`; joints between existing copies; limits that make sense;
 /// everything finite. Keys it does not know are passed over. `where` is the file's name. Throws
 /// std::invalid_argument: one sentence with the file, the JSON path and what is allowed.
-Design read_design_json(const std::string& bytes, const std::string& where);
+Design read_design_json(const std::string& bytes, const std::string& where,
+                        std::vector<std::string>* notes = nullptr);
 
 }  // namespace sixtyfold

@@ -8,7 +8,8 @@
 #include <stdexcept>
 #include <string_view>
 
-#include "engine/shape/orientation.h"
+#include "engine/shape/self_crossing.h"
+#include "engine/text.h"
 #include "results/files/path_data.h"
 
 namespace sixtyfold {
@@ -239,16 +240,20 @@ class Collector {
   std::vector<std::string>& notes_;
 };
 
-bool boundaries_meet(const Polygon& a, const Polygon& b) {
-  // Any common point shows up when both are joined into one sequence of edges; the sizes are
-  // bounded.
+std::optional<Vec2> find_boundaries_meeting(const Polygon& a, const Polygon& b) {
   const Box p = measure_box(a), q = measure_box(b);
   if ((p.high.array() < q.low.array()).any() || (q.high.array() < p.low.array()).any())
-    return false;
-  for (std::size_t i = 0; i < a.size(); ++i)
-    for (std::size_t j = 0; j < b.size(); ++j)
-      if (segments_meet(a[i], a[(i + 1) % a.size()], b[j], b[(j + 1) % b.size()])) return true;
-  return false;
+    return std::nullopt;
+  return find_common_point(a, b);
+}
+
+/// A place as somebody finds it in an editor: from the left and the top of all that is drawn.
+std::string tell_place(const Vec2& point, const std::vector<Polygon>& drawn) {
+  Vec2 corner = point;
+  for (const Polygon& loop : drawn)
+    for (const Vec2& p : loop) corner = {std::min(corner.x(), p.x()), std::max(corner.y(), p.y())};
+  return format("%.1f mm from the left and %.1f mm from the top of what is drawn",
+                point.x() - corner.x(), corner.y() - point.y());
 }
 
 }  // namespace
@@ -281,7 +286,9 @@ TracedPart read_outline_svg(const std::string& bytes, const SvgReadOptions& opti
     // A figure of eight encloses nothing on balance, and still is no stray line.
     const Vec2 size = loop.empty() ? Vec2(0, 0) : measure_box(loop).size();
     if (loop.size() >= 3 && size.x() * size.y() > 4 && !is_simple(loop))
-      refuse("an outline crosses or touches itself");
+      refuse("an outline crosses or touches itself " +
+             tell_place(find_self_crossing(loop).value_or(loop[0]), collector.loops) +
+             "; move its points apart there, or unite the shape with itself in the editor");
     if (loop.size() < 3 || !(measure_area(loop) >= 1)) {
       part.notes.push_back("A line that encloses less than 1 mm2 was left out.");
       continue;
@@ -300,11 +307,19 @@ TracedPart read_outline_svg(const std::string& bytes, const SvgReadOptions& opti
     for (std::size_t j = i + 1; j < loops.size(); ++j) {
       if (loops[i].size() == loops[j].size() && (loops[i][0] - loops[j][0]).norm() < 1e-6 &&
           std::abs(measure_area(loops[i]) - measure_area(loops[j])) < 1e-6)
-        refuse("the same line is drawn twice");
-      if (boundaries_meet(loops[i], loops[j])) refuse("two lines cross or touch each other");
+        refuse("the same line is drawn twice, " + tell_place(loops[j][0], loops) +
+               "; delete one of them");
+      if (const std::optional<Vec2> at = find_boundaries_meeting(loops[i], loops[j]))
+        refuse("two lines cross or touch each other " + tell_place(*at, loops) +
+               (i == 0 ? "; draw the hole further in, or take it out of the outline in the editor"
+                       : "; draw the two holes apart, or unite them in the editor"));
       const bool inside = contains(loops[i], loops[j][0]);
-      if (i == 0 && !inside) refuse("it shows several separate parts; leave one");
-      if (i > 0 && inside) refuse("a shape lies inside a hole");
+      if (i == 0 && !inside)
+        refuse("it shows several separate parts, a second one " + tell_place(loops[j][0], loops) +
+               "; leave one");
+      if (i > 0 && inside)
+        refuse("a shape lies inside a hole, " + tell_place(loops[j][0], loops) +
+               "; it would fall out: delete it");
     }
   const Vec2 centre = measure_centroid(loops[0]);
   for (Polygon& loop : loops)

@@ -12,6 +12,7 @@
 #include "results/files/json_writer.h"
 #include "results/files/run_folder.h"
 #include "results/files/score_json.h"
+#include "results/reports/report_page.h"
 
 namespace sixtyfold {
 namespace {
@@ -20,62 +21,31 @@ struct Row {
   std::string name, before, after;
 };
 
-std::vector<Row> make_rows(const Score& a, const TunedVariant& variant) {
+std::vector<Row> make_rows(const Score& a, const TunedVariant& variant,
+                           const std::optional<double>& drawing_kept) {
   const Score& b = variant.design.score;
   const auto whole = [](int n) { return format("%d", n); };
-  return {{"joints", whole(a.joints), whole(b.joints)},
-          {"glued length, m", format("%.1f", a.total_joint_mm / 1000),
-           format("%.1f", b.total_joint_mm / 1000)},
-          {"shortest joint, mm", format("%.0f", a.shortest_joint_mm),
-           format("%.0f", b.shortest_joint_mm)},
-          {"plane angles, deg", format("%.0f to %.0f", a.min_angle_deg, a.max_angle_deg),
-           format("%.0f to %.0f", b.min_angle_deg, b.max_angle_deg)},
-          {"stiffness number", format("%.3g", a.stiffness), format("%.3g", b.stiffness)},
-          {"internal freedoms", whole(a.internal_dof), whole(b.internal_dof)},
-          {"diameter, mm", format("%.0f", a.diameter_mm), format("%.0f", b.diameter_mm)},
-          {"thinnest place, mm", format("%.0f", a.min_width_mm), format("%.0f", b.min_width_mm)},
-          {"sheets", whole(a.sheets), whole(b.sheets)},
-          {"mass, kg", format("%.1f", a.mass_kg), format("%.1f", b.mass_kg)},
-          {"outline kept, %", "100", format("%.0f", 100 * variant.look.outline_overlap)},
-          {"silhouette kept, %", "100", format("%.0f", 100 * variant.look.silhouette_overlap)}};
+  std::vector<Row> rows = {
+      {"joints", whole(a.joints), whole(b.joints)},
+      {"glued length, m", format("%.1f", a.total_joint_mm / 1000),
+       format("%.1f", b.total_joint_mm / 1000)},
+      {"shortest joint, mm", format("%.0f", a.shortest_joint_mm),
+       format("%.0f", b.shortest_joint_mm)},
+      {"plane angles, deg", format("%.0f to %.0f", a.min_angle_deg, a.max_angle_deg),
+       format("%.0f to %.0f", b.min_angle_deg, b.max_angle_deg)},
+      {"stiffness number", format("%.3g", a.stiffness), format("%.3g", b.stiffness)},
+      {"internal freedoms", whole(a.internal_dof), whole(b.internal_dof)},
+      {"diameter, mm", format("%.0f", a.diameter_mm), format("%.0f", b.diameter_mm)},
+      {"thinnest place, mm", format("%.0f", a.min_width_mm), format("%.0f", b.min_width_mm)},
+      {"sheets", whole(a.sheets), whole(b.sheets)},
+      {"mass, kg", format("%.1f", a.mass_kg), format("%.1f", b.mass_kg)},
+      {"outline kept, %", "100", format("%.0f", 100 * variant.look.outline_overlap)},
+      {"silhouette kept, %", "100", format("%.0f", 100 * variant.look.silhouette_overlap)}};
+  if (drawing_kept && variant.drawing_kept)
+    rows.push_back({"of the drawing, %", format("%.0f", 100 * *drawing_kept),
+                    format("%.0f", 100 * *variant.drawing_kept)});
+  return rows;
 }
-
-// A whole drawing as a part of a page: its own ids get a prefix, so that two can stand side by
-// side.
-std::string embed(const std::string& document, const std::string& prefix, const Vec2& at,
-                  const Vec2& size) {
-  const std::size_t begin = document.find("<svg"), end = document.find('>', begin);
-  std::string inside = document.substr(end + 1);
-  inside.erase(inside.rfind("</svg>"));
-  // Title and description belong to the page.
-  for (const char* tag : {"title", "desc"}) {
-    const std::string open = std::string("<") + tag + ">", close = std::string("</") + tag + ">";
-    if (const std::size_t from = inside.find(open); from != std::string::npos)
-      inside.erase(from, inside.find(close) + close.size() - from);
-  }
-  for (const char* mark : {"id=\"", "url(#", "href=\"#"}) {
-    const std::string what = mark;
-    for (std::size_t p = inside.find(what); p != std::string::npos; p = inside.find(what, p + 1)) {
-      if (what == "id=\"" && p > 0 && inside[p - 1] != ' ') continue;
-      inside.insert(p + what.size(), prefix);
-    }
-  }
-  const std::string width = write_number(size.x()), height = write_number(size.y());
-  return "<svg x=\"" + write_number(at.x()) + "\" y=\"" + write_number(at.y()) + "\" width=\"" +
-         width + "\" height=\"" + height + "\" viewBox=\"0 0 " + width + " " + height + "\">\n" +
-         inside + "</svg>\n";
-}
-
-std::string ink(const char* colour, const char* more = "") {
-  return std::string("fill=\"") + colour + "\"" + more;
-}
-constexpr const char* at_end = " text-anchor=\"end\"";
-constexpr const char* in_middle = " text-anchor=\"middle\"";
-constexpr const char* bold = " font-weight=\"bold\"";
-constexpr const char* rule_colour = "#d8d2c4";
-constexpr const char* gone_colour = "#d2522a";
-constexpr const char* kept_colour = "#2a7fae";
-constexpr const char* new_colour = "#2f8f4e";
 
 /// A joint of copy 0 in the panel's plane, with the rotation that leads to the other copy.
 struct OwnJoint {
@@ -173,8 +143,8 @@ std::string make_comparison_svg(const TuneResult& result, int which) {
   drawing.height_mm = 88;
   drawing.setting = Setting::plain;
   const Vec2 size(drawing.width_mm, drawing.height_mm);
-  svg += embed(make_drawing_svg(before, drawing), "a-", {10, 28}, size);
-  svg += embed(make_drawing_svg(after, drawing), "b-", {106, 28}, size);
+  svg += embed_drawing(make_drawing_svg(before, drawing), "a-", {10, 28}, size);
+  svg += embed_drawing(make_drawing_svg(after, drawing), "b-", {106, 28}, size);
   svg += std::string("<g font-family=\"") + drawing_fonts + "\">\n";
   svg += write_text({10, 17}, 7.5, ink(ink_colour, bold), title);
   svg += write_text({56, 27}, 4.6, ink(quiet_ink, in_middle),
@@ -186,7 +156,7 @@ std::string make_comparison_svg(const TuneResult& result, int which) {
   double y = 27;
   svg += write_text({258, y}, 3.6, ink(quiet_ink, at_end), "before");
   svg += write_text({287, y}, 3.6, ink(quiet_ink, at_end), "after");
-  for (const Row& row : make_rows(before.score, variant)) {
+  for (const Row& row : make_rows(before.score, variant, result.drawing_kept)) {
     y += 7.2;
     svg += "<path d=\"M206 " + write_number(y - 5) + "H287\" stroke=\"" + rule_colour +
            "\" stroke-width=\"0.2\"/>\n";
@@ -389,6 +359,7 @@ std::string write_tune_json(const TuneResult& result) {
                               {"by_body_hinge_count", result.least.by_count},
                               {"of_all_meeting_lines", result.least_anywhere},
                               {"reached", result.proved_least}};
+  if (result.drawing_kept) document["drawing_kept"] = *result.drawing_kept;
   document["notes"] = result.notes;
   document["variants"] = Json::array();
   int rank = 0;
@@ -402,6 +373,8 @@ std::string write_tune_json(const TuneResult& result) {
                     {"silhouette_overlap", variant.look.silhouette_overlap},
                     {"plane_turn_deg", variant.look.plane_turn_deg},
                     {"distance_change", variant.look.distance_change}};
+    if (variant.drawing_kept) item["drawing_kept"] = *variant.drawing_kept;
+    if (!variant.faults.empty()) item["faults"] = variant.faults;
     item["steps"] = variant.steps;
     item["score"] = write_score_json(variant.design.score);
     document["variants"].push_back(std::move(item));
@@ -419,8 +392,17 @@ std::string write_tune_json(const TuneResult& result) {
 
 std::string make_tune_report(const TuneResult& result) {
   const Score& old = result.before.design.score;
-  std::string text = format("The original: %d panels, %d joints, stiffness number %.3g.\n",
-                            old.panels, old.joints, old.stiffness);
+  std::string text;
+  const auto broken =
+      std::find_if(result.variants.begin(), result.variants.end(),
+                   [](const TunedVariant& variant) { return !variant.faults.empty(); });
+  if (broken != result.variants.end())
+    text = "What is written does NOT pass the check, as the original does not: " +
+           broken->faults.front() + ".\n";
+  text += format("The original: %d panels, %d joints, stiffness number %.3g.\n", old.panels,
+                 old.joints, old.stiffness);
+  if (result.drawing_kept)
+    text += format("  It keeps %.1f %% of the drawing.\n", 100 * *result.drawing_kept);
   for (const std::string& note : result.notes) text += "  " + note + "\n";
   if (result.least.least > 0)
     text += format(
@@ -436,6 +418,8 @@ std::string make_tune_report(const TuneResult& result) {
     text +=
         format("%2d %6d %12.0f %% %8.0f %% %12.0f mm\n", ++rank, score.joints,
                100 * variant.stiffness_share, 100 * variant.look.kept(), score.shortest_joint_mm);
+    if (variant.drawing_kept)
+      text += format("      Of the drawing %.1f %% is kept.\n", 100 * *variant.drawing_kept);
     for (const std::string& step : variant.steps) text += "      " + step + "\n";
   }
   return text;

@@ -22,14 +22,17 @@ Polygon make_moved(const Polygon& polygon, const Vec2& about, double turn, const
   return moved;
 }
 
-double measure_best_overlap(const Polygon& a, const Polygon& b) {
+/// The best of a measure of two polygons that lie on each other, over turns and shifts of the
+/// second.
+template <class Measure>
+double find_best_lie(const Polygon& a, const Polygon& b, const Measure& measure) {
   const Vec2 centre = measure_centroid(b), apart = measure_centroid(a) - centre;
   const double size = measure_box(a).size().norm();
   double best = 0;
   for (const Vec2& start : {Vec2(0, 0), apart}) {
     const auto loss = [&](const UnitPoint& u) {
       const Vec2 shift = start + 0.2 * size * Vec2(u[1] - 0.5, u[2] - 0.5);
-      return 1 - measure_overlap(a, make_moved(b, centre, (u[0] - 0.5) * 0.6, shift));
+      return 1 - measure(a, make_moved(b, centre, (u[0] - 0.5) * 0.6, shift));
     };
     const double as_it_stands = 1 - loss({0.5, 0.5, 0.5});
     best = std::max(best, as_it_stands);
@@ -69,6 +72,12 @@ Polygon make_laid(const Polygon& polygon, const Frame& from, const Frame& onto) 
 
 double measure_overlap(const Polygon& a, const Polygon& b) { return measure_set_overlap({a}, {b}); }
 
+double measure_best_cover(const Polygon& whole, const Polygon& part) {
+  return find_best_lie(whole, part, [](const Polygon& a, const Polygon& b) {
+    return std::clamp(measure_set_area(make_intersection({a}, {b})) / measure_area(a), 0.0, 1.0);
+  });
+}
+
 LookOverlap measure_look_overlap(const Design& before, const Design& after) {
   const Panel &a = before.orbits.front().panel, &b = after.orbits.front().panel;
   LookOverlap look;
@@ -77,7 +86,7 @@ LookOverlap measure_look_overlap(const Design& before, const Design& after) {
   const double radius = std::max(1e-9, measure_reach(a));
   look.distance_change = (b.frame.origin.norm() - a.frame.origin.norm()) / radius;
   look.outline_overlap =
-      measure_best_overlap(a.outline_mm, make_laid(b.outline_mm, b.frame, a.frame));
+      find_best_lie(a.outline_mm, make_laid(b.outline_mm, b.frame, a.frame), measure_overlap);
   // Three directions that no symmetry axis of a standard group comes near to.
   const Vec3 directions[] = {Vec3(0.31, 0.17, 0.93).normalized(),
                              Vec3(-0.82, 0.53, 0.21).normalized(),

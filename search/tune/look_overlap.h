@@ -27,6 +27,9 @@ Polygon make_laid(const Polygon& polygon, const Frame& from, const Frame& onto);
 /// Area of the intersection over area of the union, as they lie.
 double measure_overlap(const Polygon& a, const Polygon& b);
 
+/// Share of `whole` that `part` covers, after the best turn and shift of it.
+double measure_best_cover(const Polygon& whole, const Polygon& part);
+
 /// The designs' first orbits are compared.
 LookOverlap measure_look_overlap(const Design& before, const Design& after);
 

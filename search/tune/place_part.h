@@ -5,6 +5,12 @@
 
 namespace sixtyfold {
 
+/// The part as drawn, in millimetres. Its origin is what the placing turns and shifts.
+struct OwnPart {
+  Polygon outline_mm;
+  std::vector<Polygon> holes_mm;
+};
+
 struct PartPlacing {
   std::string symmetry = "I";
   Vec3 normal = Vec3(0.2, 0.5, 1);  ///< of the panel's plane; need not be a unit vector
@@ -16,13 +22,21 @@ struct PartPlacing {
 
 struct PlacedPart {
   Design design;       ///< with limits as given, and no joints or score yet
-  double trimmed = 0;  ///< share of the part's area cut off where copies would have collided
+  Polygon drawn_mm;    ///< the outline as drawn, in the panel's plane
+  double kept = 1;     ///< share of the drawn outline's area that is left of it
+  double blunted = 0;  ///< share of it that went with tips thinner than the limits allow
 };
 
+/// The drawing in the plane of its placing, before anything is cut off.
+OwnPart make_laid_part(const OwnPart& part, const PartPlacing& placing);
+
 /// One copy for each element of the group, each cut back along the meeting lines where it would
-/// pass through another. Throws std::invalid_argument when the symmetry or a number makes no sense,
-/// or when copies collide right at the middle of the part.
-PlacedPart place_part(const Polygon& outline_mm, const std::vector<Polygon>& holes_mm,
-                      const PartPlacing& placing, const Limits& limits);
+/// pass through another, and its tips cut off where they are thinner than the limits allow.
+/// Throws std::invalid_argument when the symmetry or a number makes no sense, or when copies
+/// collide right at the middle of the part or in one of its holes.
+PlacedPart place_part(const OwnPart& part, const PartPlacing& placing, const Limits& limits);
+
+/// All copies of the drawing as it stands, whether they pass through each other or not.
+Design make_drawn_design(const OwnPart& part, const PartPlacing& placing, const Limits& limits);
 
 }  // namespace sixtyfold

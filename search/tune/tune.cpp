@@ -474,6 +474,7 @@ struct Tuning {
   const Placed& original;
   const Demands& demands;
   bool for_joints;
+  bool is_broken;  ///< the original breaks limits of its own
 };
 
 /// What the rounds of placing and refining found.
@@ -560,6 +561,10 @@ std::optional<TunedVariant> confirm(const Tuning& t, const Workshop& shop,
     refusal = format("it keeps %.0f %% of the look (--keep-look asks for %.0f %%)",
                      100 * variant.look.kept(), 100 * t.options.keep_look);
     return std::nullopt;
+  }
+  if (t.is_broken) {
+    Design as_asked = variant.design;
+    variant.faults = inspect(as_asked).faults;
   }
   add_steps(t.job, t.original, placed, variant);
   return variant;
@@ -679,7 +684,8 @@ TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& eva
     demands.stiffness =
         for_joints ? options.keep_stiffness : std::max(1.02, options.keep_stiffness);
 
-  const Tuning tuning{design, options, evaluator, job, original, demands, for_joints};
+  const Tuning tuning{design,   options, evaluator,  job,
+                      original, demands, for_joints, !result.before.buildable()};
   Found found = find_in_rounds(tuning, shop, parts, result.least_anywhere);
   std::vector<TradeOffPoint> front;
   for (const Candidate& c : found.seen)
@@ -700,6 +706,16 @@ TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& eva
                           ? explain_least(job, result)
                           : explain_none(options, shortlist, demands, refusal, found.losses);
   return result;
+}
+
+void measure_drawing_kept(const Polygon& drawn_mm, TuneResult& result) {
+  const Panel& panel = result.before.design.orbits.front().panel;
+  result.drawing_kept = measure_best_cover(drawn_mm, panel.outline_mm);
+  for (TunedVariant& variant : result.variants) {
+    const Panel& changed = variant.design.orbits.front().panel;
+    variant.drawing_kept =
+        measure_best_cover(drawn_mm, make_laid(changed.outline_mm, changed.frame, panel.frame));
+  }
 }
 
 }  // namespace sixtyfold

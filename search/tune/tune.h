@@ -11,6 +11,7 @@
 // construction: dropping one class {g, g^-1} saves all its joints at once.
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -42,7 +43,10 @@ struct TuneOptions {
 struct TunedVariant {
   Design design;  ///< with joints, score and limits; limits as the original's
   LookOverlap look;
-  double stiffness_share = 0;  ///< of the original's; 0 when the original has none
+  double stiffness_share = 0;          ///< of the original's; 0 when the original has none
+  std::optional<double> drawing_kept;  ///< see measure_drawing_kept
+  /// Why it can not be built under its limits: what the original breaks, too; else empty.
+  std::vector<std::string> faults;
   /// What was done and what it changed, one sentence each.
   std::vector<std::string> steps;
 };
@@ -58,6 +62,7 @@ struct TradeOffPoint {
 struct TuneResult {
   TuneOptions asked;
   Inspection before;
+  std::optional<double> drawing_kept;  ///< of the original
   /// Over the meeting lines in reach of the outline in its plane as it stands, at plane angles that
   /// the limits allow. A plane that is turned may have others in reach.
   LeastJoints least;
@@ -76,5 +81,9 @@ struct TuneResult {
 /// Throws std::invalid_argument: options with a fault, several panel types, copies that are not
 /// those of the design's symmetry, panels that collide.
 TuneResult tune(const Design& design, const TuneOptions& options, Evaluator& evaluator);
+
+/// Of a design made of a drawing that lay in its panel's plane: tells for it and for each variant
+/// which share of the drawing is part of it still, laid over it as well as it goes.
+void measure_drawing_kept(const Polygon& drawn_mm, TuneResult& result);
 
 }  // namespace sixtyfold

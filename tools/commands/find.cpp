@@ -116,10 +116,10 @@ void add_find_command(CLI::App& app) {
   add_material_option(*command, options->changes);
   add_limit_options(*command, options->changes, LimitDefaults::shipped);
 
-  add_search_options(*command, options->plan, options->run.threads, 1, 9999);
+  add_search_options(*command, options->plan,
+                     {options->run.threads, options->out, options->run.quiet}, 1, 9999,
+                     "folder for the results; default find-001, find-002 ...");
   add_colours_option(*command, options->plan.colours, ColourWords::every_design);
-  command->add_option("--out", options->out,
-                      "folder for the results; default find-001, find-002 ...");
 
   command
       ->add_option("--weight", options->weights,
@@ -162,7 +162,6 @@ void add_find_command(CLI::App& app) {
       ->add_flag("--stats", options->run.stats,
                  "tell variants a second, what each stage took and turned down, and memory")
       ->group("Runs");
-  command->add_flag("--quiet", options->run.quiet, "no progress")->group("Runs");
   const std::vector<CLI::Option*> like = add_like_options(*command, options->like);
   for (const char* const other : {"--pareto", "--resume", "--streams", "--shard", "--checkpoint",
                                   "--stats", "--group", "--plane", "--family"})

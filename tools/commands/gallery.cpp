@@ -184,15 +184,14 @@ void add_gallery_command(CLI::App& app) {
                           ->add_option("--from", options->from,
                                        "folder of a run or of design files, instead of a search")
                           ->type_name("FOLDER");
-  command
-      ->add_option("--out", options->out,
-                   "folder of the page; default: that of --from, or find-001, find-002 ...")
-      ->type_name("FOLDER");
-  for (CLI::Option* option : add_search_options(*command, options->plan, options->threads, 2,
-                                                static_cast<int>(most_gallery_designs)))
-    if (option->get_name() != "--taste") option->excludes(from);
+  for (CLI::Option* option :
+       add_search_options(*command, options->plan, {options->threads, options->out, options->quiet},
+                          2, static_cast<int>(most_gallery_designs),
+                          "folder of the page; default: that of --from, or find-001, find-002 ..."))
+    if (option->get_name() != "--taste" && option->get_name() != "--out" &&
+        option->get_name() != "--quiet")
+      option->excludes(from);
   add_colours_option(*command, options->page.colours, ColourWords::every_design);
-  command->add_flag("--quiet", options->quiet, "no progress");
   const auto on_page = [](CLI::Option* option) { return option->group("Page"); };
   command
       ->add_flag("--keep-numbers", options->keep_numbers,

@@ -9,7 +9,9 @@
 namespace sixtyfold {
 
 Design read_given_design(const std::string& path, const LimitChanges& changes) {
-  Design design = read_design_json(read_file(path), path);
+  std::vector<std::string> notes;
+  Design design = read_design_json(read_file(path), path, &notes);
+  for (const std::string& note : notes) std::cerr << "sixtyfold: " << path << ": " << note << ".\n";
   design.limits = apply(changes, design.limits);
   design.thickness_mm = design.limits.thickness_mm;
   return design;

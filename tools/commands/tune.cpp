@@ -1,4 +1,7 @@
+#include "search/tune/tune.h"
+
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <filesystem>
 #include <iostream>
 #include <memory>
@@ -8,29 +11,32 @@
 #include "results/drawings/drawing_svg.h"
 #include "results/files/design_json.h"
 #include "results/files/file.h"
-#include "results/files/outline_svg.h"
 #include "results/files/run_folder.h"
 #include "results/files/taste_json.h"
+#include "results/reports/place_report.h"
 #include "results/reports/tune_report.h"
-#include "search/tune/place_part.h"
+#include "search/tune/fit_panel.h"
 #include "tools/commands/command.h"
 #include "tools/commands/given_design.h"
+#include "tools/commands/own_part.h"
 #include "tools/options/arguments.h"
 #include "tools/options/limit_options.h"
 #include "tools/options/material_option.h"
 #include "tools/options/options.h"
+#include "tools/options/run_options.h"
 
 namespace sixtyfold {
 namespace {
 
 struct TuneCommand {
-  std::string path, outline, out;
-  PartPlacing placing;
-  SvgReadOptions reading;
+  std::string path, out;
+  OwnPartChoice own;
   TuneOptions tune;
   LimitChanges changes;
+  std::uint64_t budget = 0;
+  double time_limit_s = 0;
   int threads = 0;
-  std::string own_options;  ///< those typed that belong to --outline
+  bool quiet = false;
 };
 
 TunePurpose parse_purpose(const std::string& text) {
@@ -47,17 +53,6 @@ std::vector<const Criterion*> parse_also(const std::string& text) {
   return also;
 }
 
-Vec3 parse_normal(const std::string& text) {
-  std::istringstream words(text);
-  Vec3 normal = Vec3::Zero();
-  int count = 0;
-  for (std::string word; std::getline(words, word, ','); ++count)
-    if (count < 3) normal[count] = parse_number(word, {-1e6, 1e6});
-  if (count != 3)
-    throw std::invalid_argument("is \"" + text + "\"; allowed are three numbers such as 0.2,0.5,1");
-  return normal;
-}
-
 std::filesystem::path choose_tune_folder(const std::string& given) {
   namespace fs = std::filesystem;
   if (given.empty())
@@ -69,9 +64,10 @@ std::filesystem::path choose_tune_folder(const std::string& given) {
   return given;
 }
 
-void write_results(const std::filesystem::path& folder, const TuneResult& result) {
+void write_results(const std::filesystem::path& folder, const TuneResult& result,
+                   std::vector<NamedBytes> files) {
   std::vector<RankedFile> ranking;
-  std::vector<NamedBytes> files{{"before.json", write_design_json(result.before.design)}};
+  files.push_back({"before.json", write_design_json(result.before.design)});
   for (std::size_t i = 0; i < result.variants.size(); ++i) {
     const int rank = static_cast<int>(i) + 1;
     const Design& design = result.variants[i].design;
@@ -87,42 +83,93 @@ void write_results(const std::filesystem::path& folder, const TuneResult& result
   write_folder(folder, files);
 }
 
-ExitStatus tune_design(const TuneCommand& command) {
-  if (command.path.empty() == command.outline.empty())
+/// A panel that was measured or typed misses its neighbours by little: it is made to fit them.
+Design make_fitting(Design design) {
+  constexpr double error_mm = 3;  // of somebody with a tape
+  const Inspection before = inspect(design, 1);
+  const Score& old = before.design.score;
+  if (old.collisions == 0 && old.pieces == 1) return design;
+  const std::optional<FittedPanel> fitted = fit_panel(design, error_mm);
+  if (!fitted) return design;
+  const Score score = inspect(fitted->design, 1).design.score;
+  if (score.collisions > 0 || score.pieces != 1) return design;
+  std::cout << format(
+      "As it is given %s. Edges were moved by up to %.1f mm to where copies meet, and %.1f %% of "
+      "the panel was cut off where they passed through each other.\n",
+      before.faults.front().c_str(), fitted->moved_mm, 100 * fitted->cut);
+  return fitted->design;
+}
+
+/// The part as drawn and as placed; what it is made of, and the pictures of it.
+std::vector<NamedBytes> make_place_files(const OwnPartPlace& own) {
+  const Design& placed = own.place.inspection.design;
+  Design drawn = make_drawn_design(own.part, own.place.placing, placed.limits);
+  drawn.name = placed.name + ", as drawn";
+  return {{"placed.json", write_design_json(placed)},
+          {"placed.svg", make_drawing_svg(placed)},
+          {"place.svg", make_place_svg(own.part, own.place)},
+          {"drawn.svg", make_drawing_svg(drawn)}};
+}
+
+std::string tell_place_files(const std::filesystem::path& folder) {
+  return "\nWritten to " + folder.string() +
+         ": placed.json and placed.svg, what can be built of the part; drawn.svg, the drawing as "
+         "it "
+         "stands; place.svg, the part with what is cut off and glued.\n";
+}
+
+ExitStatus tune_design(const CLI::App& options, const TuneCommand& command) {
+  if (command.path.empty() == command.own.outline.empty())
     throw std::invalid_argument("tune takes either a design file or --outline with an SVG file");
-  if (command.outline.empty() && !command.own_options.empty())
-    throw std::invalid_argument(command.own_options +
+  if (const std::string own = find_own_part_option(options);
+      command.own.outline.empty() && !own.empty())
+    throw std::invalid_argument(own +
                                 " says how a part drawn by --outline lies; a design file has that");
   const std::filesystem::path folder = choose_tune_folder(command.out);
-  Design design;
-  if (!command.path.empty()) {
-    design = read_given_design(command.path, command.changes);
-  } else {
-    const TracedPart part = read_outline_svg(read_file(command.outline), command.reading);
-    for (const std::string& note : part.notes) std::cout << note << "\n";
-    const Box box = measure_box(part.outline_mm);
-    std::cout << format("The part: %.1f x %.1f mm, %zu points, %zu holes, curves to %.2g mm.\n",
-                        box.size().x(), box.size().y(), part.outline_mm.size(),
-                        part.holes_mm.size(), command.reading.tolerance_mm);
-    const PlacedPart placed = place_part(part.outline_mm, part.holes_mm, command.placing,
-                                         sixtyfold::apply(command.changes, Limits{}));
-    if (placed.trimmed > 1e-6)
-      std::cout << format(
-          "Where copies would pass through each other %.1f %% of the part was cut off.\n",
-          100 * placed.trimmed);
-    design = placed.design;
-    design.name = std::filesystem::path(command.outline).stem().string();
-  }
   Evaluator evaluator(command.threads);
-  const TuneResult result = tune(design, command.tune, evaluator);
+  Design design;
+  Polygon drawn;
+  std::vector<NamedBytes> place_files;
+  if (!command.path.empty()) {
+    design = make_fitting(read_given_design(command.path, command.changes));
+  } else {
+    PlaceRun run;
+    run.options.seed = command.tune.seed;
+    if (command.budget > 0) run.options.budget = command.budget;
+    run.time_limit_s = command.time_limit_s;
+    run.quiet = command.quiet;
+    const std::optional<OwnPartPlace> own =
+        place_own_part(command.own, sixtyfold::apply(command.changes, Limits{}), run, evaluator);
+    if (!own) return ExitStatus::nothing_found;
+    place_files = make_place_files(*own);
+    const bool passes = own->place.inspection.buildable();
+    if (command.own.place_only || !passes) {
+      write_folder(folder, place_files);
+      std::cout << tell_place_files(folder);
+      return passes ? ExitStatus::ok : ExitStatus::no;
+    }
+    design = own->place.part.design;
+    drawn = own->place.part.drawn_mm;
+  }
+  TuneResult result = tune(design, command.tune, evaluator);
+  if (!drawn.empty()) measure_drawing_kept(drawn, result);
   std::cout << make_tune_report(result);
-  if (result.variants.empty()) return ExitStatus::no_improvement;
-  write_results(folder, result);
+  if (result.variants.empty()) {
+    if (!place_files.empty()) {
+      write_folder(folder, place_files);
+      std::cout << tell_place_files(folder);
+    }
+    return ExitStatus::no_improvement;
+  }
+  write_results(folder, result, std::move(place_files));
   std::cout
       << "\nWritten to " << folder.string() << ": compare-001.svg and so on show before and after, "
       << "trade-off.svg what fewer joints cost.\nStiffness compares designs; it is no proof of "
          "strength. What hangs over people needs a competent person's judgement.\n";
-  return ExitStatus::ok;
+  const bool passes =
+      std::all_of(result.variants.begin(), result.variants.end(),
+                  [](const TunedVariant& variant) { return variant.faults.empty(); });
+  return passes ? ExitStatus::ok : ExitStatus::no;
 }
 
 }  // namespace
@@ -163,47 +210,11 @@ void add_tune_command(CLI::App& app) {
   add_count_option(*command, "--count", options->tune.count, 1, 100, "variants wanted");
   add_count_option(*command, "--placings", options->tune.placings, 0, 100000,
                    "slightly moved placings tried in each round");
-  add_parsed_option(
-      *command, "--seed", "NUMBER",
-      [options](const std::string& text) { options->tune.seed = parse_whole(text); },
-      "another seed, other placings; default 1");
-  add_threads_option(*command, options->threads);
-  command->add_option("--out", options->out,
-                      "folder for the results; default tune-001, tune-002 ...");
-  const char* own = "Your own part";
-  command->add_option("--outline", options->outline, "an SVG file with the part, at its true size")
-      ->group(own);
-  command->add_option("--symmetry", options->placing.symmetry, "group, such as I; default I")
-      ->group(own);
-  add_parsed_option(
-      *command, "--normal", "X,Y,Z",
-      [options](const std::string& text) { options->placing.normal = parse_normal(text); },
-      "of the part's plane; default 0.2,0.5,1")
-      ->group(own);
-  add_parsed_option(
-      *command, "--distance", "LENGTH",
-      [options](const std::string& text) { options->placing.distance_mm = parse_length_mm(text); },
-      "of the part's plane from the centre")
-      ->group(own);
-  add_parsed_option(
-      *command, "--scale", "FACTOR",
-      [options](const std::string& text) {
-        options->placing.scale = parse_number(text, {1e-3, 1e3});
-      },
-      "of the part; default 1")
-      ->group(own);
-  add_parsed_option(
-      *command, "--turn", "DEGREES",
-      [options](const std::string& text) {
-        options->placing.turn_deg = parse_number(text, {-360, 360});
-      },
-      "of the part in its plane; default 0")
-      ->group(own);
-  add_parsed_option(
-      *command, "--curve-tolerance", "LENGTH",
-      [options](const std::string& text) { options->reading.tolerance_mm = parse_length_mm(text); },
-      "how far chords may lie from the drawn curves; default 0.1mm")
-      ->group(own);
+  add_run_options(*command,
+                  {options->tune.seed, options->budget, options->time_limit_s, options->threads,
+                   options->out, options->quiet},
+                  {"BUDGET", "TIME", "folder for the results; default tune-001, tune-002 ..."});
+  add_own_part_options(*command, options->own);
   add_material_option(*command, options->changes);
   add_limit_options(*command, options->changes, LimitDefaults::of_the_file);
   // The limit on the stiffness number itself stays as the design file has it: here a share is
@@ -224,13 +235,7 @@ void add_tune_command(CLI::App& app) {
       },
       "")
       ->group("");
-  run_when_chosen(*command, [command, own, options] {
-    for (const CLI::Option* option : command->get_options())
-      if (option->get_group() == own && option->count() > 0 && option->get_name() != "--outline" &&
-          options->own_options.empty())
-        options->own_options = option->get_name();
-    return tune_design(*options);
-  });
+  run_when_chosen(*command, [command, options] { return tune_design(*command, *options); });
 }
 
 }  // namespace sixtyfold

@@ -3,11 +3,13 @@
 #include "results/files/taste_json.h"
 #include "tools/options/arguments.h"
 #include "tools/options/options.h"
+#include "tools/options/run_options.h"
 
 namespace sixtyfold {
 
-std::vector<CLI::Option*> add_search_options(CLI::App& command, RunPlan& plan, int& threads,
-                                             int least_count, int most_count) {
+std::vector<CLI::Option*> add_search_options(CLI::App& command, RunPlan& plan, SearchFields fields,
+                                             int least_count, int most_count,
+                                             const std::string& out_help) {
   std::vector<CLI::Option*> added;
   added.push_back(add_parsed_option(
       command, "--group", "LIST",
@@ -30,25 +32,18 @@ std::vector<CLI::Option*> add_search_options(CLI::App& command, RunPlan& plan, i
                       ->delimiter(','));
   added.push_back(
       add_count_option(command, "--count", plan.count, least_count, most_count, "designs wanted"));
-  added.push_back(add_parsed_option(
-      command, "--seed", "NUMBER",
-      [&plan](const std::string& text) { plan.seed = parse_whole(text); },
-      "another seed, another search; default 1"));
-  added.push_back(add_parsed_option(
-      command, "--budget", "NUMBER",
-      [&plan](const std::string& text) { plan.budget = parse_whole(text); },
-      "variants to score; with a budget the same seed gives the same bytes"));
-  added.push_back(add_parsed_option(
-      command, "--time", "TIME",
-      [&plan](const std::string& text) { plan.time_limit_s = parse_seconds(text); },
-      "how long to search: 30s, 5m, 1h; default 20s when no budget is given"));
   added.push_back(command
                       .add_option_function<std::string>(
                           "--taste",
                           [&plan](const std::string& path) { plan.goals.taste = load_taste(path); },
                           "rank by what your group likes: a file that `sixtyfold taste` writes")
                       ->type_name("FILE"));
-  added.push_back(add_threads_option(command, threads));
+  const std::vector<CLI::Option*> run = add_run_options(
+      command,
+      {plan.seed, plan.budget, plan.time_limit_s, fields.threads, fields.out, fields.quiet},
+      {"variants to score; with a budget the same seed gives the same bytes",
+       "how long to search: 30s, 5m, 1h; default 20s when no budget is given", out_help});
+  added.insert(added.end(), run.begin(), run.end());
   return added;
 }
 

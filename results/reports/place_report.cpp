@@ -1,0 +1,192 @@
+#include "results/reports/place_report.h"
+
+#include <cmath>
+
+#include "engine/text.h"
+#include "results/drawings/drawing_svg.h"
+#include "results/drawings/palette.h"
+#include "results/drawings/svg_text.h"
+#include "results/drawings/text_width.h"
+#include "results/reports/report_page.h"
+
+namespace sixtyfold {
+namespace {
+
+/// Digits behind the point as far as they say something.
+std::string write_short(double value, int digits) {
+  std::string text = format("%.*f", digits, value + 0.0);
+  while (text.find('.') != std::string::npos && (text.back() == '0' || text.back() == '.')) {
+    const bool point = text.back() == '.';
+    text.pop_back();
+    if (point) break;
+  }
+  return text == "-0" ? "0" : text;
+}
+
+std::string tell_cut(const PlacedPart& part) {
+  if (part.kept > 0.9995) return "Nothing of the drawing is cut off.";
+  std::string text = format(
+      "%.1f %% of the drawing is kept, %.1f %% is cut off where copies would pass through each "
+      "other",
+      100 * part.kept, 100 * (1 - part.kept - part.blunted));
+  if (part.blunted > 5e-4)
+    text += format(", %.1f %% with tips thinner than the limits allow", 100 * part.blunted);
+  return text + ".";
+}
+
+}  // namespace
+
+std::string write_placing_options(const PartPlacing& placing) {
+  return "--symmetry " + placing.symmetry + " --normal " + write_short(placing.normal.x(), 6) +
+         "," + write_short(placing.normal.y(), 6) + "," + write_short(placing.normal.z(), 6) +
+         " --distance " + write_short(placing.distance_mm, 3) + " --scale " +
+         write_short(placing.scale, 6) + " --turn " + write_short(placing.turn_deg, 4) +
+         " --shift " + write_short(placing.shift_mm.x(), 3) + "," +
+         write_short(placing.shift_mm.y(), 3);
+}
+
+std::string make_place_report(const OwnPart& part, const FoundPlace& place) {
+  const Score& score = place.inspection.design.score;
+  std::string text;
+  if (place.inspection.buildable()) {
+    text = format("Placed, and it passes the check: %d panels, %d joints, %.2f m across.\n",
+                  score.panels, score.joints, score.diameter_mm / 1000);
+  } else {
+    text = "It does NOT pass the check: " + place.inspection.faults.front() + ".\n";
+    for (std::size_t i = 1; i < place.inspection.faults.size(); ++i)
+      text += "  And: " + place.inspection.faults[i] + ".\n";
+    for (const std::string& advice : place.advice) text += "  " + advice + "\n";
+  }
+  const Vec2 size = measure_box(part.outline_mm).size();
+  text += "  " + tell_cut(place.part) + "\n";
+  text += format("  The drawing is %.1f x %.1f mm, %zu points, %zu holes; the part is %s it.\n",
+                 size.x(), size.y(), part.outline_mm.size(), part.holes_mm.size(),
+                 std::abs(place.placing.scale - 1) < 1e-9
+                     ? "as large as"
+                     : format("%.3g times as large as", place.placing.scale).c_str());
+  if (score.hard_steps > 0)
+    text +=
+        format("  %d steps of putting it together have no straight way in.\n", score.hard_steps);
+  text += "  The place, to give again: " + write_placing_options(place.placing) + "\n";
+  if (place.progress.tried > 1)
+    text += format("  %llu places tried, %llu of them keep all limits.\n",
+                   static_cast<unsigned long long>(place.progress.tried),
+                   static_cast<unsigned long long>(place.progress.fitting));
+  return text;
+}
+
+namespace {
+
+/// The drawing in its plane, what is cut off it and where copies are glued, in a box of the page.
+std::string draw_part(const FoundPlace& place, const Box& room) {
+  const Design& design = place.inspection.design;
+  const Panel& panel = design.orbits.front().panel;
+  const Polygon& drawn = place.part.drawn_mm;
+  const double turn = measure_least_rectangle(drawn).direction_rad;
+  const Box box = measure_box_along(drawn, turn);
+  const double scale = std::min(room.size().x() / box.size().x(), room.size().y() / box.size().y());
+  const Eigen::Rotation2Dd back(-turn);
+  const auto lay = [&](const Vec2& p) -> Vec2 {
+    const Vec2 from_middle = scale * (back * p - (box.low + box.high) / 2);
+    const Vec2 middle = (room.low + room.high) / 2;
+    return {middle.x() + from_middle.x(), middle.y() - from_middle.y()};
+  };
+  const auto draw = [&](std::vector<Polygon> rings, const std::string& attributes) {
+    for (Polygon& ring : rings)
+      for (Vec2& p : ring) p = lay(p);
+    return "<path fill-rule=\"evenodd\" d=\"" + write_path_data(rings, 0.01) + "\" " + attributes +
+           "/>\n";
+  };
+  std::vector<Polygon> kept{panel.outline_mm};
+  kept.insert(kept.end(), panel.holes_mm.begin(), panel.holes_mm.end());
+  const std::string line = "stroke-width=\"30\" stroke=\"";
+  std::string svg = "<g transform=\"scale(0.01)\" stroke-linejoin=\"round\">\n";
+  svg += draw({drawn}, std::string("fill=\"") + gone_colour + "\" fill-opacity=\"0.35\"");
+  svg += draw(kept, std::string("fill=\"") + board_colour + "\" " + line + ink_colour + "\"");
+  svg += draw({drawn}, "fill=\"none\" stroke-dasharray=\"140 90\" " + line + gone_colour + "\"");
+  svg += "</g>\n";
+  for (const Joint& joint : design.joints) {
+    if (joint.panels[0] != 0 && joint.panels[1] != 0) continue;
+    const Vec2 a = lay(panel.frame.to_plane(joint.from_mm)),
+               b = lay(panel.frame.to_plane(joint.to_mm));
+    svg += "<path d=\"M" + write_number(a.x()) + " " + write_number(a.y()) + "L" +
+           write_number(b.x()) + " " + write_number(b.y()) + "\" fill=\"none\" stroke=\"" +
+           kept_colour + "\" stroke-width=\"1.1\" stroke-linecap=\"round\"/>\n";
+  }
+  return svg;
+}
+
+std::vector<std::pair<std::string, std::string>> make_place_rows(const FoundPlace& place) {
+  const Score& score = place.inspection.design.score;
+  const PartPlacing& at = place.placing;
+  const double across = score.diameter_mm / 1000;
+  return {{"drawing kept", format("%.1f %%", 100 * place.part.kept)},
+          {"panels, joints", format("%d, %d", score.panels, score.joints)},
+          {"across", format("%.2f m", across)},
+          {"shortest joint", format("%.0f mm", score.shortest_joint_mm)},
+          {"plane angles", format("%.0f to %.0f deg", score.min_angle_deg, score.max_angle_deg)},
+          {"stiffness number", format("%.3g", score.stiffness)},
+          {"sheets", score.sheets > 0 ? format("%d", score.sheets) : std::string("does not fit")},
+          {"scale of the drawing", write_short(at.scale, 4)},
+          {"plane from the centre", format("%.0f mm", at.distance_mm)},
+          {"turned in it", format("%.1f deg", at.turn_deg)},
+          {"shifted in it", format("%.0f, %.0f mm", at.shift_mm.x(), at.shift_mm.y())}};
+}
+
+}  // namespace
+
+std::string make_place_svg(const OwnPart& part, const FoundPlace& place) {
+  const Design& placed = place.inspection.design;
+  const bool passes = place.inspection.buildable();
+  const std::string title = placed.name + ", placed";
+  std::string svg = write_svg_head({297, 210}, title, tell_cut(place.part));
+  svg += "<rect width=\"297\" height=\"210\" fill=\"" + std::string(paper_colour) + "\"/>\n";
+  DrawingOptions drawing;
+  drawing.width_mm = 92;
+  drawing.height_mm = 88;
+  drawing.setting = Setting::plain;
+  const Vec2 size(drawing.width_mm, drawing.height_mm);
+  const Design drawn = make_drawn_design(part, place.placing, placed.limits);
+  svg += embed_drawing(make_drawing_svg(drawn, drawing), "a-", {10, 30}, size);
+  svg += embed_drawing(make_drawing_svg(placed, drawing), "b-", {106, 30}, size);
+  svg += std::string("<g font-family=\"") + drawing_fonts + "\">\n";
+  svg += write_text({10, 17}, 7.5, ink(ink_colour, bold), title);
+  const std::string verdict =
+      passes ? "It passes the check."
+             : "It does not pass the check: " + place.inspection.faults.front() + ".";
+  svg += write_text({10, 24}, 3.8, ink(passes ? quiet_ink : gone_colour),
+                    break_lines(verdict, 277, 3.8).front());
+  svg += write_text({56, 122}, 4, ink(quiet_ink, in_middle), "as drawn, copies through each other");
+  svg += write_text({152, 122}, 4, ink(ink_colour, in_middle), "as it can be built");
+  double y = 34;
+  for (const auto& [name, value] : make_place_rows(place)) {
+    svg += write_text({206, y}, 3.6, ink(quiet_ink), name);
+    svg += write_text({287, y}, 3.6, ink(ink_colour, at_end), value);
+    svg += "<path d=\"M206 " + write_number(y + 2.2) + "H287\" stroke=\"" + rule_colour +
+           "\" stroke-width=\"0.2\"/>\n";
+    y += 7.4;
+  }
+  svg += "<path d=\"M10 127H287\" stroke=\"" + std::string(rule_colour) +
+         "\" stroke-width=\"0.3\"/>\n";
+  svg += draw_part(place, {{16, 134}, {196, 194}});
+  double x = 16;
+  const auto legend = [&](const std::string& mark, const std::string& label, double step) {
+    svg += "<path d=\"M" + write_number(x) + " 201.8h8\" fill=\"none\" " + mark + "/>\n";
+    svg += write_text({x + 10, 203}, 3.4, ink(quiet_ink), label);
+    x += step;
+  };
+  legend(std::string("stroke=\"") + gone_colour +
+             "\" stroke-width=\"0.35\" stroke-dasharray=\"1.4 0.9\"",
+         "drawn", 24);
+  legend(std::string("stroke=\"") + ink_colour + "\" stroke-width=\"0.35\"", "kept", 22);
+  legend(std::string("stroke=\"") + kept_colour + "\" stroke-width=\"1.1\"",
+         "glued: an edge of it, or another's edge on its face", 40);
+  double line = 134;
+  svg += write_text({206, line}, 4.2, ink(ink_colour, bold), "To place it so again");
+  for (const std::string& text : break_lines(
+           "sixtyfold tune --outline FILE " + write_placing_options(place.placing), 80, 3.4))
+    svg += write_text({206, line += 5.2}, 3.4, ink(quiet_ink), text);
+  return svg + "</g>\n</svg>\n";
+}
+
+}  // namespace sixtyfold
