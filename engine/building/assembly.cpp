@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
+#include <set>
 
 #include "engine/allowed.h"
 #include "engine/building/looseness.h"
@@ -69,6 +71,9 @@ class Planner {
       return choose(able, standing);
     };
     add_steps(find_order(task));
+    if (plan_.chosen.panels > 1)
+      for (const AssemblyStep& step : plan_.steps)
+        plan_.in_module.push_back(order_in_module(step.copies));
     add_module_reach();
     return std::move(plan_);
   }
@@ -76,6 +81,7 @@ class Planner {
  private:
   void choose_modules(AssemblyOrder order) {
     plan_.chosen = order.choice();
+    in_module_ = std::move(order.in_module);
     plan_.considered = std::move(order.considered);
     plan_.hard_steps = order.hard_steps;
     plan_.spring_steps = order.spring_steps;
@@ -183,6 +189,53 @@ class Planner {
     }
   }
 
+  /// The order of the first module's panels, for this module: carried there by the movement that
+  /// takes the first onto it.
+  std::vector<PanelStep> order_in_module(const std::vector<int>& copies) const {
+    const std::vector<int>& first = plan_.chosen.modules.front();
+    const auto matrix_of = [&](int copy) -> const Mat3& {
+      const CopyPlace place = find_copy(design_, copy);
+      return design_.orbits[at(place.orbit)].copies[at(place.number)];
+    };
+    const auto middle_of = [&](int copy) {
+      const Panel& panel = design_.orbits[at(find_copy(design_, copy).orbit)].panel;
+      return Vec3(matrix_of(copy) * panel.frame.to_space(measure_centroid(panel.outline_mm)));
+    };
+    const auto find_nearest = [&](const Vec3& place) {
+      return *std::min_element(copies.begin(), copies.end(), [&](int a, int b) {
+        return (middle_of(a) - place).norm() < (middle_of(b) - place).norm();
+      });
+    };
+    Mat3 turn = Mat3::Identity();
+    double least = std::numeric_limits<double>::infinity();
+    for (const int copy : copies) {
+      if (find_copy(design_, copy).orbit != find_copy(design_, first.front()).orbit) continue;
+      const Mat3 candidate = matrix_of(copy) * matrix_of(first.front()).transpose();
+      double off = 0;
+      for (const int one : first) {
+        const Vec3 place = candidate * middle_of(one);
+        off = std::max(off, (middle_of(find_nearest(place)) - place).norm());
+      }
+      if (off < least - 1e-6) least = off, turn = candidate;
+    }
+    std::vector<PanelStep> steps;
+    std::set<int> lying;
+    for (const OrderStep& one : in_module_.steps) {
+      PanelStep step;
+      step.copy = find_nearest(turn * middle_of(first[at(one.block)]));
+      step.coming_in = one.coming_in;
+      step.push = turn * one.push;
+      for (std::size_t n = 0; n < design_.joints.size(); ++n)
+        for (const int s : {0, 1})
+          if (design_.joints[n].panels[s] == step.copy &&
+              lying.count(design_.joints[n].panels[1 - s]))
+            step.joints.push_back(static_cast<int>(n));
+      lying.insert(step.copy);
+      steps.push_back(std::move(step));
+    }
+    return steps;
+  }
+
   /// Modules are glued on the table, with nothing else around; all are alike.
   void add_module_reach() {
     for (std::size_t m = 0; m < plan_.chosen.modules.size(); ++m)
@@ -198,6 +251,7 @@ class Planner {
   std::vector<bool> reached_;  // joints
   std::vector<int> module_of_;
   std::vector<std::vector<int>> joints_of_;  // of a module with others
+  Order in_module_;
   AssemblyPlan plan_;
 };
 

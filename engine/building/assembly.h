@@ -26,13 +26,24 @@ struct AssemblyStep {
   int internal_dof = 0;      ///< of everything placed, folds free: loose movements
 };
 
+/// One panel of a module on the table.
+struct PanelStep {
+  int copy = 0;
+  std::vector<int> joints;  ///< made with the module's panels that lie there already
+  ComingIn coming_in = ComingIn::straight;
+  Vec3 push = Vec3::Zero();  ///< as of AssemblyStep
+};
+
 struct AssemblyPlan {
   ModuleChoice chosen;
   std::vector<ModuleChoice> considered;            ///< best first, single panels last
   std::vector<std::vector<int>> joints_in_module;  ///< of each module of `chosen`
   std::vector<AssemblyStep> steps;  ///< one for each module; the first stands on the floor
-  std::vector<Reach> reach;         ///< of every joint, when it is made
-  std::string reason;               ///< why these modules, one or two sentences
+  /// Of each of `steps` its panels in the order in which they go together on the table
+  /// (AssemblyOrder::in_module, turned to the module); empty where single panels are placed.
+  std::vector<std::vector<PanelStep>> in_module;
+  std::vector<Reach> reach;  ///< of every joint, when it is made
+  std::string reason;        ///< why these modules, one or two sentences
   int hard_steps = 0, spring_steps = 0;
   double doubt_deg = 0;  ///< of "none exists", see Order
   bool folds = true;     ///< some joint has a tab or a folded edge; else all are slots

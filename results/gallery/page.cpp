@@ -10,21 +10,17 @@
 #include "engine/text.h"
 #include "results/drawings/drawing_svg.h"
 #include "results/drawings/markup_text.h"
-#include "results/drawings/palette.h"
 #include "results/drawings/part_drawing.h"
 #include "results/drawings/svg_text.h"
-#include "results/drawings/triangulate.h"
-#include "results/drawings/viewpoint.h"
 #include "results/files/design_name.h"
 #include "results/gallery/page_assets.h"
+#include "results/gallery/page_shape.h"
 #include "results/gallery/page_text.h"
 
 namespace sixtyfold {
 namespace {
 
 using nlohmann::ordered_json;
-
-constexpr std::size_t most_ring_points = 300;  // of a panel on the page
 
 // Only the <svg> element, for a page has its own declaration and document type; without its
 // description, which says in English what the card says in the page's language.
@@ -35,66 +31,7 @@ std::string strip_head(const std::string& svg) {
   return svg.substr(start, open - start) + svg.substr(close + 7);
 }
 
-// What a screen can show of a ring, and never too many points. Finer than a pixel: an edge that
-// ends in another panel, moved by as much as a board is thick, would come out of its far side as
-// dots.
-Polygon make_screen_ring(const Polygon& ring, double radius_mm) {
-  double tolerance = 0.0001 * radius_mm;
-  Polygon simple = make_simplified(make_counter_clockwise(ring), tolerance);
-  while (simple.size() > most_ring_points) simple = make_simplified(simple, tolerance *= 2);
-  return simple;
-}
-
 double round_to(double value, double step) { return std::round(value / step) * step; }
-
-ordered_json make_shape(const Design& design, const std::string& colours_word) {
-  const double radius = measure_enclosing_radius(design);
-  // Bare board can be coloured at a touch: by modules, and where there are none by neighbours.
-  const bool is_bare = choose_colours(design, colours_word).colours == 1;
-  ColourScheme colours = choose_colours(design, is_bare ? "modules" : colours_word);
-  if (colours.colours == 1) colours = choose_colours(design, "neighbours");
-  ordered_json shape = {{"radius", round_to(radius, 0.1)}, {"thickness", design.thickness_mm},
-                        {"coloured", colours.colours > 1}, {"bare", is_bare},
-                        {"palette", panel_colours},        {"orbits", ordered_json::array()}};
-  const Vec3 eye = find_viewpoints(design).front().towards_eye;
-  for (int k = 0; k < 3; ++k) shape["eye"].push_back(round_to(eye[k], 1e-5));
-  shape["axes"] = ordered_json::array();
-  for (const Vec3& axis : find_axis_directions(design))
-    for (int k = 0; k < 3; ++k) shape["axes"].push_back(round_to(axis[k], 1e-5));
-  std::size_t first_copy = 0;
-  for (const Orbit& orbit : design.orbits) {
-    const Panel& panel = orbit.panel;
-    const Polygon outer = make_screen_ring(panel.outline_mm, radius);
-    std::vector<Polygon> holes;
-    for (const Polygon& hole : panel.holes_mm) {
-      Polygon ring = make_screen_ring(hole, radius);
-      if (ring.size() >= 3) holes.push_back(std::move(ring));
-    }
-    const TrianglePatch patch = make_triangles(outer, holes);
-    ordered_json item;
-    for (const Vec2& p : patch.points)
-      for (int k = 0; k < 2; ++k) item["points"].push_back(round_to(p[k], 0.01));
-    item["rings"].push_back(outer.size());
-    for (const Polygon& hole : holes) item["rings"].push_back(hole.size());
-    item["triangles"] = ordered_json::array();
-    for (const auto& triangle : patch.triangles)
-      for (const int corner : triangle) item["triangles"].push_back(corner);
-    for (const Vec3& v :
-         {panel.frame.origin, panel.frame.x_axis, panel.frame.y_axis, panel.frame.normal})
-      for (int k = 0; k < 3; ++k) item["frame"].push_back(round_to(v[k], 1e-5));
-    const Vec3 middle = panel.frame.to_space(measure_centroid(panel.outline_mm));
-    for (int k = 0; k < 3; ++k) item["middle"].push_back(round_to(middle[k], 0.01));
-    for (const Mat3& copy : orbit.copies) {
-      ordered_json columns;
-      for (int column = 0; column < 3; ++column)
-        for (int row = 0; row < 3; ++row) columns.push_back(round_to(copy(row, column), 1e-6));
-      item["copies"].push_back(columns);
-      item["colours"].push_back(colours.colour_of[first_copy++]);
-    }
-    shape["orbits"].push_back(item);
-  }
-  return shape;
-}
 
 struct Fact {
   std::string key, value;
@@ -342,7 +279,7 @@ std::string make_gallery_page(const std::vector<Design>& designs, const GalleryO
                     {"difficulty", card.effort.difficulty},
                     {"difficultyWord", find_difficulty(card.effort.difficulty, words)},
                     {"reasons", reasons},
-                    {"shape", make_shape(design, options.colours)}});
+                    {"shape", make_page_shape(design, options.colours)}});
   }
   ordered_json spoken = words.words;
   spoken["language"] = words.language;

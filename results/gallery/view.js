@@ -1,4 +1,5 @@
-// True 3D: one panel's triangles, drawn once for each copy with a depth buffer.
+// True 3D: one panel's triangles, drawn once for each copy with a depth buffer. A page may say where
+// each copy is and how it looks (`look`), what the view turns about (`centre`), and lay marks over it.
 const vertexShader = `
 attribute vec3 place; attribute vec3 facing; attribute float wall;
 uniform mat3 copy, turn; uniform vec3 shift, middle; uniform vec2 lens, pan; uniform float radius;
@@ -14,13 +15,15 @@ void main() {
 const fragmentShader = `
 precision mediump float;
 uniform vec3 colour, board, sky, ink;
-varying vec3 normal, spot; varying float inner, edge;  // edge: 0 face, 1 wall, 2 ink
+varying vec3 normal, spot; varying float inner, edge;  // edge: 0 face, 1 wall, 2 ink, 3 mark
+uniform float seen, shade;  // shade: of the inside
 void main() {
+  if (edge > 2.5) { gl_FragColor = vec4(colour * seen, seen); return; }
   vec3 n = normalize(normal);
   float key = max(0.0, dot(n, sky)), open = 0.5 + 0.5 * n.y;
   float light = 0.66 + 0.36 * key + 0.14 * open;
   light *= mix(0.78, 1.0, smoothstep(0.25, 0.95, length(spot)));
-  vec3 base = edge > 0.5 ? board : (inner < 0.0 ? mix(colour, vec3(0.36, 0.32, 0.28), 0.45) : colour);
+  vec3 base = edge > 0.5 ? board : (inner < 0.0 ? mix(colour, vec3(0.36, 0.32, 0.28), shade) : colour);
   gl_FragColor = vec4(mix(base * light, ink, edge > 1.5 ? 0.85 : 0.0), 1.0);
 }`;
 
@@ -111,6 +114,9 @@ class View {
       for (const i of [a, b, c]) solid.push(...lift(rim[i], half), ...n, 0);
       for (const i of [a, c, b]) solid.push(...lift(rim[i], -half), ...n.map(v => -v), 0);
     }
+    for (const ring of orbit.tabs ?? [])
+      for (let k = 2; k < ring.length / 3; ++k)
+        for (const i of [0, k - 1, k]) solid.push(...ring.slice(3 * i, 3 * i + 3), ...n, 1);
     const buffer = values => {
       const b = gl.createBuffer();
       gl.bindBuffer(gl.ARRAY_BUFFER, b);
@@ -134,7 +140,7 @@ class View {
     gl.viewport(0, 0, width, height);
     gl.clearColor(0, 0, 0, 0);
     gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
-    gl.enable(gl.DEPTH_TEST);
+    gl.enable(gl.DEPTH_TEST); gl.depthFunc(gl.LESS);
     // Just enough to keep ink before its own face: with few bits of depth the ends of hidden panels
     // would show through the board before them as dots.
     gl.polygonOffset(0, gl.getParameter(gl.DEPTH_BITS) >= 24 ? 16 : 1);
@@ -146,23 +152,78 @@ class View {
     gl.uniformMatrix3fv(this.at("turn"), false, turn);
     gl.uniform3f(this.at("sky"), -0.45, 0.72, 0.53);
     gl.uniform3fv(this.at("board"), numbersOf("#d2b98e"));
+    const plain = copy => ({colour: bare || !this.shape.coloured ? "#dcc6a0" : this.shape.palette[copy % this.shape.palette.length], shift: [0, 0, 0]});
+    const {look, centre = [0, 0, 0], marks = [], shade = 0.45} = this.shared;
+    gl.uniform1f(this.at("shade"), shade);
+    let first = 0;
     for (const {solid, ink, orbit} of this.orbits) {
       for (const set of [solid, ink]) {
         set === solid ? gl.enable(gl.POLYGON_OFFSET_FILL) : gl.disable(gl.POLYGON_OFFSET_FILL);
         gl.bindBuffer(gl.ARRAY_BUFFER, set.buffer);
         this.slots.forEach((slot, i) => { if (slot >= 0) { gl.enableVertexAttribArray(slot); gl.vertexAttribPointer(slot, [3, 3, 1][i], gl.FLOAT, false, 28, [0, 12, 24][i]); } });
         orbit.copies.forEach((copy, i) => {
+          const own = look ? look(first + i) : plain(orbit.colours[i]);
+          if (!own) return;  // not there
           const middle = [0, 1, 2].map(k => copy[k] * orbit.middle[0] + copy[3 + k] * orbit.middle[1] + copy[6 + k] * orbit.middle[2]);
           const length = Math.hypot(...middle) || 1;
           gl.uniformMatrix3fv(this.at("copy"), false, copy);
           gl.uniform3fv(this.at("middle"), middle);
-          gl.uniform3fv(this.at("shift"), middle.map(v => v / length * apart * radius * 0.6));
-          gl.uniform3fv(this.at("colour"), numbersOf(bare || !this.shape.coloured ? "#dcc6a0" : this.shape.palette[orbit.colours[i] % this.shape.palette.length]));
+          gl.uniform3fv(this.at("shift"), middle.map((v, k) => v / length * apart * radius * 0.6 + own.shift[k] - centre[k]));
+          gl.uniform3fv(this.at("colour"), numbersOf(own.colour));
           gl.drawArrays(gl.TRIANGLES, 0, set.count);
         });
       }
+      first += orbit.copies.length;
     }
+    if (marks.length) this.drawMarks(marks, centre);
     canvas.dataset.turn = turn.map(v => v.toFixed(3)).join(" ");
+  }
+  // Bars from place to place in flat colours: as they are where nothing hides them, faint where
+  // something does.
+  drawMarks(marks, centre) {
+    const gl = this.gl, byColour = new Map();
+    for (const {from, to, colour, thick, pointed} of marks) {
+      if (!byColour.has(colour)) byColour.set(colour, []);
+      const values = byColour.get(colour), along = to.map((v, k) => v - from[k]), length = Math.hypot(...along) || 1;
+      const u = along.map(v => v / length), aside = Math.abs(u[2]) < 0.9 ? [u[1], -u[0], 0] : [0, u[2], -u[1]], size = Math.hypot(...aside);
+      const p = aside.map(v => v / size), q = [u[1] * p[2] - u[2] * p[1], u[2] * p[0] - u[0] * p[2], u[0] * p[1] - u[1] * p[0]];
+      const put = (at, angle, wide) => values.push(...[0, 1, 2].map(k => from[k] + u[k] * at + wide * (Math.cos(angle) * p[k] + Math.sin(angle) * q[k])), ...u, 3);
+      const tube = (a, wideA, b, wideB) => {
+        for (let k = 0; k < 6; ++k) {
+          const [s, t] = [k * Math.PI / 3, (k + 1) * Math.PI / 3];
+          put(a, s, wideA); put(a, t, wideA); put(b, t, wideB); put(a, s, wideA); put(b, t, wideB); put(b, s, wideB);
+          for (const [at, wide] of [[a, wideA], [b, wideB]]) { put(at, s, wide); put(at, t, wide); put(at, s, 0); }
+        }
+      };
+      const neck = pointed ? Math.max(0, length - 6 * thick) : length;
+      tube(0, thick, neck, thick);
+      if (pointed) tube(neck, 2.6 * thick, length, 0);
+    }
+    const one = [1, 0, 0, 0, 1, 0, 0, 0, 1];
+    gl.uniformMatrix3fv(this.at("copy"), false, one);
+    gl.uniform3fv(this.at("shift"), centre.map(v => -v));
+    gl.uniform3fv(this.at("middle"), [0, 0, 0]);
+    gl.enable(gl.BLEND); gl.blendFunc(gl.ONE, gl.ONE_MINUS_SRC_ALPHA); gl.depthMask(false);
+    for (const [colour, values] of byColour) {
+      const buffer = gl.createBuffer();
+      gl.bindBuffer(gl.ARRAY_BUFFER, buffer);
+      gl.bufferData(gl.ARRAY_BUFFER, new Float32Array(values), gl.STREAM_DRAW);
+      this.slots.forEach((slot, i) => { if (slot >= 0) { gl.enableVertexAttribArray(slot); gl.vertexAttribPointer(slot, [3, 3, 1][i], gl.FLOAT, false, 28, [0, 12, 24][i]); } });
+      gl.uniform3fv(this.at("colour"), numbersOf(colour));
+      for (const [rule, seen] of [[gl.GREATER, 0.3], [gl.LEQUAL, 1]]) {
+        gl.depthFunc(rule); gl.uniform1f(this.at("seen"), seen);
+        gl.drawArrays(gl.TRIANGLES, 0, values.length / 7);
+      }
+      gl.deleteBuffer(buffer);
+    }
+    gl.depthMask(true); gl.disable(gl.BLEND); gl.depthFunc(gl.LESS);
+  }
+  // Where a place in space is on the canvas, in CSS pixels from its corner.
+  project(place) {
+    const {turn, zoom, pan, apart, radius, centre = [0, 0, 0]} = this.shared, wide = this.canvas.clientWidth, high = this.canvas.clientHeight;
+    const d = place.map((v, k) => v - centre[k]), p = [0, 1, 2].map(row => turn[row] * d[0] + turn[3 + row] * d[1] + turn[6 + row] * d[2]);
+    const depth = 4.2 * radius - p[2], lens = 3.7 * zoom / (1 + apart * 0.55), small = Math.min(wide, high);
+    return {x: wide / 2 + (p[0] * lens / depth + pan[0]) * small / 2, y: high / 2 - (p[1] * lens / depth + pan[1]) * small / 2, depth, seen: depth > 1.05 * radius};
   }
   listen() {
     const canvas = this.canvas, fingers = new Map();

@@ -10,10 +10,11 @@
 #include "engine/structure/body.h"
 #include "engine/text.h"
 #include "results/drawings/copies_picture.h"
-#include "results/drawings/markup_text.h"
 #include "results/drawings/page_flow.h"
 #include "results/drawings/text_width.h"
 #include "results/files/design_hash.h"
+#include "results/gallery/words.h"
+#include "results/kit/guide_steps.h"
 
 namespace sixtyfold {
 
@@ -40,13 +41,11 @@ class Guide {
         sides_(find_joint_sides(design, finished.joints)),
         copies_(count_copies(design)),
         name_(design.name.empty() ? "Construction" : design.name),
+        hands_(find_step_hands(design, plan)),
+        dry_from_(find_dry_from(closure, options.tolerance)),
         flow_(measure_paper(options.paper == Paper::a3 ? Paper::a4 : options.paper),
               name_ + ": build guide \u00b7 design " + make_design_hash(design)) {
-    for (int copy = 0; copy < copies_; ++copy) {
-      const CopyPlace place = find_copy(design, copy);
-      if (design.orbits[at(place.orbit)].copies[at(place.number)].determinant() < 0)
-        turned_over_.insert(copy);
-    }
+    for (const int copy : find_turned_over(design)) turned_over_.insert(copy);
   }
 
   std::vector<Page> draw() {
@@ -169,19 +168,9 @@ class Guide {
     flow_.cautions(find_build_cautions());
   }
 
-  /// The first step from which on joints wait for their glue until the last piece is in; as many
-  /// as there are steps when every joint is glued at once.
-  std::size_t find_dry_from() const {
-    std::size_t from = closure_.steps.size();
-    while (from > 1 && closure_.steps[from - 1].most_mm >
-                           2.5 * std::max(options_.tolerance.cut_mm, closure_.evened.most_mm / 2))
-      --from;
-    return from;
-  }
-
   /// One order for everything, told once.
   void draw_way_of_working() {
-    const std::size_t dry_from = find_dry_from(), steps = plan_.steps.size();
+    const std::size_t dry_from = dry_from_, steps = plan_.steps.size();
     int number = 0;
     const auto say = [&](const std::string& text) {
       flow_.point(text, std::to_string(++number) + ".");
@@ -441,29 +430,23 @@ class Guide {
     draw_module_list();
   }
 
-  /// One panel after another, as many joints at once as there can be.
+  /// One panel after another, in the order in which each has a way in.
   void draw_module_sequence(const std::vector<int>& copies) {
     if (copies.size() < 2 || copies.size() > 20) return;
     flow_.subheading("Panel by panel (module 1; the others alike)");
-    const std::vector<int> order = order_panels(design_, copies);
+    const std::vector<PanelStep>& order = plan_.in_module.front();
     const int columns = 4;
     const double cell = flow_.width() / columns, height = 46;
     double top = 0;
+    std::vector<int> shown{order.front().copy};
     for (std::size_t k = 1; k < order.size(); ++k) {
       const int column = static_cast<int>(k - 1) % columns;
       if (column == 0) top = flow_.take(height);
-      std::vector<int> shown(order.begin(), order.begin() + static_cast<long>(k) + 1), joints;
+      shown.push_back(order[k].copy);
+      const std::vector<int>& joints = order[k].joints;
       std::string text;
-      for (std::size_t n = 0; n < design_.joints.size(); ++n) {
-        const Joint& joint = design_.joints[n];
-        for (const int s : {0, 1})
-          if (joint.panels[s] == order[k] &&
-              std::find(shown.begin(), shown.end() - 1, joint.panels[1 - s]) != shown.end() - 1) {
-            joints.push_back(static_cast<int>(n));
-            text += (text.empty() ? "" : ",  ") + name_joint(static_cast<int>(n));
-          }
-      }
-      CopiesPicture picture = make_picture(shown, k == 1 ? shown : std::vector<int>{order[k]});
+      for (const int n : joints) text += (text.empty() ? "" : ",  ") + name_joint(n);
+      CopiesPicture picture = make_picture(shown, k == 1 ? shown : std::vector<int>{order[k].copy});
       mark(picture, joints);
       const double x = flow_.left() + column * cell;
       draw_copies(flow_.page(), {{x + 2, top + 1}, {x + cell - 2, top + 34}}, design_, picture);
@@ -589,7 +572,7 @@ class Guide {
 
   /// What was left dry is glued, once all stands.
   void draw_last_step(const std::vector<int>& placed) {
-    const std::size_t dry_from = find_dry_from();
+    const std::size_t dry_from = dry_from_;
     std::vector<int> dry;
     for (std::size_t s = dry_from; s < plan_.steps.size(); ++s)
       dry.insert(dry.end(), plan_.steps[s].joints.begin(), plan_.steps[s].joints.end());
@@ -622,47 +605,13 @@ class Guide {
         flow_.right() - x, make_text(3.3));
   }
 
-  Vec3 find_middle(int copy) const {
-    const CopyPlace place = find_copy(design_, copy);
-    return make_copy_frame(design_, copy)
-        .to_space(measure_centroid(design_.orbits[at(place.orbit)].panel.outline_mm));
-  }
-
-  /// Where hands go: at the panels that get joints, and at the one farthest from them.
-  std::string tell_holds(const AssemblyStep& step) const {
-    if (step.joints.empty()) return " It meets nothing that stands yet: hold it.";
-    std::set<int> guided;
-    Vec3 middle = Vec3::Zero();
-    for (const int n : step.joints) {
-      const Joint& joint = design_.joints[at(n)];
-      middle += (joint.from_mm + joint.to_mm) / 2 / static_cast<double>(step.joints.size());
-      for (const int copy : joint.panels)
-        if (std::find(step.copies.begin(), step.copies.end(), copy) != step.copies.end())
-          guided.insert(copy);
-    }
+  /// Where hands go.
+  std::string tell_holds(const AssemblyStep& step, const StepHands& hands) const {
+    if (hands.guided.empty()) return " It meets nothing that stands yet: hold it.";
     if (step.copies.size() == 1) return " Hold it by the end away from the red lines.";
-    const int held = *std::max_element(step.copies.begin(), step.copies.end(), [&](int a, int b) {
-      return (find_middle(a) - middle).norm() < (find_middle(b) - middle).norm() - 1e-6;
-    });
-    return " Hold it at panel " + std::to_string(held + 1) + "; guide " +
-           (guided.size() == 1 ? "panel " : "panels ") +
-           list_numbers({guided.begin(), guided.end()}) + " to the red lines.";
-  }
-
-  /// Of the copies that stand the one that fewest of the joints between them hold; of equal ones
-  /// the highest.
-  int find_loosest(const std::vector<int>& placed) const {
-    std::vector<int> held(at(copies_), 0);
-    std::vector<bool> stands(at(copies_), false);
-    for (const int copy : placed) stands[at(copy)] = true;
-    for (const Joint& joint : design_.joints)
-      if (stands[at(joint.panels[0])] && stands[at(joint.panels[1])])
-        for (const int copy : joint.panels) ++held[at(copy)];
-    return *std::min_element(placed.begin(), placed.end(), [&](int a, int b) {
-      if (held[at(a)] != held[at(b)]) return held[at(a)] < held[at(b)];
-      const double rise = find_middle(a).z() - find_middle(b).z();
-      return std::abs(rise) > 1e-6 ? rise > 0 : a < b;
-    });
+    return " Hold it at panel " + std::to_string(hands.held + 1) + "; guide " +
+           (hands.guided.size() == 1 ? "panel " : "panels ") + list_numbers(hands.guided) +
+           " to the red lines.";
   }
 
   void draw_step(int s, const AssemblyStep& step, const std::vector<int>& placed) {
@@ -674,14 +623,15 @@ class Guide {
       text = "Stand it on the floor as it will stand in the end.";
     else
       text = describe_way_in(plan_, step, 1);
-    if (s > 0) text += tell_holds(step);
+    if (s > 0) text += tell_holds(step, hands_[at(s)]);
     if (step.internal_dof == 0)
       text += " What stands is then stiff.";
     else
       text += " What stands can then still move in " + count_of(step.internal_dof, "way", "ways") +
-              (placed.size() > 1 ? ": support panel " + std::to_string(find_loosest(placed) + 1) +
-                                       ", which the fewest joints hold."
-                                 : ": support it.");
+              (hands_[at(s)].loosest >= 0
+                   ? ": support panel " + std::to_string(hands_[at(s)].loosest + 1) +
+                         ", which the fewest joints hold."
+                   : ": support it.");
     const auto names = break_lines(list_copies(step.copies), width, 3.2);
     const auto lines = break_lines(text, width, 3.3);
     const double line_mm = 3.3 * line_spacing, tick = 5.4;
@@ -715,10 +665,9 @@ class Guide {
                     step.coming_in == ComingIn::hard ? "closing piece" : "spring it in",
                     make_text(3.2, page_caution, true));
     if (!step.joints.empty())
-      page.add_text(
-          {flow_.right(), y},
-          at(s) < find_dry_from() ? "fit dry, then glue" : "fit dry, no glue yet",
-          make_text(3.2, at(s) < find_dry_from() ? page_ink : page_caution, true, TextAt::end));
+      page.add_text({flow_.right(), y},
+                    at(s) < dry_from_ ? "fit dry, then glue" : "fit dry, no glue yet",
+                    make_text(3.2, at(s) < dry_from_ ? page_ink : page_caution, true, TextAt::end));
     y += 1.2;
     for (const std::string& name : names)
       page.add_text({x, y += 4.3}, name, make_text(3.2, page_ink, true));
@@ -809,7 +758,7 @@ class Guide {
           plan_.folds ? "seat line" : "slot", off.cut_mm, plan_.folds ? "fold" : "slot's angle",
           off.fold_deg, unit_word(), unit_word(),
           plan_.folds ? "Fitted dry with clips" : "Pushed together dry", closure_.evened.most_mm));
-      if (const std::size_t from = find_dry_from(); from < closure_.steps.size())
+      if (const std::size_t from = dry_from_; from < closure_.steps.size())
         flow_.paragraph(
             format("That is why joints wait for their glue from step %zu on.", from + 1));
       return;
@@ -825,7 +774,7 @@ class Guide {
         off.fold_deg, unit_word(), unit_word(), closure_.last.median_mm, closure_.last.most_mm,
         plan_.folds ? "Fitted dry with clips" : "Pushed together dry", closure_.evened.most_mm));
     draw_closure_chart();
-    if (const std::size_t from = find_dry_from(); from < closure_.steps.size())
+    if (const std::size_t from = dry_from_; from < closure_.steps.size())
       flow_.paragraph(format("That is why joints wait for their glue from step %zu on.", from + 1));
     else
       flow_.paragraph("The errors do not pile up here, so every joint is glued at once.");
@@ -845,49 +794,25 @@ class Guide {
   int copies_;
   std::string name_;
   std::set<int> turned_over_;
+  std::vector<StepHands> hands_;
+  std::size_t dry_from_;
   PageFlow flow_;
 };
 
 }  // namespace
 
 std::vector<std::string> find_build_cautions() {
-  return {
-      "Saws and knives: trained people only, guards on, eye protection at the saw, cut away from "
-      "the hand; follow the maker's manual.",
-      "Ladders: on level ground, one person holds it, nobody leans out; use a platform for work "
-      "with both hands.",
-      "Overhead: the loads in this kit are estimates for comparing, not a load calculation. "
-      "Whoever is responsible for the "
-      "building and a competent rigger decide on points, ropes and safety lines before anything "
-      "hangs above people; nobody stands "
-      "under it while it is hoisted.",
-      "Glue: read its label and safety data sheet, open the windows, keep it from eyes and skin.",
-      "Fire: board burns. Ask the venue for its rules on fire load and decorations in public "
-      "rooms; keep away from lamps, candles and exits.",
-      "Local codes and the house's rules come before anything printed here.",
-  };
+  const GalleryWords words = read_gallery_words("en");
+  std::vector<std::string> cautions;
+  for (const char* key : {"saws", "ladders", "overhead", "glue", "fire", "codes"})
+    cautions.push_back(words.say(std::string("guide_caution_") + key));
+  return cautions;
 }
 
 std::vector<Page> make_guide_pages(const Design& design, const Finished& finished,
                                    const AssemblyPlan& plan, const Closure& closure,
                                    const GuideOptions& options) {
   return Guide(design, finished, plan, closure, options).draw();
-}
-
-std::string make_pages_html(const std::string& title, const std::vector<Page>& pages) {
-  std::string html =
-      "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><title>" +
-      make_markup_text(title) +
-      "</title>\n<style>body{margin:0;background:#e9e5da}svg{display:block;margin:12px "
-      "auto;background:#fff;"
-      "box-shadow:0 1px 6px #0003;max-width:96vw;height:auto}@media "
-      "print{body{background:#fff}svg{margin:0;"
-      "box-shadow:none;break-after:page;max-width:none}}</style></head><body>\n";
-  for (const Page& page : pages) {
-    const std::string svg = page.to_svg();
-    html += svg.substr(svg.find("<svg"));
-  }
-  return html + "</body></html>\n";
 }
 
 }  // namespace sixtyfold

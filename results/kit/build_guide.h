@@ -24,9 +24,6 @@ std::vector<Page> make_guide_pages(const Design& design, const Finished& finishe
                                    const AssemblyPlan& plan, const Closure& closure,
                                    const GuideOptions& options);
 
-/// The pages as one HTML document that needs nothing else; text stays text.
-std::string make_pages_html(const std::string& title, const std::vector<Page>& pages);
-
 /// Cautions for everything that can hurt, one sentence each; they defer to local rules and a
 /// competent person.
 std::vector<std::string> find_build_cautions();

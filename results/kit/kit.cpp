@@ -68,6 +68,12 @@ void check_work(const Design& design) {
                corners, most_kit_corners));
 }
 
+/// Teams that glue modules at a time, or that bring panels where there are none.
+int find_teams(const AssemblyPlan& plan, const ScheduleOptions& schedule) {
+  return std::clamp(schedule.people / std::max(1, schedule.module_people), 1,
+                    static_cast<int>(plan.steps.size()));
+}
+
 }  // namespace
 
 Kit make_kit(const Design& given, const KitOptions& options) {
@@ -196,10 +202,12 @@ Kit make_kit(const Design& given, const KitOptions& options) {
   guide.limit_faults = options.limit_faults;
   const std::vector<Page> pages = make_guide_pages(design, finished, plan, closure, guide);
   kit.files.push_back({"guide.pdf", make_pdf(pages)});
+  GuidePageOptions turning;
+  turning.words = options.words;
+  turning.teams = find_teams(plan, options.event.schedule);
+  turning.guide = guide;
   kit.files.push_back(
-      {"guide.html",
-       make_pages_html(design.name.empty() ? "Build guide" : design.name + ": build guide",
-                       pages)});
+      {"guide.html", make_guide_page(design, finished, plan, closure, pages, turning)});
   kit.files.push_back({"colours.pdf", make_pdf(make_colour_pages(design, colours, paper))});
   const EventPlan event =
       make_event_plan(design, finished, plan, purchase, ordering, rigging, happening);

@@ -9,6 +9,7 @@
 #include "results/kit/build_guide.h"
 #include "results/kit/cutting_pages.h"
 #include "results/kit/event_plan.h"
+#include "results/kit/guide_page.h"
 
 namespace sixtyfold {
 
@@ -18,8 +19,9 @@ struct KitOptions {
   AssemblyOptions assembly;
   ClosureOptions tolerance;
   EventOptions event;
-  PurchaseOptions purchase;               ///< sheet, saw figures, spares, price
-  std::vector<std::string> limit_faults;  ///< as `check` finds them; told first
+  PurchaseOptions purchase;                       ///< sheet, saw figures, spares, price
+  GalleryWords words = read_gallery_words("en");  ///< of the guide's page; paper is English
+  std::vector<std::string> limit_faults;          ///< as `check` finds them; told first
   std::string colours = "modules";  ///< a word of choose_colours (engine/building/colourings.h)
 
   /// Empty, or one sentence: the value and what is allowed.

@@ -35,6 +35,7 @@ struct KitChoice {
   ScheduleOptions schedule;
   DayOptions day;
   ReachOptions reach;
+  GalleryWords words = read_gallery_words("en");
 };
 
 ExitStatus write_kit(const KitChoice& choice) {
@@ -82,6 +83,7 @@ ExitStatus write_kit(const KitChoice& choice) {
   if (material) options.purchase.material = material->title;
   options.purchase.spare_share = choice.spares / 100;
   options.colours = choice.colours;
+  options.words = choice.words;
   options.limit_faults = find_limit_faults(inspection);
   Design measured = design;
   measure_building(measured, std::numeric_limits<int>::max(), limits_day(design.limits));
@@ -150,6 +152,12 @@ void add_kit_command(CLI::App& app) {
                      static_cast<int>(range.high), help);
   };
   add_colours_option(app_command, choice->colours, ColourWords::one_design);
+  add_parsed_option(
+      app_command, "--language", "en|de|FILE",
+      [choice = choice.get()](const std::string& text) {
+        choice->words = read_gallery_words(text);
+      },
+      "of the guide's page guide.html; what is on paper is English");
   add_number_option(app_command, "--dry", choice->schedule.dry_min, allowed::drying,
                     "minutes a glued module dries before it is handled");
   add_number_option(app_command, "--minutes-per-joint", choice->schedule.joint_min,

@@ -451,7 +451,7 @@ TEST_CASE("holes to hang from stand where the text says, and their lines meet in
 TEST_CASE("the order of assembly makes every joint once and pushes through nothing", "[kit]") {
   // Replayed by small steps of the moving module, not by swept hulls.
   Limits limits;
-  int designs = 0, straight = 0;
+  int designs = 0, straight = 0, in_modules = 0;
   for (const char* symbol : {"T", "D5", "C6", "D3"})
     for (std::uint64_t index = 0; index < 12; ++index) {
       const auto design = make_random_design(symbol, limits, 700 + index);
@@ -495,6 +495,57 @@ TEST_CASE("the order of assembly makes every joint once and pushes through nothi
       };
       for (const auto& joints : plan.joints_in_module)
         for (const int n : joints) CHECK(made.insert(n).second);
+      // Where tabs are held open, the folded ones are those that are glued: inside the module that
+      // comes, and between copies that stand.
+      const auto is_hit = [&](const std::vector<int>& copies, const std::set<int>& there,
+                              ComingIn coming_in, const Vec3& push) {
+        const bool all_folded = coming_in == ComingIn::straight;
+        const std::set<int> coming(copies.begin(), copies.end());
+        std::vector<ConvexPlate> moving, standing;
+        for (const int copy : copies)
+          for (const Plate& plate : plates_of(copy, 0.9))
+            if (all_folded || plate.mate < 0 || coming.count(plate.mate))
+              moving.push_back(plate.plate);
+        for (const int copy : there)
+          for (const Plate& plate : plates_of(copy, 0.9))
+            if (all_folded || plate.mate < 0 || there.count(plate.mate))
+              standing.push_back(plate.plate);
+        for (double s = 0; s < 500; s += 25)
+          for (ConvexPlate plate : moving) {
+            for (Vec3& p : plate.middle) p += s * push;
+            for (const ConvexPlate& other : standing)
+              if (measure_distance(plate, other).distance <= 0) return true;
+          }
+        return false;
+      };
+      const auto is_push = [](ComingIn way) {
+        return way == ComingIn::straight || way == ComingIn::tabs_open;
+      };
+      // Panel by panel on the table: the module's panels once, its joints once.
+      CHECK(plan.in_module.size() == (plan.chosen.panels > 1 ? plan.steps.size() : 0));
+      for (std::size_t m = 0; m < plan.in_module.size(); ++m) {
+        std::set<int> there, joined;
+        for (const PanelStep& step : plan.in_module[m]) {
+          for (const int n : step.joints) {
+            CHECK(joined.insert(n).second);
+            const Joint& joint = design->joints[at(n)];
+            CHECK((joint.panels[0] == step.copy || joint.panels[1] == step.copy));
+            CHECK((there.count(joint.panels[0]) + there.count(joint.panels[1])) == 1);
+          }
+          if (!there.empty() && is_push(step.coming_in)) {
+            ++in_modules;
+            CHECK_FALSE(is_hit({step.copy}, there, step.coming_in, step.push));
+          }
+          CHECK(there.insert(step.copy).second);
+        }
+        CHECK(there == std::set<int>(plan.steps[m].copies.begin(), plan.steps[m].copies.end()));
+        const auto module =
+            std::find(plan.chosen.modules.begin(), plan.chosen.modules.end(), plan.steps[m].copies);
+        REQUIRE(module != plan.chosen.modules.end());
+        const auto& own =
+            plan.joints_in_module[static_cast<std::size_t>(module - plan.chosen.modules.begin())];
+        CHECK(joined == std::set<int>(own.begin(), own.end()));
+      }
       for (const AssemblyStep& step : plan.steps) {
         for (const int n : step.joints) {
           CHECK(made.insert(n).second);
@@ -502,30 +553,9 @@ TEST_CASE("the order of assembly makes every joint once and pushes through nothi
           CHECK((placed.count(joint.panels[0]) + placed.count(joint.panels[1])) == 1);
         }
         if (!placed.empty()) CHECK(!step.joints.empty());
-        if (!placed.empty() &&
-            (step.coming_in == ComingIn::straight || step.coming_in == ComingIn::tabs_open)) {
+        if (!placed.empty() && is_push(step.coming_in)) {
           ++straight;
-          // Where tabs are held open, the folded ones are those that are glued: inside the module
-          // that comes, and between copies that stand.
-          const bool all_folded = step.coming_in == ComingIn::straight;
-          const std::set<int> coming(step.copies.begin(), step.copies.end());
-          std::vector<ConvexPlate> moving, standing;
-          for (const int copy : step.copies)
-            for (const Plate& plate : plates_of(copy, 0.9))
-              if (all_folded || plate.mate < 0 || coming.count(plate.mate))
-                moving.push_back(plate.plate);
-          for (const int copy : placed)
-            for (const Plate& plate : plates_of(copy, 0.9))
-              if (all_folded || plate.mate < 0 || placed.count(plate.mate))
-                standing.push_back(plate.plate);
-          bool hit = false;
-          for (double s = 0; s < 500 && !hit; s += 25)
-            for (ConvexPlate plate : moving) {
-              for (Vec3& p : plate.middle) p += s * step.push;
-              for (const ConvexPlate& other : standing)
-                hit = hit || measure_distance(plate, other).distance <= 0;
-            }
-          CHECK_FALSE(hit);
+          CHECK_FALSE(is_hit(step.copies, placed, step.coming_in, step.push));
         }
         placed.insert(step.copies.begin(), step.copies.end());
       }
@@ -534,6 +564,7 @@ TEST_CASE("the order of assembly makes every joint once and pushes through nothi
     }
   CHECK(designs >= 5);
   CHECK(straight > 5);
+  CHECK(in_modules > 20);
 }
 
 TEST_CASE("a round part is cut along arcs", "[kit][outside]") {
