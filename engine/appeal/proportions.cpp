@@ -47,11 +47,12 @@ double measure_evenness(std::span<const Orbit> orbits) {
   return compare_extents(places);
 }
 
-double measure_evenness(const OrbitScheme& scheme, const Frame& frame, const Polygon& outline) {
+double measure_evenness(const OrbitScheme& scheme, const Frame& frame, const Polygon& outline,
+                        const std::vector<Polygon>& windows) {
   // Nothing but a multiple of the identity commutes with all of a polyhedral group.
   const char kind = scheme.group->symbol.front();
   if (kind == 'I' || kind == 'O' || kind == 'T') return 1;
-  const Mat3 one = integrate_places(measure_body(frame, outline));
+  const Mat3 one = integrate_places(measure_body(frame, outline, windows));
   Mat3 places = Mat3::Zero();
   for (const int element : scheme.copies) {
     const Mat3& copy = scheme.group->elements[static_cast<std::size_t>(element)];

@@ -26,6 +26,7 @@ double measure_slenderness(double area_mm2, const Polygon& hull);
 /// flat.
 double measure_evenness(std::span<const Orbit> orbits);
 /// The same for one panel's images under a scheme.
-double measure_evenness(const OrbitScheme& scheme, const Frame& frame, const Polygon& outline);
+double measure_evenness(const OrbitScheme& scheme, const Frame& frame, const Polygon& outline,
+                        const std::vector<Polygon>& windows = {});
 
 }  // namespace sixtyfold

@@ -267,8 +267,12 @@ Finished make_finished(const Design& design, const FlatOptions& options) {
   finished.joints = find_part_joints(design);
   finished.reliefs_mm.resize(design.orbits.size());
   std::vector<Polygon> outlines;
-  for (const Orbit& orbit : design.orbits) outlines.push_back(orbit.panel.outline_mm);
-  finished.shapes = fit_tabs(outlines, finished.joints, options);
+  std::vector<std::vector<Polygon>> holes;
+  for (const Orbit& orbit : design.orbits) {
+    outlines.push_back(orbit.panel.outline_mm);
+    holes.push_back(orbit.panel.holes_mm);
+  }
+  finished.shapes = fit_tabs(outlines, finished.joints, options, holes);
   const TabShapes fitted = finished.shapes;
   make_parts(design, options, finished);
   std::set<int> turned;

@@ -11,7 +11,8 @@ enum class SameSides {
   part    ///< turned over it is the same part, folds and all
 };
 
-/// By the flat pattern's outline within half a millimetre, and by the sides its tabs are folded to.
+/// By the flat pattern's outline and holes within half a millimetre, and by the sides its tabs are
+/// folded to.
 SameSides find_same_sides(const FinishedPart& part);
 
 }  // namespace sixtyfold

@@ -32,9 +32,10 @@ bool lies_inside(const Polygon& a, const Polygon& b) {
   return measure_set_area(make_difference({a}, {b})) < 0.01;
 }
 
-/// What stands on a part's face: a tab already placed, or the body of a copy that lands there.
+/// What a tab keeps clear of on a part's face: a tab already placed, the body of a copy that lands
+/// there, or a hole.
 struct Obstacle {
-  int part, side, joint;  ///< joint of this part that it belongs to
+  int part, side, joint;  ///< joint of this part that it belongs to, -1: none
   Polygon area;
 };
 
@@ -93,7 +94,8 @@ Range find_edge_range(const Polygon& body, const PanelJoint& joint, const FlatOp
 
 class Fitter {
  public:
-  Fitter(const std::vector<Polygon>& outlines, const PartJoints& joints, const FlatOptions& options)
+  Fitter(const std::vector<Polygon>& outlines, const PartJoints& joints, const FlatOptions& options,
+         const std::vector<std::vector<Polygon>>& holes)
       : joints_(joints),
         options_(options),
         shapes_(joints.joints.size()),
@@ -110,6 +112,9 @@ class Fitter {
         faces_.push_back({static_cast<int>(o), joint.face, static_cast<int>(i),
                           make_landing_strip(joint, options.thickness_mm)});
       }
+      if (o < holes.size())
+        for (const Polygon& hole : holes[o])
+          for (const int side : {1, -1}) faces_.push_back({static_cast<int>(o), side, -1, hole});
     }
   }
 
@@ -334,8 +339,8 @@ class Fitter {
 }  // namespace
 
 TabShapes fit_tabs(const std::vector<Polygon>& outlines, const PartJoints& joints,
-                   const FlatOptions& options) {
-  return Fitter(outlines, joints, options).fit();
+                   const FlatOptions& options, const std::vector<std::vector<Polygon>>& holes) {
+  return Fitter(outlines, joints, options, holes).fit();
 }
 
 bool meets_its_turned_like(const PartJoints& joints, int part, int joint) {

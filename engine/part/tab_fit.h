@@ -12,14 +12,15 @@ namespace sixtyfold {
 /// shapes[o][i] for joint i of part o; see TabShape.
 using TabShapes = std::vector<std::vector<TabShape>>;
 
-/// outlines[o] is part o. Promises for every tab of depth > 0:
+/// outlines[o] is part o, holes[o] what is cut out of it (none: no part has holes). Promises for
+/// every tab of depth > 0:
 /// 1. flat, it keeps options.gap_mm from the body and from every other tab;
 /// 2. folded, it lies inside the outline of the part it is glued to, behind no fold, and keeps
-///    options.gap_mm from the other tabs and from the copies that land on the same face;
+///    options.gap_mm from its holes, the other tabs and from the copies that land on the same face;
 /// 3. tabs with one letter have one shape, so the part keeps the symmetry of its outline.
 /// Not promised: room between a folded tab and a copy that is joined to neither (see slab.h).
 TabShapes fit_tabs(const std::vector<Polygon>& outlines, const PartJoints& joints,
-                   const FlatOptions& options);
+                   const FlatOptions& options, const std::vector<std::vector<Polygon>>& holes = {});
 
 /// The face that a folded tab covers, in the plane of the part it is glued to, and the face's side.
 struct TabFootprint {

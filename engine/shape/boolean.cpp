@@ -1,5 +1,9 @@
 #include "engine/shape/boolean.h"
 
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
 #include "engine/shape/clipper_paths.h"
 
 namespace sixtyfold {
@@ -38,6 +42,31 @@ PolygonSet make_offset(const PolygonSet& a, double distance_mm) {
   ClipperLib::Paths result;
   offset.Execute(result, distance_mm * grid_per_mm);
   return from_paths(result, grid_per_mm);
+}
+
+PolygonSet make_round_offset(const PolygonSet& a, double distance_mm, double chord_mm) {
+  ClipperLib::ClipperOffset offset(2.0, chord_mm * grid_per_mm);
+  offset.AddPaths(to_paths(a, grid_per_mm), ClipperLib::jtRound, ClipperLib::etClosedPolygon);
+  ClipperLib::Paths result;
+  offset.Execute(result, distance_mm * grid_per_mm);
+  return from_paths(result, grid_per_mm);
+}
+
+Polygon make_capsule(const Vec2& from, const Vec2& to, double radius_mm, double chord_mm) {
+  // Of the circumscribed polygon: no point within the radius is left out.
+  const double half_step = std::acos(1 - std::min(1.0, chord_mm / radius_mm));
+  const int steps = std::max(4, static_cast<int>(std::ceil(pi / 2 / half_step)));
+  const double radius = radius_mm / std::cos(pi / 2 / steps);
+  const Vec2 way = to - from;
+  const double direction = way.norm() > 0 ? std::atan2(way.y(), way.x()) : 0;
+  Polygon capsule;
+  for (const auto& [end, start] :
+       {std::pair(to, direction - pi / 2), std::pair(from, direction + pi / 2)})
+    for (int i = 0; i < steps; ++i) {
+      const double angle = start + pi * (i + 0.5) / steps;
+      capsule.push_back(end + radius * Vec2(std::cos(angle), std::sin(angle)));
+    }
+  return capsule;
 }
 
 Polygon take_largest(const PolygonSet& set, double& others) {

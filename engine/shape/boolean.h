@@ -18,6 +18,10 @@ PolygonSet make_intersection(const PolygonSet& a, const PolygonSet& b);
 /// Outward for a positive distance, inward for a negative one; corners mitred up to twice the
 /// distance.
 PolygonSet make_offset(const PolygonSet& a, double distance_mm);
+/// The same with round corners: chords stand off their arcs by at most `chord_mm`.
+PolygonSet make_round_offset(const PolygonSet& a, double distance_mm, double chord_mm);
+/// All within the radius of a segment.
+Polygon make_capsule(const Vec2& from, const Vec2& to, double radius_mm, double chord_mm);
 /// The largest outer boundary of a set, empty when there is none; `others`: area of all others.
 Polygon take_largest(const PolygonSet& set, double& others);
 /// Area with holes taken off.

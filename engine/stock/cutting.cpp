@@ -78,6 +78,7 @@ std::string CuttingOptions::find_fault() const {
   };
   for (const Check& check : {Check{"column", column_mm, 0, 1000},
                              Check{"time for a corner in seconds", corner_s, 0, 3600},
+                             Check{"time to start a hole in seconds", hole_s, 0, 3600},
                              Check{"time for a stack in seconds", stack_s, 0, 86400},
                              Check{"angle of a sharp turn in degrees", sharp_turn_deg, 0, 180},
                              Check{"border of a blank", blank_border_mm, 0, 1000}})
@@ -94,6 +95,7 @@ CuttingOptions make_knife_options(double thickness_mm) {
   options.cutting_height_mm = thickness_mm;
   options.feed_mm_per_min = 1500;  // from memory: two or three passes along a rule
   options.corner_s = 2;
+  options.hole_s = 5;
   options.stack_s = 60;
   return options;
 }
@@ -116,9 +118,10 @@ int count_blanks_per_stack(const CuttingOptions& options) {
   return static_cast<int>(std::floor(options.cutting_height_mm / options.thickness_mm + 1e-9));
 }
 
-double measure_stack_min(double cut_length_mm, int sharp_turns, const CuttingOptions& options) {
+double measure_stack_min(double cut_length_mm, int sharp_turns, const CuttingOptions& options,
+                         int holes) {
   return cut_length_mm / options.feed_mm_per_min +
-         (sharp_turns * options.corner_s + options.stack_s) / 60;
+         (sharp_turns * options.corner_s + holes * options.hole_s + options.stack_s) / 60;
 }
 
 int count_sharp_turns(const Polygon& polygon, const CuttingOptions& options) {
@@ -156,7 +159,8 @@ CuttingPlan plan_cutting(const Polygon& outline, const std::vector<Polygon>& hol
                             number(options.cutting_height_mm) + " mm");
   } else {
     plan.stacks = (copies - 1) / plan.blanks_per_stack + 1;
-    plan.time_per_stack_min = measure_stack_min(plan.cut_length_mm, plan.sharp_turns, options);
+    plan.time_per_stack_min =
+        measure_stack_min(plan.cut_length_mm, plan.sharp_turns, options, plan.holes);
     plan.total_time_min = plan.stacks * plan.time_per_stack_min;
   }
   const Rectangle least = measure_least_rectangle(outline);

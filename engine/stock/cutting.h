@@ -17,10 +17,11 @@ struct CuttingOptions {
   double throat_mm = 400;  ///< blade to arm; from memory: scroll saws are sold with 400 to 760
   double column_mm = 80;   ///< width of the arm's column behind the throat; from memory
   double feed_mm_per_min =
-      400;                     ///< along the cut; from memory, depends on blade and board: time one
-  double corner_s = 4;         ///< extra time at a sharp corner; from memory
-  double stack_s = 180;        ///< to stack, mark, clamp and take apart; from memory
-  double sharp_turn_deg = 45;  ///< a corner turning by more counts as sharp
+      400;               ///< along the cut; from memory, depends on blade and board: time one
+  double corner_s = 4;   ///< extra time at a sharp corner; from memory
+  double hole_s = 90;    ///< to start a hole: drill, thread the blade, thread it out; from memory
+  double stack_s = 180;  ///< to stack, mark, clamp and take apart; from memory
+  double sharp_turn_deg = 45;   ///< a corner turning by more counts as sharp
   double blank_border_mm = 10;  ///< board left around the part's least rectangle on its blank
 
   /// Empty when the options make sense, else one sentence: the value, and what is allowed.
@@ -35,8 +36,9 @@ CuttingOptions make_cutting_options(const Limits& limits, double thickness_mm);
 
 /// Blanks in one stack; 0: the board is thicker than the cutting height.
 int count_blanks_per_stack(const CuttingOptions& options);
-/// Minutes to cut one stack along so much outline with so many sharp turns.
-double measure_stack_min(double cut_length_mm, int sharp_turns, const CuttingOptions& options);
+/// Minutes to cut one stack along so much outline with so many sharp turns and holes.
+double measure_stack_min(double cut_length_mm, int sharp_turns, const CuttingOptions& options,
+                         int holes = 0);
 /// Corners that turn by more than options.sharp_turn_deg.
 int count_sharp_turns(const Polygon& polygon, const CuttingOptions& options);
 

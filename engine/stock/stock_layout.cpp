@@ -26,7 +26,9 @@ StockLayout make_stock_layout(const std::vector<PartToNest>& parts, const StockS
     use.parts_per_sheet = layout.parts.empty()
                               ? one.nest.parts_per_sheet
                               : std::min(use.parts_per_sheet, one.nest.parts_per_sheet);
-    area += part.copies * std::abs(measure_area(part.outline_mm));
+    double own = std::abs(measure_area(part.outline_mm));
+    for (const Polygon& hole : part.holes_mm) own -= std::abs(measure_area(hole));
+    area += part.copies * own;
     use.cutting_min += one.cutting.total_time_min;
     layout.parts.push_back(std::move(one));
   }

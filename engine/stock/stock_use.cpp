@@ -57,15 +57,23 @@ StockUse estimate_stock_use(const PartSketch& part, const Limits& limits) {
   use.parts_per_sheet = interlocked.parts;
   use.parts_room = interlocked.room;
   use.sheets = measure_sheets(part.copies, use.parts_per_sheet);
-  use.utilisation =
-      part.copies * (measure_area(outline) + part.tab_area_mm2) / (use.sheets * sheet.area_mm2());
+  double area = measure_area(outline) + part.tab_area_mm2;
+  for (const Polygon& window : part.windows_mm) area -= measure_area(window);
+  use.utilisation = part.copies * area / (use.sheets * sheet.area_mm2());
   use.cost = use.sheets * limits.sheet_price;
   const CuttingOptions cutting = make_cutting_options(limits, limits.thickness_mm);
   const int blanks = count_blanks_per_stack(cutting);
-  if (blanks > 0)
-    use.cutting_min = ((part.copies - 1) / blanks + 1) *
-                      measure_stack_min(measure_perimeter(outline) + part.tab_edge_mm,
-                                        count_sharp_turns(outline, cutting), cutting);
+  if (blanks > 0) {
+    double length = measure_perimeter(outline) + part.tab_edge_mm;
+    int turns = count_sharp_turns(outline, cutting);
+    for (const Polygon& window : part.windows_mm) {
+      length += measure_perimeter(window);
+      turns += count_sharp_turns(window, cutting);
+    }
+    use.cutting_min =
+        ((part.copies - 1) / blanks + 1) *
+        measure_stack_min(length, turns, cutting, static_cast<int>(part.windows_mm.size()));
+  }
   return use;
 }
 

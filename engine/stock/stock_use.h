@@ -25,7 +25,8 @@ struct StockUse {
 
 /// What the search knows of a part whose tabs are not fitted yet.
 struct PartSketch {
-  std::span<const Vec2> outline_mm;    ///< without tabs, counter-clockwise
+  std::span<const Vec2> outline_mm;  ///< without tabs, counter-clockwise
+  std::span<const Polygon> windows_mm = {};
   std::span<const Segment> border_mm;  ///< of the outline and of all tabs
   double tab_area_mm2 = 0;
   double tab_edge_mm = 0;  ///< by which the tabs lengthen the cut

@@ -58,7 +58,10 @@ Stiffness measure_stiffness(const Structure& structure) {
 
 Structure make_structure(const Design& design) {
   Structure structure;
-  structure.bodies = find_bodies(design);
+  for (const Orbit& orbit : design.orbits) {
+    const PanelBody body = measure_body(orbit.panel.frame, orbit.panel.outline_mm);
+    for (const Mat3& copy : orbit.copies) structure.bodies.push_back(make_image(body, copy));
+  }
   structure.joints = design.joints;
   structure.radius_mm = measure_enclosing_radius(design);
   return structure;

@@ -10,6 +10,8 @@
 // 1. it does not change with size, with placing in space, or with the order of panels or joints;
 // 2. it never falls when a joint is added (to the same panels and radius);
 // 3. it is exactly 0 when internal_dof > 0 or there is more than one piece.
+// Panels are rigid and whole: windows are not counted, so that no window makes a design stiffer.
+// What a frame gives way more than a whole panel is not told.
 // It compares designs; it is no safety figure. See engine/structure/load.h for newtons.
 
 #include <vector>

@@ -46,11 +46,16 @@ void measure_size(const Design& design, Score& score) {
     const auto copies = static_cast<double>(orbit.copies.size());
     score.panels += static_cast<int>(orbit.copies.size());
     mass += copies * measure_panel_area(orbit.panel) * 1e-6 * design.limits.mass_kg_per_m2;
-    const double outer = measure_area(orbit.panel.outline_mm);
-    area += copies * outer;
-    moment += copies * (outer * orbit.panel.frame.origin.squaredNorm() +
-                        measure_second_moment(orbit.panel.outline_mm));
-    score.cut_length_mm += copies * measure_perimeter(orbit.panel.outline_mm);
+    const double board = measure_panel_area(orbit.panel);
+    double own_moment = measure_second_moment(orbit.panel.outline_mm);
+    double border = measure_perimeter(orbit.panel.outline_mm);
+    for (const Polygon& hole : orbit.panel.holes_mm) {
+      own_moment -= measure_second_moment(hole);
+      border += measure_perimeter(hole);
+    }
+    area += copies * board;
+    moment += copies * (board * orbit.panel.frame.origin.squaredNorm() + own_moment);
+    score.cut_length_mm += copies * border;
   }
   score.roundness = std::sqrt(moment / area) / radius;
   score.diameter_mm = 2 * radius;

@@ -8,7 +8,10 @@ void complete_looks(const OrbitScheme& scheme, const Taste& taste, SightWorkspac
   for (const int element : scheme.copies)
     copies.push_back(scheme.group->elements[static_cast<std::size_t>(element)]);
   const Polygon outline = variant.outline.to_polygon();
-  const ShadeOrbit orbit{copies, {variant.frame, outline, {}}};  // in the drawn unit: ratios
+  std::vector<Polygon> windows = variant.windows_mm;
+  for (Polygon& window : windows)
+    for (Vec2& p : window) p /= variant.scale_mm;
+  const ShadeOrbit orbit{copies, {variant.frame, outline, windows}};  // in the drawn unit: ratios
   const Sight sight = measure_sight(std::span(&orbit, 1), work);
   variant.score.see_through = sight.see_through;
   variant.score.legibility = sight.legibility;

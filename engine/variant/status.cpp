@@ -24,7 +24,7 @@ constexpr std::array<StatusText, static_cast<std::size_t>(Status::count_)> texts
     {"diameter", "the construction is smaller than wanted"},
     {"openness", "the construction is too closed or too open"},
     {"clearance", "panels that are not joined come closer than the board is thick"},
-    {"narrow", "the panel has a tip or neck narrower than allowed"},
+    {"narrow", "the panel has a tip or neck narrower than allowed, or no room for its windows"},
     {"flexible", "the construction is not rigid"},
     {"weak", "the construction is less stiff than wanted"},
     {"outdone", "it can no longer better what is known of its kind"},

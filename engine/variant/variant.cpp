@@ -13,6 +13,7 @@
 #include "engine/stock/stock_use.h"
 #include "engine/variant/body.h"
 #include "engine/variant/structure.h"
+#include "engine/variant/windows.h"
 
 namespace sixtyfold {
 
@@ -165,6 +166,7 @@ StockUse estimate_stock(const OrbitScheme& scheme, const Limits& limits, const V
   PartSketch sketch;
   sketch.copies = scheme.panels();
   sketch.outline_mm = outline_mm;
+  sketch.windows_mm = variant.windows_mm;
   std::vector<Segment> border;
   for (std::size_t i = 0; i < outline_mm.size(); ++i)
     border.push_back({outline_mm[i], outline_mm[i + 1 == outline_mm.size() ? 0 : i + 1]});
@@ -288,22 +290,54 @@ struct Making {
     variant.scale_mm =
         std::min(options.most_scale, find_scale(scheme, limits, box, radius, work, variant));
     if (!(variant.scale_mm > 0)) return turn_down(Status::sheet, 1);
+    variant.score.diameter_mm = 2 * radius * variant.scale_mm;
+    measure_board(radius, {});
+    return measure_joints() && judge_joints() && enlarge() && cut_out_windows(radius);
+  }
+
+  /// What follows from how much board there is, and where. All but the scale in the drawn unit.
+  void measure_board(double radius, const std::vector<Polygon>& windows) {
     const double scale = variant.scale_mm;
     Score& score = variant.score;
-    score.diameter_mm = 2 * radius * scale;
-    score.mass_kg =
-        variant.outline.area() * scale * scale * 1e-6 * limits.mass_kg_per_m2 * scheme.panels();
+    double window_area = 0, window_moment = 0, window_border = 0;
+    for (const Polygon& window : windows) {
+      window_area += measure_area(window);
+      window_moment += measure_second_moment(window);
+      window_border += measure_perimeter(window);
+    }
+    const double area = measure_area(work.polygon) - window_area;
+    score.mass_kg = (variant.outline.area() - window_area) * scale * scale * 1e-6 *
+                    limits.mass_kg_per_m2 * scheme.panels();
     score.roundness = std::sqrt(variant.frame.origin.squaredNorm() +
-                                measure_second_moment(work.polygon) / measure_area(work.polygon)) /
+                                (measure_second_moment(work.polygon) - window_moment) / area) /
                       radius;
-    score.cut_length_mm = measure_perimeter(work.polygon) * scale * scheme.panels();
-    const double area = measure_area(work.polygon);
+    score.cut_length_mm =
+        (measure_perimeter(work.polygon) + window_border) * scale * scheme.panels();
     score.layers = measure_layers(scheme.panels() * area, radius);
     score.slenderness = measure_slenderness(area, work.hull);
-    score.evenness = measure_evenness(scheme, variant.frame, work.polygon);
+    score.evenness = measure_evenness(scheme, variant.frame, work.polygon, windows);
     score.appeal =
         measure_appeal(score, options.taste ? *options.taste : shipped_taste, Known::cheap);
-    return measure_joints() && judge_joints();
+  }
+
+  /// From here on the polygon is the outline in millimetres.
+  bool enlarge() {
+    for (Vec2& p : work.polygon) p *= variant.scale_mm;
+    return true;
+  }
+
+  bool cut_out_windows(double radius) {
+    if (!(draft.frame > 0)) return true;
+    variant.windows_mm = cut_windows(scheme, variant, limits, draft.frame, work.polygon);
+    if (variant.windows_mm.empty()) return turn_down(Status::narrow, 1);
+    const Polygon outline_mm = work.polygon;
+    std::vector<Polygon> drawn = variant.windows_mm;
+    for (Polygon& window : drawn)
+      for (Vec2& p : window) p /= variant.scale_mm;
+    variant.outline.copy_to(work.polygon);
+    measure_board(radius, drawn);
+    work.polygon = outline_mm;
+    return true;
   }
 
   bool measure_joints() {
@@ -365,7 +399,6 @@ struct Making {
       return turn_down(Status::angle, score.max_angle_deg / limits.max_angle_deg - 1);
     if (!(score.diameter_mm >= limits.min_diameter_mm))
       return turn_down(Status::diameter, 1 - score.diameter_mm / limits.min_diameter_mm);
-    for (Vec2& p : work.polygon) p *= variant.scale_mm;
     return true;
   }
 
@@ -404,7 +437,8 @@ struct Making {
     Score& score = variant.score;
     Frame placed = variant.frame;
     placed.origin *= variant.scale_mm;
-    score.openness = measure_openness({placed, work.polygon, {}}, *scheme.rays, work.openness);
+    score.openness =
+        measure_openness({placed, work.polygon, variant.windows_mm}, *scheme.rays, work.openness);
     if (!(score.openness >= limits.min_openness))
       return turn_down(Status::openness, 1 - score.openness / limits.min_openness);
     if (!(score.openness <= limits.max_openness))
@@ -441,7 +475,8 @@ struct Making {
     }
     const Polygon& body = has_slots ? slotted : work.polygon;
     score.min_width_mm =
-        find_thinnest_place(body, {}, find_enough_width(limits), work.width).width_mm;
+        find_thinnest_place(body, variant.windows_mm, find_enough_width(limits), work.width)
+            .width_mm;
     return score.min_width_mm >= limits.min_width_mm ||
            turn_down(Status::narrow, 1 - score.min_width_mm / limits.min_width_mm);
   }
@@ -491,6 +526,7 @@ void make_variant(const OrbitScheme& scheme, const Draft& draft, const Limits& l
                   VariantWorkspace& work, Variant& variant, const MakeOptions& options) {
   variant.score = Score{};
   variant.joints.clear();
+  variant.windows_mm.clear();
   variant.scale_mm = 1;
   Making making{scheme, draft, limits, work, variant, options};
   using Step = bool (Making::*)();
@@ -526,6 +562,7 @@ Design make_design(const OrbitScheme& scheme, const Variant& variant, const Limi
   orbit.panel.frame.origin *= variant.scale_mm;
   for (const Vec2& p : variant.outline.to_polygon())
     orbit.panel.outline_mm.push_back(variant.scale_mm * p);
+  orbit.panel.holes_mm = variant.windows_mm;
   for (const int element : scheme.copies) orbit.copies.push_back(group.elements[index(element)]);
   const int copies = scheme.panels();
 

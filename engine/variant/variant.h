@@ -31,6 +31,9 @@ struct Draft {
   std::vector<std::int16_t> lines;
   Vec2 hub = Vec2::Zero();  ///< inside the outline; is never trimmed away
   TrimStyle style = TrimStyle::lean;
+  /// Above 0: windows are cut into the panel, with a frame of so many mean widths, and a panel that
+  /// has no room for any is turned down as narrow. See engine/variant/windows.h.
+  double frame = 0;
 };
 
 /// Joints of the pair class's representatives P and gP.
@@ -48,8 +51,9 @@ struct Variant {
   LabelledOutline outline;
   std::vector<MeetingLine> lines;  ///< by group element
   std::vector<PairJoint> joints;
-  double scale_mm = 1;  ///< millimetres per drawn unit
-  Score score;          ///< complete up to the stage reached; flexible and weak come last
+  double scale_mm = 1;              ///< millimetres per drawn unit
+  std::vector<Polygon> windows_mm;  ///< at true size, counter-clockwise
+  Score score;  ///< complete up to the stage reached; flexible and weak come last
 };
 
 /// The score of a variant that has come as far as `next`, after the openness, if all goes as well

@@ -226,8 +226,10 @@ class SheetDrawing {
                   place(drawing_.blank_mm[(k + 1) % drawing_.blank_mm.size()]),
                   "stroke=\"#d2522a\" stroke-width=\"0.3\" stroke-dasharray=\"2 1\"");
     // The same corner of every part, drawn in towards where the number stands.
-    const Vec2 seat = find_hub(drawing_.outline_mm);
-    const double room = paper(distance_to_boundary(drawing_.outline_mm, seat));
+    std::vector<Polygon> borders{drawing_.outline_mm};
+    borders.insert(borders.end(), drawing_.holes_mm.begin(), drawing_.holes_mm.end());
+    const auto [seat, room_there] = find_roomiest_spot(borders);
+    const double room = paper(room_there);
     const Vec2 middle = place(seat);
     const double size = std::clamp(1.1 * room, 1.3, 4.2);
     if (size <= 1.9 * room)

@@ -9,6 +9,7 @@
 #include "engine/allowed.h"
 #include "engine/contact/symmetry_copies.h"
 #include "engine/shape/self_crossing.h"
+#include "engine/shape/window.h"
 #include "engine/symmetry/point_group.h"
 #include "engine/text.h"
 #include "results/files/json_fields.h"
@@ -229,6 +230,10 @@ Panel read_panel(const JsonCursor& cursor, std::vector<std::string>* notes) {
                      "it further in, or cut it out of the outline",
                      distance_to_boundary(panel.outline_mm, point), point.x(), point.y()));
     }
+    std::size_t hole = 0;
+    if (const std::string fault = find_window_fault(panel.outline_mm, panel.holes_mm, hole);
+        !fault.empty())
+      holes->array(0, most_points / 3)[hole].fail(fault);
   }
   if (const auto pattern = cursor.find("flat_pattern_mm"))
     if (!pattern->array(0, most_flat_points).empty())

@@ -62,6 +62,22 @@ void parse_name(const std::string& word, CutTool& tool) {
   parse_one_of(word, {CutTool::knife, CutTool::scroll_saw}, tool);
 }
 
+std::string name_of(Windows windows) {
+  switch (windows) {
+    case Windows::off:
+      return "off";
+    case Windows::on:
+      return "on";
+    case Windows::both:
+      break;
+  }
+  return "both";
+}
+
+void parse_name(const std::string& word, Windows& windows) {
+  parse_one_of(word, {Windows::off, Windows::on, Windows::both}, windows);
+}
+
 void parse_name(const std::string& word, JointKind& kind) {
   parse_one_of(word, {JointKind::tab, JointKind::edge, JointKind::slot}, kind);
 }

@@ -6,6 +6,7 @@
 #include "engine/building/colourings.h"
 #include "results/files/json_reader.h"
 #include "results/files/limits_json.h"
+#include "results/files/names.h"
 #include "results/files/taste_json.h"
 
 namespace sixtyfold {
@@ -63,6 +64,7 @@ ordered_json write_run_plan_json(const RunPlan& plan) {
                          {"streams", plan.streams},
                          {"shard", plan.shard}};
   if (!plan.material.empty()) object["material"] = plan.material;
+  if (plan.choice.windows != Windows::off) object["windows"] = name_of(plan.choice.windows);
   return object;
 }
 
@@ -71,6 +73,13 @@ RunPlan read_run_plan_json(const JsonCursor& object) {
   plan.choice.symmetries = read_words(object, "symmetries", plan.choice.symmetries);
   plan.choice.planes = read_words(object, "planes", plan.choice.planes);
   plan.choice.families = read_words(object, "families", plan.choice.families);
+  if (const auto windows = object.find("windows")) {
+    try {
+      parse_name(windows->text(), plan.choice.windows);
+    } catch (const std::invalid_argument& fault) {
+      windows->fail(fault.what());
+    }
+  }
   if (const auto limits = object.find("limits")) plan.limits = read_limits_json(*limits);
   if (const auto weights = object.find("weights"))
     for (const JsonCursor& entry : weights->array(0, most_words))

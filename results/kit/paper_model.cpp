@@ -140,8 +140,8 @@ std::vector<Page> make_paper_model_pages(const Design& design, const FlatOptions
     if (!is_simple(small_part)) return {};
     const Nest nest = make_nest(small_part, nesting);
     const int per_page = std::max(1, nest.parts_per_sheet), total = nesting.copies;
-    const Vec2 seat = find_hub(drawing.cut_mm.front());
-    const double seat_room = distance_to_boundary(drawing.cut_mm.front(), seat) * scale;
+    const auto [seat, room_there] = find_roomiest_spot(drawing.cut_mm);
+    const double seat_room = room_there * scale;
     for (int start = 0; start < total; start += per_page) {
       for (const bool is_back : {false, true}) {
         Page page(paper.x(), paper.y());
@@ -155,9 +155,11 @@ std::vector<Page> make_paper_model_pages(const Design& design, const FlatOptions
           const bool over = design.orbits[o].copies[at(k)].determinant() < 0;
           const TemplateDrawing face = take_face(turn_drawing(drawing, turn), over, is_back);
           const PartPlace place{is_back ? Vec2(paper.x() - spot.x(), spot.y()) : spot, scale};
-          if (!options.tint_of.empty())
-            for (const Polygon& ring : face.cut_mm)
-              page.add_curved({place(ring)}, scale, {"", 0, options.tint_of[at(copy + k)], ""});
+          if (!options.tint_of.empty()) {
+            std::vector<Polygon> borders;
+            for (const Polygon& ring : face.cut_mm) borders.push_back(place(ring));
+            page.add_curved(borders, scale, {"", 0, options.tint_of[at(copy + k)], ""});
+          }
           draw_part(page, face, place, options.tint_of.empty());
           const auto put = [&](const Vec2& p) {
             const Vec2 turned = rotate(p, turn);

@@ -33,8 +33,7 @@ struct SheetContent {
 SheetContent lay_out(const TemplateDrawing& drawing, const PartPurchase& part, int first, int count,
                      int first_copy) {
   SheetContent content;
-  const Vec2 hub = find_hub(drawing.cut_mm.front());
-  const double room = distance_to_boundary(drawing.cut_mm.front(), hub);
+  const auto [hub, room] = find_roomiest_spot(drawing.cut_mm);
   for (int k = 0; k < count; ++k) {
     const Placement& placement = part.nest.placements[at(k)];
     const auto put = [&](const Polygon& points) { return placement.place(points); };
@@ -51,7 +50,7 @@ SheetContent lay_out(const TemplateDrawing& drawing, const PartPurchase& part, i
     const std::string text = number < part.parts ? std::to_string(first_copy + number + 1)
                                                  : "S" + std::to_string(number - part.parts + 1);
     const double height = std::clamp(0.6 * room, 3.0, 12.0);
-    const Vec2 middle = put({hub})[0];
+    const Vec2 middle = put({hub}).front();
     content.numbers.push_back(
         {middle - Vec2(0.35 * height * static_cast<double>(text.size()), 0.5 * height), height,
          text});

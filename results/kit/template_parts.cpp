@@ -121,9 +121,10 @@ TemplateDrawing lay_across(const TemplateDrawing& drawing) {
 
 void draw_part(Page& page, const TemplateDrawing& drawing, const PartPlace& place, bool filled) {
   const bool small = place.scale < 0.6;
-  for (const Polygon& ring : drawing.cut_mm)
-    page.add_curved({place(ring)}, place.scale,
-                    {"#000000", small ? 0.25 : 0.4, filled ? "#fffdf7" : "", ""});
+  std::vector<Polygon> borders;
+  for (const Polygon& ring : drawing.cut_mm) borders.push_back(place(ring));
+  page.add_curved(borders, place.scale,
+                  {"#000000", small ? 0.25 : 0.4, filled ? "#fffdf7" : "", ""});
   for (const TemplateDrawing::Line& line : drawing.lines) {
     const char* colour = !line.is_fold   ? seat_colour
                          : line.side > 0 ? fold_up_colour

@@ -106,11 +106,13 @@ std::vector<Page> make_tiled_pages(const TemplateDrawing& given, const TemplateO
   const Box room{{left, y + 6}, {grid.paper.x() - right, grid.paper.y() - bottom - 4}};
   const double scale = std::min({room.size().x() / whole.x(), room.size().y() / whole.y(), 0.5});
   const Vec2 corner((room.low.x() + room.high.x() - scale * whole.x()) / 2, room.low.y());
+  std::vector<Polygon> borders;
   for (const Polygon& ring : drawing.cut_mm) {
-    Polygon placed;
-    for (const Vec2& p : PartPlace{grid.origin, 1}(ring)) placed.push_back(corner + scale * p);
-    first.add_polygon(placed, {"#000000", 0.3, "#eee8d8", ""});
+    borders.emplace_back();
+    for (const Vec2& p : PartPlace{grid.origin, 1}(ring))
+      borders.back().push_back(corner + scale * p);
   }
+  first.add_region(borders, {"#000000", 0.3, "#eee8d8", ""});
   for (int row = 0; row < grid.rows; ++row)
     for (int column = 0; column < grid.columns; ++column) {
       const Vec2 low = corner + scale * Vec2(column * step.x(), row * step.y()),

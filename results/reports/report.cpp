@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <nlohmann/json.hpp>
 
 #include "engine/appeal/taste.h"
@@ -136,6 +137,28 @@ void add_collisions(std::string& report, const Rebuilt& rebuilt) {
     add_report_line(report, "", format("and %zu more", rebuilt.collisions.size() - shown));
 }
 
+/// Windows of each kind of part: how many, how much of it, and what the numbers make of them.
+void add_windows(std::string& report, const Design& design) {
+  const char* title = "windows";
+  for (const Orbit& orbit : design.orbits) {
+    const Panel& panel = orbit.panel;
+    if (panel.holes_mm.empty()) continue;
+    double area = 0, frame = std::numeric_limits<double>::infinity();
+    for (const Polygon& hole : panel.holes_mm) {
+      area += std::abs(measure_area(hole));
+      for (const Vec2& p : hole) frame = std::min(frame, distance_to_boundary(panel.outline_mm, p));
+    }
+    add_report_line(
+        report, title,
+        format("%zu in each panel, %.0f %% of it; the frame is %.0f mm wide at least",
+               panel.holes_mm.size(), 100 * area / measure_area(panel.outline_mm), frame));
+    title = "";
+  }
+  if (*title == '\0')
+    add_report_line(report, "",
+                    "stiffness is that of panels without windows: frames give way more");
+}
+
 void add_appeal(std::string& report, const Score& score) {
   add_report_line(report, "appeal", format("%.2f of 1, by what the eye goes by", score.appeal));
   for (const std::string& reason : explain_appeal(score)) add_report_line(report, "", reason);
@@ -212,6 +235,7 @@ std::string make_report(const Inspection& inspection, const AssemblyOrder* order
   add_report_line(report, "thinnest place",
                   format("%.1f mm, at (%.1f, %.1f) of the panel", score.min_width_mm,
                          inspection.thinnest_mm.x(), inspection.thinnest_mm.y()));
+  add_windows(report, design);
   add_report_line(
       report, "openness",
       format("%.0f %% of the lines of sight out of the middle are open", 100 * score.openness));

@@ -36,6 +36,12 @@ Design make_eye_size(const Design& design) {
     copy.panel.frame.origin *= scale;
     for (const Vec2& p : orbit.panel.outline_mm) copy.panel.outline_mm.push_back(scale * p);
     copy.panel.outline_mm = make_simplified(copy.panel.outline_mm, 1000 * finest);
+    for (const Polygon& hole : orbit.panel.holes_mm) {
+      Polygon scaled;
+      for (const Vec2& p : hole) scaled.push_back(scale * p);
+      scaled = make_simplified(scaled, 1000 * finest);
+      if (scaled.size() >= 3) copy.panel.holes_mm.push_back(std::move(scaled));
+    }
     sized.orbits.push_back(std::move(copy));
   }
   return sized;

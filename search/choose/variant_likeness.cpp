@@ -91,6 +91,9 @@ Signature make_signature(const OrbitScheme& scheme, const Variant& variant) {
   signature.depth = variant.frame.origin.norm() / radius;
   signature.joints_per_panel = double(variant.score.joints) / variant.score.panels;
   signature.openness = variant.score.openness;
+  double windows = 0;
+  for (const Polygon& window : variant.windows_mm) windows += measure_area(window);
+  signature.windows = windows / (measure_area(polygon) * variant.scale_mm * variant.scale_mm);
   return signature;
 }
 
@@ -105,6 +108,7 @@ double measure_difference(const Signature& a, const Signature& b) {
   difference += 0.5 * std::abs(a.depth - b.depth);
   difference += 0.04 * std::abs(a.joints_per_panel - b.joints_per_panel);
   difference += 0.4 * std::abs(a.openness - b.openness);
+  difference += 0.4 * std::abs(a.windows - b.windows);
   return difference;
 }
 

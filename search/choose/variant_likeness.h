@@ -22,6 +22,7 @@ struct Signature {
   double slenderness = 0;            ///< width / length of the panel
   double depth = 0;                  ///< distance of the plane from the centre / radius
   double joints_per_panel = 0, openness = 0;
+  double windows = 0;  ///< share of the panel that is cut out
 };
 
 /// Shape distributions D1 and D2 of Osada, Funkhouser, Chazelle and Dobkin 2002 on fixed sample

@@ -30,9 +30,11 @@ double keep_inside(double value, RandomStream& random) {
   return reflect(value);
 }
 
-/// How many of the parameters say how the plane lies; after them come the size and the outline's.
+/// How many of the parameters say how the plane lies; after them come the size, the outline's and
+/// the windows'.
 std::size_t count_of_plane(const Branch& branch) {
-  return branch.parameters.size() - branch.outline->parameters.size() - 1;
+  return branch.parameters.size() - branch.outline->parameters.size() - 1 -
+         (branch.has_windows ? 1 : 0);
 }
 
 UnitPoint evolve(const UnitPoint& parent, const std::vector<const UnitPoint*>& mates,

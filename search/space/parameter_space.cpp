@@ -141,6 +141,14 @@ bool is_bare_twofold(const PointGroup& group, const Axis& axis) {
 }
 
 constexpr const char* meet_ending = "-meet";
+constexpr const char* windows_ending = "-windows";
+
+/// The name of a family without what it says of windows.
+std::string find_outline_name(std::string family) {
+  if (family.ends_with(windows_ending))
+    family.resize(family.size() - std::string(windows_ending).size());
+  return family;
+}
 
 Vec3 find_normal(const Branch& branch, const double* values) {
   switch (branch.kind) {
@@ -363,12 +371,45 @@ bool is_promising(const std::string& plane, const Limits& limits) {
   return true;
 }
 
-void set_outline(const OutlineFamily& family, Branch& branch) {
-  branch.family = family.name;
+void set_outline(const std::string& name, Branch& branch) {
+  const OutlineFamily& family = find_any_family(find_outline_name(name));
+  branch.family = name;
+  branch.has_windows = name != family.name;
   branch.outline = &family;
   if (&family == &carved_family()) branch.axes = find_axis_orbits(*branch.scheme.group);
   for (const Parameter& parameter : family.parameters)
     branch.parameters.push_back({parameter.name, parameter.low, parameter.high, false});
+  if (branch.has_windows) branch.parameters.push_back({"frame", 0.12, 0.6, true});
+}
+
+/// `size` and after it the values of the outline, without the windows' frame.
+std::span<const double> find_outline_values(const Branch& branch, std::span<const double> values) {
+  const std::size_t own = branch.outline->parameters.size() + 1;
+  return values.subspan(values.size() - (branch.has_windows ? 1 : 0) - own, own);
+}
+
+/// Families of a choice with windows or without, each once.
+std::vector<std::string> list_families(const BranchChoice& choice) {
+  std::vector<std::string> named = choice.families;
+  if (named.empty()) {
+    named = find_family_names();
+    std::erase(named, celled_family().name);
+  }
+  std::vector<std::string> families;
+  const auto add = [&](const std::string& name) {
+    if (std::find(families.begin(), families.end(), name) == families.end())
+      families.push_back(name);
+  };
+  for (const std::string& name : named) {
+    find_any_family(find_outline_name(name));
+    if (name.ends_with(windows_ending)) {
+      add(name);
+      continue;
+    }
+    if (choice.windows != Windows::on) add(name);
+    if (choice.windows != Windows::off) add(name + windows_ending);
+  }
+  return families;
 }
 
 }  // namespace
@@ -376,17 +417,12 @@ void set_outline(const OutlineFamily& family, Branch& branch) {
 Branch make_branch(const std::string& symmetry, const std::string& plane,
                    const std::string& family) {
   Branch branch = make_placing(make_shared_tables(make_point_group(symmetry)), plane);
-  set_outline(find_any_family(family), branch);
+  set_outline(family, branch);
   return branch;
 }
 
 std::vector<Branch> find_branches(const BranchChoice& choice, const Limits& limits) {
-  std::vector<std::string> families = choice.families;
-  if (families.empty()) {
-    families = find_family_names();
-    std::erase(families, celled_family().name);
-  }
-  for (const std::string& family : families) find_any_family(family);
+  const std::vector<std::string> families = list_families(choice);
   std::vector<Branch> branches;
   std::vector<std::string> known;
   for (const std::string& symmetry : choice.symmetries) {
@@ -414,7 +450,7 @@ std::vector<Branch> find_branches(const BranchChoice& choice, const Limits& limi
       if (!(limits.min_panels <= panels && panels <= limits.max_panels)) continue;
       for (const std::string& family : families) {
         Branch branch = placing;
-        set_outline(find_any_family(family), branch);
+        set_outline(family, branch);
         if (branch.scheme.outline_fold() > branch.outline->most_fold) continue;
         branches.push_back(std::move(branch));
       }
@@ -490,10 +526,9 @@ Placing find_placing(const Branch& branch, const UnitPoint& point) {
 
 Body make_body(const Branch& branch, std::span<const double> values) {
   assert(branch.outline == &carved_family());
-  const std::size_t own = branch.outline->parameters.size();
-  const double size = values[values.size() - own - 1];
+  const std::span<const double> own = find_outline_values(branch, values);
   Body body;
-  make_body(branch.axes, values.subspan(values.size() - own), std::hypot(1, size), body);
+  make_body(branch.axes, own.subspan(1), std::hypot(1, own.front()), body);
   return body;
 }
 
@@ -511,10 +546,11 @@ double find_mirror_direction(const OrbitScheme& scheme, const Frame& frame) {
 
 void make_draft(const Branch& branch, std::span<const double> values, Draft& draft) {
   assert(find_fault(branch, values).empty());
-  const std::size_t own = branch.outline->parameters.size();
-  const double size = values[values.size() - own - 1];
+  const std::span<const double> own = find_outline_values(branch, values);
+  const double size = own.front();
   set_plane(branch, values.data(), draft);
   draft.style = branch.trim;
+  draft.frame = branch.has_windows ? values.back() : 0;
   draft.lines.clear();
   const int fold = branch.scheme.outline_fold();
   if (branch.outline == &carved_family()) {
@@ -528,7 +564,7 @@ void make_draft(const Branch& branch, std::span<const double> values, Draft& dra
   }
   const bool celled = branch.outline == &celled_family();
   const OutlineFamily& drawn = celled ? find_outline_family("radial") : *branch.outline;
-  drawn.draw_into(values.subspan(values.size() - own), fold, draft.outline);
+  drawn.draw_into(own.subspan(1), fold, draft.outline);
   if (branch.scheme.has_mirror())
     mirror_outline(draft.outline, fold,
                    find_mirror_direction(branch.scheme, make_frame(draft.normal, draft.distance)));

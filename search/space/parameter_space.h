@@ -38,6 +38,7 @@ struct SearchParameter {
 /// the family carved that of the body's section by a plane at distance 1.
 struct Branch {
   std::string symmetry, plane, family;  ///< names as in Recipe
+  bool has_windows = false;  ///< "-windows" behind the family's name: the last parameter is `frame`
   PlaneKind kind = PlaneKind::generic;
   TrimStyle trim = TrimStyle::lean;
   Axis axis{Vec3::UnitZ(), 1};   ///< on_axis, in_sector, square, across
@@ -70,8 +71,12 @@ std::vector<std::string> find_plane_names(const PointGroup& group);
 Branch make_branch(const std::string& symmetry, const std::string& plane,
                    const std::string& family);
 
+/// Whether windows are cut into the panels (engine/variant/windows.h).
+enum class Windows { off, on, both };
+
 struct BranchChoice {
   std::vector<std::string> symmetries, planes, families;  ///< empty planes, families: all there are
+  Windows windows = Windows::off;  ///< of families named without "-windows" behind their name
 };
 
 /// All branches of a choice whose number of panels is within the limits. Plane kinds that a group

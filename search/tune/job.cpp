@@ -231,7 +231,7 @@ double measure_placed_stiffness(const TuneJob& job, const Placed& placed) {
   if (placed.joints == 0 || placed.pieces != 1) return 0;
   SymmetricStructure structure;
   make_symmetric_structure(job.scheme, placed.variant, placed.outline, structure);
-  structure.body = measure_body(placed.variant.frame, placed.outline, placed.holes);
+  structure.body = measure_body(placed.variant.frame, placed.outline);
   structure.pieces = placed.pieces;
   const auto work = std::make_unique<StiffnessWorkspace>();
   return measure_stiffness(*job.scheme.blocks, structure, *work).value;

@@ -51,11 +51,19 @@ PolygonSet make_silhouette(const Design& design, const Vec3& direction) {
   PolygonSet faces;
   for (const Orbit& orbit : design.orbits)
     for (const Mat3& copy : orbit.copies) {
-      Polygon face;
-      for (const Vec2& p : orbit.panel.outline_mm)
-        face.push_back(view.to_plane(copy * orbit.panel.frame.to_space(p)));
-      face = make_counter_clockwise(std::move(face));
-      if (measure_area(face) > 1) faces.push_back(std::move(face));
+      const auto see = [&](const Polygon& loop) {
+        Polygon seen;
+        for (const Vec2& p : loop)
+          seen.push_back(view.to_plane(copy * orbit.panel.frame.to_space(p)));
+        return make_counter_clockwise(std::move(seen));
+      };
+      Polygon face = see(orbit.panel.outline_mm);
+      if (!(measure_area(face) > 1)) continue;
+      faces.push_back(std::move(face));
+      for (const Polygon& hole : orbit.panel.holes_mm) {
+        faces.push_back(see(hole));
+        std::reverse(faces.back().begin(), faces.back().end());
+      }
     }
   return make_union(faces);
 }

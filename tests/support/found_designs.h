@@ -11,9 +11,10 @@
 
 namespace sixtyfold {
 
-/// `count` designs, the groups taken in turn. Same arguments, same designs.
+/// `count` designs, the groups taken in turn. Same arguments, same designs. `frame` above 0: with
+/// windows.
 inline std::vector<Design> make_found_designs(const std::vector<std::string>& groups, int count,
-                                              std::uint64_t seed) {
+                                              std::uint64_t seed, double frame = 0) {
   Limits limits;
   limits.allow_flexible = true;
   VariantWorkspace work;
@@ -29,6 +30,7 @@ inline std::vector<Design> make_found_designs(const std::vector<std::string>& gr
     Draft draft;
     draft.normal = Vec3(random.normal(), random.normal(), random.normal()).normalized();
     draft.hub = Vec2(random.uniform(-0.5, 0.5), random.uniform(-0.5, 0.5));
+    draft.frame = frame;
     const double size = random.uniform(0.5, 1.6);
     for (const Vec2& p : family.draw(values)) draft.outline.push_back(draft.hub + size * p);
     const OrbitScheme scheme = make_orbit_scheme(group, draft.normal, false, OnAxis::own_sector);

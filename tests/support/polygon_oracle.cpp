@@ -37,4 +37,16 @@ double distance(const Polygon& a, const Polygon& b) {
   return bg::intersects(shape_a, shape_b) ? 0 : bg::distance(shape_a, shape_b);
 }
 
+AreaWithHoles measure_with_holes(const Polygon& outline, const std::vector<Polygon>& holes) {
+  Shape shape = to_boost(outline);
+  for (const Polygon& hole : holes) {
+    shape.inners().emplace_back();
+    for (const Vec2& p : hole) shape.inners().back().push_back(Point(p.x(), p.y()));
+  }
+  bg::correct(shape);
+  Point middle;
+  bg::centroid(shape, middle);
+  return {bg::area(shape), Vec2(middle.x(), middle.y())};
+}
+
 }  // namespace sixtyfold::oracle

@@ -164,7 +164,7 @@ void add_find_command(CLI::App& app) {
       ->group("Runs");
   const std::vector<CLI::Option*> like = add_like_options(*command, options->like);
   for (const char* const other : {"--pareto", "--resume", "--streams", "--shard", "--checkpoint",
-                                  "--stats", "--group", "--plane", "--family"})
+                                  "--stats", "--group", "--plane", "--family", "--windows"})
     for (CLI::Option* option : like) option->excludes(command->get_option(other));
   run_when_chosen(*command, [command, options] { return find(*command, *options); });
 }

@@ -1,5 +1,6 @@
 #include "tools/options/search_options.h"
 
+#include "results/files/names.h"
 #include "results/files/taste_json.h"
 #include "tools/options/arguments.h"
 #include "tools/options/options.h"
@@ -24,6 +25,10 @@ std::vector<CLI::Option*> add_search_options(CLI::App& command, RunPlan& plan, S
                       "outline families: radial, straight, arcs, limbs, blades, carved, cells; "
                       "default all but cells")
           ->delimiter(','));
+  added.push_back(add_parsed_option(
+      command, "--windows", "WORD",
+      [&plan](const std::string& text) { parse_name(text, plan.choice.windows); },
+      "windows in the panels, frames kept where joints lie: off, on or both; default off"));
   added.push_back(command
                       .add_option("--plane", plan.choice.planes,
                                   "how planes lie: generic, axis, sector, centre, square, mirror, "

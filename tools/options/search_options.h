@@ -22,8 +22,8 @@ struct SearchFields {
   bool& quiet;
 };
 
-/// Adds --group, --family, --plane, --count, --taste and those of tools/options/run_options.h, and
-/// returns them. `plan` and the fields must outlive the command.
+/// Adds --group, --family, --windows, --plane, --count, --taste and those of
+/// tools/options/run_options.h, and returns them. `plan` and the fields must outlive the command.
 std::vector<CLI::Option*> add_search_options(CLI::App& command, RunPlan& plan, SearchFields fields,
                                              int least_count, int most_count,
                                              const std::string& out_help);

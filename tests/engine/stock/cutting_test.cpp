@@ -62,6 +62,11 @@ TEST_CASE("a round outline has no sharp turns, holes add length and a warning",
   CHECK(plan.cut_length_mm == Approx(1600 + 2 * pi * 90).epsilon(1e-3));
   CHECK(plan.holes == 1);
   CHECK(plan.warnings.size() == 1);
+  // Started in every stack: the time says so.
+  CuttingOptions quick = make_options();
+  quick.hole_s = 0;
+  CHECK(plan.total_time_min - plan_cutting(big, {circle}, 60, quick).total_time_min ==
+        Approx(plan.stacks * make_options().hole_s / 60));
 }
 
 // Cutting along the side of a square blank of side s, the column stands behind the blade, so the

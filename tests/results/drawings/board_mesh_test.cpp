@@ -50,10 +50,46 @@ TEST_CASE("boards are closed surfaces that hold as much as is cut", "[mesh]") {
   }
 }
 
+TEST_CASE("boards with windows are closed surfaces with walls round them", "[mesh][windows]") {
+  int seen = 0;
+  for (const Design& design : make_found_designs({"I", "O", "D5"}, 4, 21, 0.25)) {
+    const Finished finished = make_finished(design, make_kit_options(design).flat);
+    const Panel& panel = design.orbits[0].panel;
+    REQUIRE_FALSE(panel.holes_mm.empty());
+    const Mesh mesh = make_part_mesh(finished.parts[0], design.thickness_mm);
+    CHECK(is_closed(mesh));
+    CHECK(measure_volume(mesh) ==
+          Approx(volume_of(finished, 0, design.thickness_mm)).epsilon(0.01));
+    // What is missing is the windows, to the cubic millimetre of chords.
+    Design whole = design;
+    whole.orbits[0].panel.holes_mm.clear();
+    const Mesh solid = make_part_mesh(make_finished(whole, make_kit_options(whole).flat).parts[0],
+                                      design.thickness_mm);
+    double windows = 0;
+    for (const Polygon& hole : panel.holes_mm) windows += measure_area(hole);
+    CHECK(measure_volume(solid) - measure_volume(mesh) ==
+          Approx(windows * design.thickness_mm).epsilon(1e-3));
+    // Euler's formula: every window is a handle of the body, tabs are bodies of their own.
+    std::map<std::pair<int, int>, int> edges;
+    for (const auto& [a, b, c] : mesh.triangles) {
+      for (const auto& [p, q] : {std::pair(a, b), std::pair(b, c), std::pair(c, a)})
+        ++edges[{std::min(p, q), std::max(p, q)}];
+    }
+    const int bodies = 1 + static_cast<int>(finished.parts[0].pattern.tabs.size());
+    CHECK(static_cast<int>(mesh.points.size()) - static_cast<int>(edges.size()) +
+              static_cast<int>(mesh.triangles.size()) ==
+          2 * bodies - 2 * static_cast<int>(panel.holes_mm.size()));
+    ++seen;
+  }
+  CHECK(seen == 4);
+}
+
 TEST_CASE("glTF and STL are read by an outside reader as what they are", "[mesh]") {
   // Open Asset Import Library (assimp info), which knows nothing of us.
   const ScratchFolder scratch;
-  for (const Design& design : make_found_designs({"D5", "Th"}, 2, 21)) {
+  std::vector<Design> designs = make_found_designs({"D5", "Th"}, 2, 21);
+  designs.push_back(make_found_designs({"O"}, 1, 21, 0.25).front());  // with windows
+  for (const Design& design : designs) {
     const Finished finished = make_finished(design, make_kit_options(design).flat);
     const Mesh mesh = make_part_mesh(finished.parts[0], design.thickness_mm);
     const std::size_t copies = design.orbits[0].copies.size();

@@ -130,6 +130,17 @@ TEST_CASE("every refusal names file, place and what is allowed", "[design_json]"
        [](json& d) {
          d["panel"]["holes_mm"][0][2] = {0, 500};
        }},
+      {"panel.holes_mm[1]: meets hole 0; holes lie apart",
+       [](json& d) { d["panel"]["holes_mm"].push_back(d["panel"]["holes_mm"][0]); }},
+      {"panel.holes_mm[0]: runs clockwise",
+       [](json& d) {
+         auto& hole = d["panel"]["holes_mm"][0];
+         std::reverse(hole.begin(), hole.end());
+       }},
+      {"panel.holes_mm: has 400 elements",
+       [](json& d) {
+         d["panel"]["holes_mm"] = std::vector<json>(400, json(d["panel"]["holes_mm"][0]));
+       }},
       {"three unit vectors at right angles",
        [](json& d) {
          d["panel"]["normal"] = {1, 1, 0};

@@ -13,6 +13,7 @@
 #include "results/files/file.h"
 #include "results/kit/partner_pages.h"
 #include "results/kit/sheet_files.h"
+#include "tests/support/found_designs.h"
 #include "tests/support/pdf_paths.h"
 #include "tests/support/polyhedra.h"
 #include "tests/support/random_designs.h"
@@ -61,13 +62,18 @@ const PdfPath* find_outline(const PdfPage& page, std::size_t corners) {
 
 TEST_CASE("the DXF gives another program's reader the cut line and its layers", "[kit]") {
   // Read by ezdxf (Debian's python3-ezdxf), which also audits the file against the DXF reference.
-  for (const char* symbol : {"I", "T", "D5"}) {
-    const TemplateDrawing drawing = make_drawing(make_sample(symbol));
+  std::vector<Design> designs{make_sample("I"), make_sample("T"), make_sample("D5")};
+  for (const Design& windowed : make_found_designs({"I", "O"}, 2, 21, 0.25)) {
+    designs.push_back(windowed);
+    CHECK(make_drawing(windowed).cut_mm.size() == 1 + windowed.orbits[0].panel.holes_mm.size());
+  }
+  for (const Design& design : designs) {
+    const TemplateDrawing drawing = make_drawing(design);
     const ScratchFolder folder;
     write_file(folder.path() / "part.dxf", make_template_dxf(drawing));
     const std::string script = source_folder() + "/tests/support/read_dxf.py";
     const ProgramResult read = run_program({"/usr/bin/python3", script, "part.dxf"}, folder.path());
-    CAPTURE(symbol, read.err);
+    CAPTURE(design.symmetry, read.err);
     REQUIRE(read.status == 0);
     std::istringstream lines(read.out);
     std::set<std::string> layers;

@@ -1,0 +1,93 @@
+#include "engine/variant/windows.h"
+
+#include <algorithm>
+
+#include "engine/part/setback.h"
+
+namespace sixtyfold {
+
+namespace {
+
+std::size_t index(int i) { return static_cast<std::size_t>(i); }
+
+/// Room for the glue beside a tab and for what board and hand are off by.
+constexpr double slack_mm = 3;
+
+/// What a joint is on the panel's own meeting line of one element.
+enum class Role { own_edge, seat, edge_and_seat, slot };
+
+double find_half(Role role, double angle_rad, const Limits& limits, double frame_mm) {
+  const double t = limits.thickness_mm;
+  const double setback = fold_on_face_setback(t, angle_rad);
+  const double seat = setback + limits.tab_depth_mm + slack_mm;
+  switch (role) {
+    case Role::own_edge:
+      return frame_mm + setback;
+    case Role::seat:
+      return seat;
+    case Role::edge_and_seat:
+      return std::max(frame_mm + setback, seat);
+    case Role::slot:
+      break;
+  }
+  return frame_mm + setback;
+}
+
+}  // namespace
+
+double measure_mean_width(const Polygon& outline_mm) {
+  return 2 * measure_area(outline_mm) / measure_perimeter(outline_mm);
+}
+
+void find_kept_strips(const OrbitScheme& scheme, const Variant& variant, const Limits& limits,
+                      double frame_mm, std::vector<KeptStrip>& strips) {
+  strips.clear();
+  const auto add = [&](int element, double from, double to, double half) {
+    for (const OwnSymmetry& own : scheme.own_symmetries) {
+      const MeetingLine& line = variant.lines[index(scheme.group->multiply(own.element, element))];
+      const double sign = own.mirrors ? -1 : 1;
+      strips.push_back({variant.scale_mm * line.point_at(sign * from),
+                        variant.scale_mm * line.point_at(sign * to), half});
+    }
+  };
+  for (const PairJoint& joint : variant.joints) {
+    Role here = Role::slot, there = Role::slot;  // on the line of g, and of its inverse
+    switch (joint.contact.kind) {
+      case ContactKind::edge_first:
+        here = Role::own_edge, there = Role::seat;
+        break;
+      case ContactKind::edge_second:
+        here = Role::seat, there = Role::own_edge;
+        break;
+      case ContactKind::edges:
+        here = there = Role::edge_and_seat;
+        break;
+      case ContactKind::crossing:
+        break;
+    }
+    const int element = joint.element;
+    const double from = joint.contact.from, to = joint.contact.to;
+    const double half = find_half(here, joint.angle_rad, limits, frame_mm);
+    const double half_there = find_half(there, joint.angle_rad, limits, frame_mm);
+    if (scheme.group->is_involution(element)) {
+      add(element, from, to, std::max(half, half_there));
+      continue;
+    }
+    add(element, from, to, half);
+    const int inverse = scheme.group->invert(element);
+    const double sign = scheme.group->elements[index(inverse)].determinant() > 0 ? -1 : 1;
+    add(inverse, sign * from, sign * to, half_there);
+  }
+}
+
+std::vector<Polygon> cut_windows(const OrbitScheme& scheme, const Variant& variant,
+                                 const Limits& limits, double frame, const Polygon& outline_mm) {
+  WindowOptions options;
+  options.bridge_mm = find_least_frame(limits.thickness_mm, limits.min_width_mm);
+  options.frame_mm = std::max(options.bridge_mm, frame * measure_mean_width(outline_mm));
+  std::vector<KeptStrip> strips;
+  find_kept_strips(scheme, variant, limits, options.frame_mm, strips);
+  return cut_windows(outline_mm, strips, options);
+}
+
+}  // namespace sixtyfold
