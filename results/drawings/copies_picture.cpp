@@ -216,8 +216,11 @@ class Picture {
       if (!is_told(copy_of_[i])) continue;
       const Polygon* room = find_label_room(regions_[i]);
       if (!room) continue;
-      const Vec2 seat = find_hub(*room);
-      const double size = std::clamp(1.3 * distance_to_boundary(*room, seat), 2.0, 4.4);
+      std::vector<Polygon> rings{*room};
+      for (const Polygon& ring : regions_[i])
+        if (measure_area(ring) < 0) rings.push_back(ring);
+      const auto [seat, free] = find_roomiest_spot(rings);
+      const double size = std::clamp(1.3 * free, 2.0, 4.4);
       const bool dark = make_colour(fill_of(i)).lightness < 0.6;
       page.add_text(
           seat + Vec2(0, 0.36 * size), std::to_string(copy_of_[i] + 1),
