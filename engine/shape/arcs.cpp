@@ -1,6 +1,7 @@
 #include "engine/shape/arcs.h"
 
 #include <algorithm>
+#include <array>
 #include <cassert>
 #include <cmath>
 
@@ -70,6 +71,79 @@ std::vector<double> find_bulges(const Polygon& outline, double most_sagitta) {
     bulges[i] = bulge;
   }
   return bulges;
+}
+
+namespace {
+
+/// A stretch of curve through four points, going on before the first: the circle through three of
+/// them, and what the fourth lies off it as the cubic of the way along that it calls for.
+struct Stretch {
+  Vec2 first, centre;
+  double radius = 0, off = 0;
+  std::array<double, 3> ways{};  ///< along the chords, from the first point to the others
+
+  explicit Stretch(const std::array<Vec2, 4>& points) : first(points[0]) {
+    const Vec2 a = points[1] - first, b = points[2] - first;
+    // No circle: a radius that is not finite, and no corner is moved.
+    centre = first + Vec2(b.y() * a.squaredNorm() - a.y() * b.squaredNorm(),
+                          a.x() * b.squaredNorm() - b.x() * a.squaredNorm()) /
+                         (2 * cross(a, b));
+    radius = (first - centre).norm();
+    double way = 0;
+    for (std::size_t k = 0; k < 3; ++k) ways[k] = way += (points[k + 1] - points[k]).norm();
+    const auto& [one, two, three] = ways;
+    off = ((points[3] - centre).norm() - radius) / (three * (three - one) * (three - two));
+  }
+  /// Distance from the centre so far before the first point.
+  double find_radius(double before) const {
+    return radius - off * before * (before + ways[0]) * (before + ways[1]);
+  }
+  /// Where the line through `corner` along the unit vector `along` meets it, nearest to the corner;
+  /// the corner itself when that is farther than `most`.
+  Vec2 meet(const Vec2& corner, const Vec2& along, double most) const {
+    const double middle = along.dot(centre - corner);
+    const double aside = (corner + middle * along - centre).squaredNorm();
+    Vec2 met = corner;
+    for (int round = 0; round < 3; ++round) {
+      const double there = find_radius((met - first).norm());
+      const double half = std::sqrt(there * there - aside);
+      const double way =
+          std::abs(middle + half) < std::abs(middle - half) ? middle + half : middle - half;
+      if (!(std::abs(way) <= most)) return corner;
+      met = corner + way * along;
+    }
+    return met;
+  }
+};
+
+}  // namespace
+
+Polygon make_corners_true(const Polygon& outline, double most_sagitta) {
+  const std::size_t n = outline.size();
+  const std::vector<double> bulges = find_bulges(outline, most_sagitta);
+  Polygon mended = outline;
+  const auto at = [n](std::size_t i, int step) {
+    return (i + n + static_cast<std::size_t>(static_cast<int>(n) + step)) % n;
+  };
+  for (std::size_t i = 0; i < n; ++i) {
+    // A cut on one side, a curve of at least four more points on the other.
+    for (const int way : {1, -1}) {
+      const auto edge = [&](int k) { return bulges[way > 0 ? at(i, k) : at(i, -k - 1)]; };
+      if (edge(-1) != 0 || edge(0) == 0 || edge(1) == 0 || edge(2) == 0 || edge(3) == 0) continue;
+      if (edge(1) * edge(2) < 0 || edge(1) * edge(3) < 0) continue;
+      const Vec2 &corner = outline[i], &before = outline[at(i, -way)];
+      const std::array<Vec2, 4> curve = {outline[at(i, way)], outline[at(i, 2 * way)],
+                                         outline[at(i, 3 * way)], outline[at(i, 4 * way)]};
+      const Vec2 along = (corner - before).normalized();
+      const double sagitta = std::abs(edge(1)) * (curve[1] - curve[0]).norm() / 2;
+      // The chord it lies on was about as long as the next one.
+      const Vec2 chord = (curve[0] - corner).normalized();
+      const double sine = std::abs(cross(along, chord));
+      if (sine < 0.1) continue;
+      mended[i] = Stretch(curve).meet(corner, along, std::min(1.5 * sagitta / sine, most_sagitta));
+    }
+  }
+  return is_simple(mended) ? mended : outline;
 }
 
 Polygon make_flattened(const Polygon& outline, const std::vector<double>& bulges,

@@ -9,7 +9,6 @@ namespace sixtyfold {
 
 namespace {
 
-constexpr double chord_mm = 0.05;
 constexpr std::size_t most_windows = 32, most_window_points = 600;
 
 bool are_near(const Polygon& a, const Polygon& b, double gap) {
@@ -44,8 +43,9 @@ bool do_borders_meet(const Polygon& a, const Polygon& b) {
 
 /// Where the centre of a disc of the corner's radius can be, and so the disc: the same as what is
 /// inside the frame and outside the strips, opened by the disc.
-PolygonSet find_openings(const PolygonSet& centres, const PolygonSet& kept, double corner_mm) {
-  return make_round_offset(make_difference(centres, kept), corner_mm, chord_mm / 2);
+PolygonSet find_openings(const PolygonSet& centres, const PolygonSet& kept,
+                         const WindowOptions& options) {
+  return make_round_offset(make_difference(centres, kept), options.corner_mm, options.chord_mm / 2);
 }
 
 bool has_islands(const PolygonSet& openings) {
@@ -83,20 +83,19 @@ double find_least_frame(double thickness_mm, double min_width_mm) {
 
 std::vector<Polygon> cut_windows(const Polygon& outline_mm, std::span<const KeptStrip> strips,
                                  const WindowOptions& options) {
-  const double corner = options.corner_mm;
-  const PolygonSet centres =
-      make_round_offset({outline_mm}, -options.frame_mm - corner, chord_mm / 2);
+  const double corner = options.corner_mm, chord = options.chord_mm / 2;
+  const PolygonSet centres = make_round_offset({outline_mm}, -options.frame_mm - corner, chord);
   if (centres.empty()) return {};
   PolygonSet kept;
   const auto keep = [&](const KeptStrip& strip) {
-    kept.push_back(make_capsule(strip.from_mm, strip.to_mm, strip.half_mm + corner, chord_mm / 2));
+    kept.push_back(make_capsule(strip.from_mm, strip.to_mm, strip.half_mm + corner, chord));
   };
   for (const KeptStrip& strip : strips) keep(strip);
-  PolygonSet openings = find_openings(centres, kept, corner);
+  PolygonSet openings = find_openings(centres, kept, options);
   if (has_islands(openings)) {
     const double length = measure_box(outline_mm).size().norm();
     for (const KeptStrip& strip : strips) keep(make_bridge(strip, length, options.bridge_mm));
-    openings = find_openings(centres, kept, corner);
+    openings = find_openings(centres, kept, options);
   }
   std::vector<Polygon> found;
   for (const Polygon& loop : openings) {
@@ -106,7 +105,7 @@ std::vector<Polygon> cut_windows(const Polygon& outline_mm, std::span<const Kept
           return measure_area(other) < 0 && contains(loop, other.front());
         });
     if (holds_island) continue;
-    Polygon window = make_simplified(loop, chord_mm / 2);
+    Polygon window = make_simplified(loop, chord);
     if (window.size() >= 3 && is_simple(window)) found.push_back(std::move(window));
   }
   // Strips that meet at a point may leave less than a bridge between the ends of two windows.

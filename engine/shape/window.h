@@ -22,6 +22,7 @@ struct WindowOptions {
   /// Radius that a blade follows into every corner of a window (common practice, no published
   /// source: a jigsaw's blade turns in 10 mm and more).
   double corner_mm = 12;
+  double chord_mm = 0.05;        ///< that chords stand off curves
   double least_area_mm2 = 2500;  ///< of a window; what is smaller is not worth its started hole
 };
 
@@ -39,7 +40,7 @@ double find_least_frame(double thickness_mm, double min_width_mm);
 ///  5. what is left is one piece: an island is held by bridges along the lines of its strips, or is
 ///     not cut free;
 ///  6. an outline and strips that are carried into themselves have windows that are;
-///  7. curves have chords that stand off them by at most 0.1 mm.
+///  7. curves have chords that stand off them by at most three times chord_mm.
 /// Of two windows too close to each other the larger stays, of two alike none. At most 32 windows
 /// of at most 600 points, else none at all. The outline is simple and counter-clockwise.
 std::vector<Polygon> cut_windows(const Polygon& outline_mm, std::span<const KeptStrip> strips,

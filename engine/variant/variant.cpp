@@ -199,6 +199,7 @@ struct Making {
   const MakeOptions& options;
   double drawn_radius = 0;
   Rectangle box{};
+  std::vector<Polygon> coarse_windows{};  ///< at true size, to half a millimetre: half the time
 
   bool turn_down(Status status, double shortfall) {
     variant.status = status;
@@ -330,6 +331,9 @@ struct Making {
     if (!(draft.frame > 0)) return true;
     variant.windows_mm = cut_windows(scheme, variant, limits, draft.frame, work.polygon);
     if (variant.windows_mm.empty()) return turn_down(Status::narrow, 1);
+    constexpr double coarse_mm = 0.5;
+    for (const Polygon& window : variant.windows_mm)
+      coarse_windows.push_back(make_simplified(window, coarse_mm));
     const Polygon outline_mm = work.polygon;
     std::vector<Polygon> drawn = variant.windows_mm;
     for (Polygon& window : drawn)
@@ -438,7 +442,7 @@ struct Making {
     Frame placed = variant.frame;
     placed.origin *= variant.scale_mm;
     score.openness =
-        measure_openness({placed, work.polygon, variant.windows_mm}, *scheme.rays, work.openness);
+        measure_openness({placed, work.polygon, coarse_windows}, *scheme.rays, work.openness);
     if (!(score.openness >= limits.min_openness))
       return turn_down(Status::openness, 1 - score.openness / limits.min_openness);
     if (!(score.openness <= limits.max_openness))
@@ -475,8 +479,7 @@ struct Making {
     }
     const Polygon& body = has_slots ? slotted : work.polygon;
     score.min_width_mm =
-        find_thinnest_place(body, variant.windows_mm, find_enough_width(limits), work.width)
-            .width_mm;
+        find_thinnest_place(body, coarse_windows, find_enough_width(limits), work.width).width_mm;
     return score.min_width_mm >= limits.min_width_mm ||
            turn_down(Status::narrow, 1 - score.min_width_mm / limits.min_width_mm);
   }

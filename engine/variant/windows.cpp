@@ -85,6 +85,13 @@ std::vector<Polygon> cut_windows(const OrbitScheme& scheme, const Variant& varia
   WindowOptions options;
   options.bridge_mm = find_least_frame(limits.thickness_mm, limits.min_width_mm);
   options.frame_mm = std::max(options.bridge_mm, frame * measure_mean_width(outline_mm));
+  if (scheme.has_mirror()) {
+    // Chords of a curve and of its mirror image lie elsewhere: well within what the check of the
+    // symmetry allows (engine/contact/symmetry_copies.cpp).
+    double reach = 0;
+    for (const Vec2& p : outline_mm) reach = std::max(reach, p.norm());
+    options.chord_mm = std::min(options.chord_mm, 2e-5 * reach);
+  }
   std::vector<KeptStrip> strips;
   find_kept_strips(scheme, variant, limits, options.frame_mm, strips);
   return cut_windows(outline_mm, strips, options);

@@ -5,6 +5,7 @@
 
 #include "engine/allowed.h"
 #include "engine/part/setback.h"
+#include "engine/shape/arcs.h"
 #include "engine/shape/boolean.h"
 #include "engine/text.h"
 #include "results/files/design_hash.h"
@@ -105,7 +106,7 @@ TemplateDrawing make_template_drawing(const Design& design, const Finished& fini
   drawing.name = (design.name.empty() ? "part" : design.name) +
                  (design.orbits.size() > 1 ? ", part " + std::to_string(orbit + 1) : "");
   drawing.hash = make_design_hash(design);
-  PolygonSet cut{pattern.outline_mm};
+  PolygonSet cut{make_corners_true(pattern.outline_mm, most_sagitta_mm)};
   PolygonSet notches;
   // A line's end is notched where it reaches the outline of the cut part, else pricked.
   const auto mark_end = [&](const Vec2& end, const Vec2& inward) {

@@ -83,7 +83,7 @@ TEST_CASE("a panel with windows is scored as check scores it", "[space][windows]
   double openness_error = 0;
   const Limits limits = make_open_limits();
   visit_windowed(
-      {"I", "O", "T", "Ih", "Td", "D5", "D3d", "C4v"}, limits, 25,
+      {"I", "O", "T", "Ih", "Td", "D5", "D3d", "C4"}, limits, 25,
       [&](const Branch&, const Draft&, const Variant& variant, const Design& design) {
         ++seen;
         const Inspection inspection = inspect(design, 1);
