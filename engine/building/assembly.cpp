@@ -33,7 +33,7 @@ std::string explain(const AssemblyPlan& plan, int most) {
   if (plan.chosen.panels != plan.considered.front().panels ||
       plan.chosen.subgroup != plan.considered.front().subgroup)
     text += " Others that come before it in this have more steps without a straight way in.";
-  else
+  else if (ways == 1)
     text += " It is the only way to divide the construction into equal modules of up to " +
             std::to_string(most) + " panels that hang together.";
   return text;

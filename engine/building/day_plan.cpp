@@ -88,13 +88,17 @@ std::vector<Saving> find_savings(const EventWork& work, const ScheduleOptions& s
                          const DayOptions& day) {
     const double saved = planned - make_day_plan(work, other, day, true, true).minutes;
     if (saved >= least_saving_min) savings.push_back({what, saved});
+    return saved;
   };
   ScheduleOptions saw = stations, people = stations, both = stations, quick = stations;
   saw.saws += 1, people.people += 5, both.saws += 1, both.people += 5;
   quick.dry_min = stations.dry_min / 2;
-  weigh("one more saw", saw, options);
-  weigh("five more people", people, options);
-  weigh("one more saw and five more people", both, options);
+  const double alone =
+      std::max(weigh("one more saw", saw, options), weigh("five more people", people, options));
+  // Both only where they save more than either.
+  if (weigh("one more saw and five more people", both, options) < alone + least_saving_min &&
+      !savings.empty() && savings.back().what == "one more saw and five more people")
+    savings.pop_back();
   weigh("glue that holds in half the time", quick, options);
   DayOptions bought = options, ready = options;
   bought.painted = false;

@@ -203,7 +203,7 @@ Savings measure_savings(const EventWork& work, const ScheduleOptions& options) {
 }
 
 std::string name_bottleneck(const Schedule& schedule, const Savings& savings,
-                            const ScheduleOptions& options) {
+                            const ScheduleOptions& options, bool has_modules) {
   const std::string use = format(
       " The saws are busy %.0f %% of the time until the last cut, the people %.0f %% of the day.",
       100 * schedule.saw_use, 100 * schedule.people_use);
@@ -216,11 +216,13 @@ std::string name_bottleneck(const Schedule& schedule, const Savings& savings,
   const auto& modules = schedule.stations[static_cast<int>(Station::module)];
   const auto& assembly = schedule.stations[static_cast<int>(Station::assembly)];
   const double alone = assembly.to - std::max(modules.to + options.dry_min, assembly.from);
-  return std::string(alone > 0.5 * (assembly.to - assembly.from)
-                         ? "The assembly is the bottleneck: the modules are joined one after "
-                           "another, whoever waits."
-                         : "Neither saws nor people hold it up: one piece is joined after "
-                           "another, and glue must dry.") +
+  return std::string(
+             alone > 0.5 * (assembly.to - assembly.from)
+                 ? format("The assembly is the bottleneck: the %s are joined one after "
+                          "another, whoever waits.",
+                          has_modules ? "modules" : "panels")
+                 : std::string("Neither saws nor people hold it up: one piece is joined after "
+                               "another, and glue must dry.")) +
          use;
 }
 

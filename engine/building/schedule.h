@@ -69,7 +69,7 @@ Savings measure_savings(const EventWork& work, const ScheduleOptions& options);
 
 /// What holds the day up, one sentence.
 std::string name_bottleneck(const Schedule& schedule, const Savings& savings,
-                            const ScheduleOptions& options);
+                            const ScheduleOptions& options, bool has_modules);
 
 /// "1 h 05 min".
 std::string write_hours(double minutes);

@@ -34,7 +34,11 @@ FlatOptions make_flat_options(const Design& design) {
 }
 
 std::vector<FlatPattern> make_flat_patterns(const Design& design) {
-  Finished finished = make_finished(design, make_flat_options(design));
+  return make_flat_patterns(design, make_flat_options(design));
+}
+
+std::vector<FlatPattern> make_flat_patterns(const Design& design, const FlatOptions& options) {
+  Finished finished = make_finished(design, options);
   std::vector<FlatPattern> patterns;
   for (FinishedPart& part : finished.parts) patterns.push_back(std::move(part.pattern));
   return patterns;

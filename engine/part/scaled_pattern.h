@@ -18,7 +18,9 @@ double measure_diameter(const Design& design);
 /// Thickness, tab depth and play of slots of a design.
 FlatOptions make_flat_options(const Design& design);
 
-/// Flat patterns of all parts of a design, tabs fitted, from its joints and limits.
+/// Flat patterns of all parts of a design, tabs fitted, from its joints and limits; without options
+/// those of make_flat_options.
 std::vector<FlatPattern> make_flat_patterns(const Design& design);
+std::vector<FlatPattern> make_flat_patterns(const Design& design, const FlatOptions& options);
 
 }  // namespace sixtyfold

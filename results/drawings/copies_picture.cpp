@@ -5,6 +5,7 @@
 #include <set>
 
 #include "engine/part/part_joints.h"
+#include "engine/shape/boolean.h"
 #include "engine/shape/hub.h"
 #include "results/drawings/drawing_svg.h"
 #include "results/drawings/hidden_surface.h"
@@ -119,7 +120,7 @@ class Picture {
       const double low = to_radians(8), high = to_radians(50);
       places = {{azimuth + 0.35, std::clamp(tilt + to_radians(8), low, high)}};
       if (!fresh_.empty())
-        for (const double off : {-0.35, 0.9, -0.9, 1.5, -1.5})
+        for (const double off : {-0.35, 0.9, -0.9, 1.5, -1.5, 2.3, -2.3, pi})
           places.emplace_back(azimuth + off, std::clamp(tilt + to_radians(20), low, high));
     }
     const std::size_t wanted =
@@ -129,7 +130,7 @@ class Picture {
     for (const auto& [azimuth_of, elevation] : places) {
       const Camera camera = find_camera(azimuth_of, elevation);
       std::vector<Region> regions = find_visible_regions(faces_, camera);
-      const std::size_t told = count_told(regions);
+      const std::size_t told = count_told(regions, camera);
       double fresh_mm2 = 0;
       for (std::size_t i = 0; i < copy_of_.size(); ++i)
         if (fresh_.count(copy_of_[i])) fresh_mm2 += measure_region(regions[i]);
@@ -163,17 +164,36 @@ class Picture {
 
   bool is_told(int copy) const { return fresh_.count(copy) || named_.count(copy); }
 
-  /// The piece of a visible region in which a number has most room; null when there is none.
-  static const Polygon* find_label_room(const Region& region) {
-    const Polygon* largest = nullptr;
-    for (const Polygon& ring : region)
-      if (measure_area(ring) > (largest ? measure_area(*largest) : 6.0)) largest = &ring;
+  /// The piece of a visible region in which a number has most room, on the page and clear of the
+  /// marks, then its holes; empty when there is none.
+  Region find_label_room(const Region& region, const Camera& camera) const {
+    Region free = region;
+    if (picture_.near)
+      free = make_intersection(
+          free,
+          {{box_.low, {box_.high.x(), box_.low.y()}, box_.high, {box_.low.x(), box_.high.y()}}});
+    Region marks;
+    for (const auto& [from, to] : picture_.glued_mm) {
+      const Vec2 a = camera.project(from), b = camera.project(to);
+      if (!((b - a).norm() > 0.1)) continue;
+      const Vec2 along = (b - a).normalized(), aside = 0.9 * Vec2(-along.y(), along.x());
+      marks.push_back(make_counter_clockwise({a - aside, b - aside, b + aside, a + aside}));
+    }
+    if (!marks.empty() && !free.empty()) free = make_difference(free, marks);
+    Region largest;
+    double most = 6.0;
+    for (const Polygon& ring : free)
+      if (const double area = measure_area(ring); area > most) most = area, largest = {ring};
+    if (!largest.empty())
+      for (const Polygon& ring : free)
+        if (measure_area(ring) < 0) largest.push_back(ring);
     return largest;
   }
-  std::size_t count_told(const std::vector<Region>& regions) const {
+  std::size_t count_told(const std::vector<Region>& regions, const Camera& camera) const {
     std::size_t told = 0;
     for (std::size_t i = 0; i < copy_of_.size(); ++i)
-      told += static_cast<std::size_t>(is_told(copy_of_[i]) && find_label_room(regions[i]));
+      told += static_cast<std::size_t>(is_told(copy_of_[i]) &&
+                                       !find_label_room(regions[i], camera).empty());
     return told;
   }
 
@@ -214,12 +234,9 @@ class Picture {
     if (!picture_.numbers || picture_.mirrored) return;
     for (std::size_t i = 0; i < copy_of_.size(); ++i) {
       if (!is_told(copy_of_[i])) continue;
-      const Polygon* room = find_label_room(regions_[i]);
-      if (!room) continue;
-      std::vector<Polygon> rings{*room};
-      for (const Polygon& ring : regions_[i])
-        if (measure_area(ring) < 0) rings.push_back(ring);
-      const auto [seat, free] = find_roomiest_spot(rings);
+      const Region room = find_label_room(regions_[i], camera_);
+      if (room.empty()) continue;
+      const auto [seat, free] = find_roomiest_spot(room);
       const double size = std::clamp(1.3 * free, 2.0, 4.4);
       const bool dark = make_colour(fill_of(i)).lightness < 0.6;
       page.add_text(

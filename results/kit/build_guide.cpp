@@ -144,15 +144,10 @@ class Guide {
     flow_.point(
         "Every joint has two boxes. Tick the first when it is fitted dry, the second when it is "
         "glued.");
-    flow_.point(std::string("A joint is written with its letter and its two panels: ") +
-                (plan_.folds ? "\u201cB: 36 on 7\u201d is tab B of panel 36 on seat B of panel 7."
-                             : "\u201cA: 3 into 8\u201d is a slot A of panel 3 in a slot A of "
-                               "panel 8: A1 in A2, or A2 in A1.") +
-                " Letters stand on the template, numbers are written on the parts.");
-    if (plan_.folds && has_slots())
-      flow_.point(
-          "\u201cA: 3 into 8\u201d is a slot A of panel 3 in a slot A of panel 8: A1 in A2, or A2 "
-          "in A1.");
+    flow_.point(
+        "A joint is written with its letter and its two panels. Letters stand on the template, "
+        "numbers are written on the parts.");
+    for (const std::string& example : explain_joint_names()) flow_.point(example);
     if (!plan_.folds)
       flow_.point(
           "Slots hold by friction until they are glued: push everything together dry first, then "
@@ -168,6 +163,41 @@ class Guide {
     flow_.cautions(find_build_cautions());
   }
 
+  /// An example of each way in which this design's joints are written.
+  std::vector<std::string> explain_joint_names() const {
+    std::vector<std::string> examples;
+    const auto tell = [&](JointKind kind, const auto& explain) {
+      for (const Joint& joint : design_.joints)
+        if (joint.kind == kind) {
+          const int n = static_cast<int>(&joint - design_.joints.data());
+          const std::string letter = letter_of(design_, finished_, sides_, n);
+          examples.push_back(format("\u201c%s: %d %s %d\u201d ", letter.c_str(),
+                                    joint.panels[0] + 1,
+                                    kind == JointKind::tab    ? "on"
+                                    : kind == JointKind::slot ? "into"
+                                                              : "to",
+                                    joint.panels[1] + 1) +
+                             explain(letter, joint.panels[0] + 1, joint.panels[1] + 1));
+          return;
+        }
+    };
+    tell(JointKind::tab, [](const std::string& letter, int a, int b) {
+      return format("is tab %s of panel %d on seat %s of panel %d.", letter.c_str(), a,
+                    letter.c_str(), b);
+    });
+    tell(JointKind::edge, [](const std::string& letter, int a, int b) {
+      return format("joins the edges %s of panels %d and %d.", letter.c_str(), a, b);
+    });
+    tell(JointKind::slot, [&](const std::string& letter, int a, int b) {
+      return format("is a slot %s of panel %d in a slot %s of panel %d", letter.c_str(), a,
+                    letter.c_str(), b) +
+             (has_paired_slots(design_, finished_)
+                  ? "; of slots with a number 1 goes into 2 and 2 into 1."
+                  : ".");
+    });
+    return examples;
+  }
+
   /// One order for everything, told once.
   void draw_way_of_working() {
     const std::size_t dry_from = dry_from_, steps = plan_.steps.size();
@@ -176,7 +206,9 @@ class Guide {
       flow_.point(text, std::to_string(++number) + ".");
     };
     const auto name_steps = [](std::size_t from, std::size_t to) {
-      return from == to ? format("Step %zu", from) : format("Steps %zu to %zu", from, to);
+      return from == to       ? format("Step %zu", from)
+             : from + 1 == to ? format("Steps %zu and %zu", from, to)
+                              : format("Steps %zu to %zu", from, to);
     };
     say(std::string("Parts: cut, ") +
         (has_tabs() ? "score, fold, hold each fold against its gauge, " : "") +
@@ -448,6 +480,10 @@ class Guide {
       for (const int n : joints) text += (text.empty() ? "" : ",  ") + name_joint(n);
       CopiesPicture picture = make_picture(shown, k == 1 ? shown : std::vector<int>{order[k].copy});
       mark(picture, joints);
+      if (k > 1)
+        for (const int n : joints)
+          for (const int copy : design_.joints[at(n)].panels)
+            if (copy != order[k].copy) picture.named.push_back(copy);
       const double x = flow_.left() + column * cell;
       draw_copies(flow_.page(), {{x + 2, top + 1}, {x + cell - 2, top + 34}}, design_, picture);
       double y = top + 36;
@@ -593,8 +629,8 @@ class Guide {
         count_of(static_cast<int>(dry.size()), "joint is", "joints are") +
             (dry_from + 1 == plan_.steps.size()
                  ? format(" still dry: those of step %zu", dry_from + 1)
-                 : format(" still dry: those of steps %zu to %zu", dry_from + 1,
-                          plan_.steps.size())) +
+                 : format(" still dry: those of steps %zu %s %zu", dry_from + 1,
+                          dry_from + 2 == plan_.steps.size() ? "and" : "to", plan_.steps.size())) +
             ", red in the picture. Walk round it and even out the gaps by eye. " +
             (has_tabs()
                  ? "Then open one joint at a time, glue it, close it, clip it, and tick its "
@@ -620,12 +656,13 @@ class Guide {
     // What stands on the right decides the height.
     std::string text;
     if (s == 0)
-      text = "Stand it on the floor as it will stand in the end.";
+      text = std::string("Stand it on the floor as it will stand in the end.") +
+             (step.copies.size() == 1 ? " Hold it until the next stands beside it." : "");
     else
       text = describe_way_in(plan_, step, 1);
     if (s > 0) text += tell_holds(step, hands_[at(s)]);
     if (step.internal_dof == 0)
-      text += " What stands is then stiff.";
+      text += s == 0 && step.copies.size() == 1 ? "" : " What stands is then stiff.";
     else
       text += " What stands can then still move in " + count_of(step.internal_dof, "way", "ways") +
               (hands_[at(s)].loosest >= 0

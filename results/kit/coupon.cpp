@@ -161,7 +161,8 @@ Page make_coupon_page(const TemplateOptions& options, double thickness_mm,
     page.add_text({x + 30, y + 10}, "60.00 mm to the fold",
                   {3.2, TextAt::middle, "#444444", false, 0});
     page.add_text({x + 71, y + 10}, "glue here", {3.2, TextAt::middle, "#444444", false, 0});
-    page.add_text({x + 30, y + 24}, "grain", {3.2, TextAt::middle, "#444444", false, 0});
+    page.add_text({x + (k == 0 ? 30 : 38), y + (k == 0 ? 24 : 19)}, "grain",
+                  {3.2, TextAt::middle, "#444444", false, 0});
     add_grain_arrow(page, {x + 30, y + 18}, k == 0 ? Vec2(12, 0) : Vec2(0, 4));
   }
   coupon.move(30);

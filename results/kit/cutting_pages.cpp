@@ -119,6 +119,10 @@ std::vector<Page> make_cutting_pages(const Design& design, const Finished& finis
         warning[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(warning[0])));
       flow.point(warning + (warning.empty() || warning.back() == '.' ? "" : "."));
     }
+  }
+  flow.cautions(find_cutting_cautions(options.cutting.tool));
+  for (std::size_t o = 0; o < purchase.parts.size(); ++o) {
+    const PartPurchase& part = purchase.parts[o];
     if (part.nest.parts_per_sheet > 0) {
       NestDrawing drawing;
       drawing.title = design.name;
@@ -130,14 +134,14 @@ std::vector<Page> make_cutting_pages(const Design& design, const Finished& finis
         drawing.folds_mm.emplace_back(tab.fold_from_mm, tab.fold_to_mm);
       const std::string svg = make_nest_svg(part.nest, drawing);
       const Vec2 size = measure_svg(svg);
-      const double scale = std::min(flow.width() / size.x(), 96 / size.y());
+      // As large as a page allows: parts are traced by it.
+      const double scale = std::min(flow.width() / size.x(), (paper_mm.y() - 62) / size.y());
       const double top = flow.take(scale * size.y() + 2),
                    x = flow.left() + (flow.width() - scale * size.x()) / 2;
       flow.page().add_svg(svg, {{x, top}, {x + scale * size.x(), top + scale * size.y()}});
       if (scale < 0.999) flow.remark("Drawn smaller than its scale says, to fit this page.");
     }
   }
-  flow.cautions(find_cutting_cautions(options.cutting.tool));
   return flow.finish();
 }
 

@@ -1,6 +1,5 @@
 #pragma once
-// The plan of the day as pages: stations, schedule, shopping, carrying, hanging, standing,
-// afterwards.
+// The plan of the day as numbers: stations, schedule, shopping, carrying, hanging, standing.
 
 #include <string>
 #include <vector>
@@ -9,7 +8,6 @@
 #include "engine/building/rigging.h"
 #include "engine/building/schedule.h"
 #include "engine/structure/load.h"
-#include "results/drawings/page.h"
 
 namespace sixtyfold {
 
@@ -47,10 +45,5 @@ Rigging find_rigging(const Design& design, const Finished& finished, const Event
 EventPlan make_event_plan(const Design& design, const Finished& finished, const AssemblyPlan& plan,
                           const Purchase& purchase, const PurchaseOptions& ordering,
                           const Rigging& rigging, const EventOptions& options);
-
-std::vector<Page> make_event_pages(const Design& design, const AssemblyPlan& assembly,
-                                   const EventPlan& plan, const Purchase& purchase,
-                                   const PurchaseOptions& ordering, const EventOptions& options,
-                                   const Vec2& paper_mm);
 
 }  // namespace sixtyfold

@@ -95,17 +95,25 @@ const wordsOf = step => {
     return said;
   }
   const said = [];
-  if (step.piece === 0) said.push(say("guide_floor"));
+  if (step.piece === 0) said.push(say("guide_floor"), ...piece.panels.length === 1 ? [say("guide_hold_first")] : []);
   else {
     said.push(...wordsOfWay(step.way, step.push), ...piece.bends.map(bend => say("guide_bend", bend)));
     if (!piece.guided.length) said.push(say("guide_meets_nothing"));
     else if (piece.held < 0) said.push(say("guide_hold_end"));
     else { const [one, many] = words.guide_hold.split("|"); said.push((piece.guided.length > 1 ? many ?? one : one).replace("{n}", piece.held + 1).replace("{list}", numbers(piece.guided))); }
   }
+  if (step.piece === 0 && piece.panels.length === 1) return said;
   said.push(piece.loose === 0 ? say("guide_stiff") : piece.loosest < 0 ? say("guide_moves_all") : say("guide_moves", {n: piece.loosest + 1}));
   return said;
 };
-const range = (from, to) => from === to ? say("guide_step_one", {from}) : say("guide_step_range", {from, to});
+const range = (from, to) => say(from === to ? "guide_step_one" : from + 1 === to ? "guide_step_two" : "guide_step_range", {from, to});
+// An example of each way in which the joints are written.
+const explainNames = () => ["tab", "edge", "slot"].flatMap(kind => {
+  const n = joints.findIndex(joint => joint.kind === kind);
+  if (n < 0) return [];
+  const {letter, panels: [a, b]} = joints[n], paired = kind === "slot" && data.pairs ? "_pairs" : "";
+  return [say(`guide_joint_help_${kind}${paired}`, {joint: jointName(n), letter, a: a + 1, b: b + 1})];
+});
 const tellStart = box => {
   const list = (tag, className, lines) => { const e = element(tag, className); e.append(...lines.map(line => element("li", "", line))); return e; };
   const facts = [say("guide_panels", {n: panels.length}), ...hasModules ? [say("guide_modules", {n: pieces.length, panels: pieces[0].inside.length})] : [], say("guide_joints", {n: joints.length}), say("guide_across", {n: data.across})];
@@ -115,7 +123,7 @@ const tellStart = box => {
     if (dryFrom > 1) how.push(say("guide_how_glue", {steps: range(1, dryFrom)}));
     how.push(say("guide_how_dry", {steps: range(dryFrom + 1, pieces.length)}), say("guide_how_last", {n: pieces.length + 1}));
   }
-  const help = [say("guide_how_ticks"), ...data.folds ? [say("guide_joint_help_tab")] : [], ...data.slots ? [say("guide_joint_help_slot")] : []];
+  const help = [say("guide_how_ticks"), ...explainNames()];
   box.replaceChildren(element("p", "", say("guide_lead")), list("ul", "", facts), ...data.faults.length ? [list("ul", "cautions", data.faults.map(fault => say("guide_limits", {fault})))] : [],
     element("h3", "", say("guide_how")), list("ol", "", how), ...help.map(line => element("p", "", line)), element("h3", "", say("guide_cautions")),
     list("ul", "cautions", ["saws", "ladders", "overhead", "glue", "fire", "codes"].map(name => say("guide_caution_" + name))));

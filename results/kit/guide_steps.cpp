@@ -4,6 +4,8 @@
 #include <cmath>
 #include <set>
 
+#include "results/kit/kit_template.h"
+
 namespace sixtyfold {
 
 namespace {
@@ -70,6 +72,15 @@ std::size_t find_dry_from(const Closure& closure, const ClosureOptions& toleranc
                          2.5 * std::max(tolerance.cut_mm, closure.evened.most_mm / 2))
     --from;
   return from;
+}
+
+bool has_paired_slots(const Design& design, const Finished& finished) {
+  for (std::size_t o = 0; o < design.orbits.size(); ++o)
+    for (const Slot& slot : finished.parts[o].pattern.slots) {
+      const SlotName name = name_slot(finished.joints, static_cast<int>(o), slot.joint);
+      if (name.own != name.other) return true;
+    }
+  return false;
 }
 
 std::vector<int> find_turned_over(const Design& design) {

@@ -22,6 +22,9 @@ std::vector<StepHands> find_step_hands(const Design& design, const AssemblyPlan&
 /// there are steps when every joint is glued at once.
 std::size_t find_dry_from(const Closure& closure, const ClosureOptions& tolerance);
 
+/// Whether some slots of the same letter are told apart by 1 and 2.
+bool has_paired_slots(const Design& design, const Finished& finished);
+
 /// Copies whose part lies turned over, its outside face inside.
 std::vector<int> find_turned_over(const Design& design);
 

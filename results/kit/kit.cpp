@@ -8,6 +8,7 @@
 #include "engine/text.h"
 #include "engine/variant/inspection.h"
 #include "results/files/design_hash.h"
+#include "results/kit/event_pages.h"
 #include "results/kit/gauge_pages.h"
 #include "results/kit/partner_pages.h"
 #include "results/kit/rigging_pages.h"
@@ -187,6 +188,12 @@ Kit make_kit(const Design& given, const KitOptions& options) {
          make_sheet_files(make_template_drawing(design, finished, static_cast<int>(o), machine),
                           purchase.parts[o], first_copy, prefix, most_sheet_files))
       kit.files.push_back(std::move(file));
+    if (purchase.parts[o].nest.sheets > most_sheet_files)
+      kit.warnings.push_back(format(
+          "there are %d sheets%s, and files of whole sheets are written for up to %d: cut "
+          "by the template and the cutting plan, or nest template.dxf at the machine",
+          purchase.parts[o].nest.sheets,
+          design.orbits.size() > 1 ? format(" of part %zu", o + 1).c_str() : "", most_sheet_files));
     first_copy += static_cast<int>(design.orbits[o].copies.size());
   }
   kit.files.push_back({"cutting-plan.pdf",
@@ -211,8 +218,9 @@ Kit make_kit(const Design& given, const KitOptions& options) {
   kit.files.push_back({"colours.pdf", make_pdf(make_colour_pages(design, colours, paper))});
   const EventPlan event =
       make_event_plan(design, finished, plan, purchase, ordering, rigging, happening);
-  kit.files.push_back({"day.pdf", make_pdf(make_event_pages(design, plan, event, purchase, ordering,
-                                                            happening, paper))});
+  kit.files.push_back(
+      {"day.pdf",
+       make_pdf(make_event_pages({design, plan, purchase, ordering, happening}, event, paper))});
 
   if (plan.hard_steps > 0)
     kit.warnings.push_back(format(

@@ -5,8 +5,10 @@
 
 #include "engine/text.h"
 #include "results/drawings/page_flow.h"
+#include "results/drawings/text_width.h"
 #include "results/files/design_hash.h"
 #include "results/kit/colour_pages.h"
+#include "results/kit/guide_steps.h"
 #include "results/kit/kit_template.h"
 
 namespace sixtyfold {
@@ -84,7 +86,7 @@ void draw_stickers(PageFlow& flow, const Design& design,
   for (const auto& list : partners) most = std::max(most, list.size());
   const int columns = 4;
   const double cell = flow.width() / columns, line = 3.4,
-               height = std::max(19.0, 5 + line * static_cast<double>((most + 1) / 2));
+               height = std::max(19.0, 3 + line * static_cast<double>((most + 1) / 2));
   double top = 0;
   for (std::size_t copy = 0; copy < partners.size(); ++copy) {
     const auto column = static_cast<int>(copy) % columns;
@@ -103,14 +105,16 @@ void draw_stickers(PageFlow& flow, const Design& design,
     if (design.orbits.size() > 1)
       page.add_text({x + 2, top + 16.8}, format("part %d", place.orbit + 1),
                     write(2.4, page_quiet));
-    const double from = x + (copy + 1 >= 100 ? 20 : 15), width = (x + cell - from) / 2;
+    // One below the other as far as there is room, then in a second column.
+    const double from = x + 4 + measure_text_width(std::to_string(copy + 1), 9, true);
+    const std::size_t rows = std::max<std::size_t>(5, (partners[copy].size() + 1) / 2);
+    const double width = (x + cell - 1 - from) / (partners[copy].size() > rows ? 2 : 1);
     for (std::size_t k = 0; k < partners[copy].size(); ++k) {
       const Partner& partner = partners[copy][k];
       const std::string text = partner.own + " \u2192 " + std::to_string(partner.panel + 1);
-      page.add_text({from + static_cast<double>(k % 2) * width,
-                     top + 4.6 + line * static_cast<double>(k / 2)},
-                    text,
-                    write(std::min(2.5, width / (0.55 * static_cast<double>(text.size() - 2)))));
+      page.add_text({from + static_cast<double>(k / rows) * width,
+                     top + 4.2 + line * static_cast<double>(k % rows)},
+                    text, write(std::min(2.6, 2.6 * (width - 1) / measure_text_width(text, 2.6))));
     }
   }
 }
@@ -152,13 +156,19 @@ std::vector<Page> make_partner_pages(const Design& design, const Finished& finis
       "Every panel has a number, every tab, seat and slot a letter that stands on the template. "
       "Find your panel at the left, its edge beside it, and the panel and edge it goes to.");
   draw_table(flow, partners);
+  const bool has_seats =
+      std::any_of(finished.parts.begin(), finished.parts.end(),
+                  [](const FinishedPart& part) { return !part.pattern.seats.empty(); });
   flow.skip(4);
   flow.keep(80);
   flow.heading("Stickers");
   flow.paragraph(
-      "Print on sticker paper, or on paper and glue. Cut along the dashes. One sticker on the "
-      "outside face of each panel, in the middle, clear of the green seats. \u201cover\u201d: this "
-      "panel is turned over, its outside face looks inwards.");
+      std::string("Print on sticker paper, or on paper and glue. Cut along the dashes. One sticker "
+                  "on the outside face of each panel, in the middle") +
+      (has_seats ? ", clear of the green seats." : ", clear of the slots.") +
+      (find_turned_over(design).empty()
+           ? ""
+           : " \u201cover\u201d: this panel is turned over, its outside face looks inwards."));
   draw_stickers(flow, design, partners, colours);
   return flow.finish();
 }

@@ -6,6 +6,7 @@
 #include "engine/nest/nest.h"
 #include "engine/shape/hub.h"
 #include "engine/text.h"
+#include "results/drawings/text_width.h"
 
 namespace sixtyfold {
 
@@ -67,6 +68,27 @@ std::pair<Vec2, double> find_room(const TemplateDrawing& drawing) {
   return {best, std::max(room, 1.0)};
 }
 
+/// A text about its middle, moved so far that it stays beside the part and on its page; smaller and
+/// in lines where it is longer than the part.
+void add_label(Page& page, const Box& part, Vec2 anchor, const std::string& text, PageText how) {
+  const double room = part.size().x();
+  double own = measure_text_width(text, how.size_mm, how.bold);
+  if (own > room) how.size_mm = std::max(std::min(2.4, how.size_mm), how.size_mm * room / own);
+  const std::vector<std::string> lines = break_lines(text, room, how.size_mm, how.bold);
+  own = 0;
+  for (const std::string& line : lines)
+    own = std::max(own, measure_text_width(line, how.size_mm, how.bold));
+  const double half = std::min(own, room) / 2, step = line_spacing * how.size_mm,
+               below = step * static_cast<double>(lines.size() - 1),
+               top = part.low.y() + 0.73 * how.size_mm;
+  anchor.x() = std::clamp(anchor.x(), part.low.x() + half, part.high.x() - half);
+  anchor.y() = std::clamp(anchor.y(), top, std::max(top, part.high.y() - below));
+  for (const std::string& line : lines) {
+    page.add_text(anchor, line, how);
+    anchor.y() += step;
+  }
+}
+
 const char* const slot_line =
     "A slot goes into the slot with the same letter and the other number of another panel (A1 into "
     "A2, and a "
@@ -121,6 +143,7 @@ TemplateDrawing lay_across(const TemplateDrawing& drawing) {
 
 void draw_part(Page& page, const TemplateDrawing& drawing, const PartPlace& place, bool filled) {
   const bool small = place.scale < 0.6;
+  const Box whole = measure_box(place(drawing.cut_mm.front()));
   std::vector<Polygon> borders;
   for (const Polygon& ring : drawing.cut_mm) borders.push_back(place(ring));
   page.add_curved(borders, place.scale,
@@ -176,7 +199,7 @@ void draw_part(Page& page, const TemplateDrawing& drawing, const PartPlace& plac
     how.size_mm = small ? 2.6 : 9;
     how.at = TextAt::middle;
     how.bold = true;
-    page.add_text(place(where) + Vec2(0, 0.35 * how.size_mm), letter, how);
+    add_label(page, whole, place(where) + Vec2(0, 0.35 * how.size_mm), letter, how);
   }
   if (small) return;
   for (const TemplateDrawing::HangingHole& hole : drawing.holes) {
@@ -184,8 +207,8 @@ void draw_part(Page& page, const TemplateDrawing& drawing, const PartPlace& plac
     page.add_circle(place(hole.middle), 5, style);
     for (const Vec2& d : {Vec2(8, 0), Vec2(0, 8)})
       page.add_line(place(hole.middle - d), place(hole.middle + d), style);
-    page.add_text(place(hole.middle) + Vec2(0, 12.5), hole.panels + " only",
-                  {3.2, TextAt::middle, hanging_colour, false, 0});
+    add_label(page, whole, place(hole.middle) + Vec2(0, 12.5), hole.panels + " only",
+              {3.2, TextAt::middle, hanging_colour, false, 0});
   }
   const auto [centre, room] = find_room(drawing);
   const double text_size = std::clamp(room / 12, 3.2, 7.0);
@@ -213,11 +236,11 @@ void draw_part(Page& page, const TemplateDrawing& drawing, const PartPlace& plac
   how.colour = "#444444";
   how.size_mm = text_size;
   how.bold = true;
-  page.add_text(place(centre) + Vec2(0, 0.4 * text_size), "OUTSIDE FACE", how);
+  add_label(page, whole, place(centre) + Vec2(0, 0.4 * text_size), "OUTSIDE FACE", how);
   how.bold = false;
   how.size_mm = 0.75 * text_size;
-  page.add_text(place(centre) + Vec2(0, 1.6 * text_size),
-                drawing.name + "  \u00b7  1 : 1  \u00b7  " + drawing.hash, how);
+  add_label(page, whole, place(centre) + Vec2(0, 1.6 * text_size),
+            drawing.name + "  \u00b7  1 : 1  \u00b7  " + drawing.hash, how);
 }
 
 std::vector<std::string> find_reading_lines(const TemplateDrawing& drawing) {

@@ -111,7 +111,8 @@ StockPlan make_stock_plan(const Design& design, const StockOptions& options) {
   plan.cutting = make_cutting_options(design.limits, design.thickness_mm);
   plan.cautions = find_cutting_cautions(plan.cutting.tool);
   std::vector<PartToNest> parts;
-  const std::vector<FlatPattern> patterns = make_flat_patterns(design);
+  const std::vector<FlatPattern> patterns =
+      make_flat_patterns(design, options.flat ? *options.flat : make_flat_options(design));
   for (std::size_t o = 0; o < design.orbits.size(); ++o)
     parts.push_back({patterns[o].outline_mm, patterns[o].holes_mm,
                      static_cast<int>(design.orbits[o].copies.size())});
@@ -243,7 +244,12 @@ std::vector<ScalePoint> find_design_curve(const Design& design, const StockOptio
   scale.diameter_mm = measure_diameter(design);
   scale.low_mm = low_mm, scale.high_mm = high_mm;
   return find_scale_curve(
-      [&](double factor) { return make_flat_patterns(make_scaled(design, factor))[0].outline_mm; },
+      [&](double factor) {
+        const Design scaled = make_scaled(design, factor);
+        return make_flat_patterns(scaled, options.flat ? *options.flat : make_flat_options(scaled))
+            .front()
+            .outline_mm;
+      },
       scale);
 }
 

@@ -18,6 +18,7 @@ struct StockOptions {
   std::optional<Material> material;  ///< its name is told; its values must be in the limits
   FirstCut first_cut = FirstCut::none;
   int effort = 2;
+  std::optional<FlatOptions> flat;  ///< how the parts are laid out; none: make_flat_options
 };
 
 struct PartStock {

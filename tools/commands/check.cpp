@@ -108,6 +108,25 @@ std::string make_json(const Inspection& inspection, const Assembly& assembly, bo
   return write_json(document);
 }
 
+/// Where kit and nest lay out otherwise than the search, whose numbers these are.
+std::string tell_layout(const Inspection& inspection, const Assembly& assembly,
+                        const std::optional<Material>& board) {
+  if (!assembly.finished || !inspection.buildable()) return "";
+  const FlatOptions flat = make_board_flat(inspection.design, board);
+  std::string text;
+  if (flat.fold_allowance_mm != 0)
+    text = format("with the board's fold (allowance %.1f mm)", flat.fold_allowance_mm);
+  const bool has_tabs =
+      std::any_of(assembly.finished->parts.begin(), assembly.finished->parts.end(),
+                  [](const FinishedPart& part) { return !part.pattern.tabs.empty(); });
+  if (has_tabs && flat.tab_side == TabSide::inside)
+    text += std::string(text.empty() ? "" : " and ") + "with the tabs inside";
+  if (text.empty()) return "";
+  return "The parts are those of the search: folds about the middle of the board, every tab on the "
+         "side where it folds least. kit and nest lay them out " +
+         text + ", a few millimetres otherwise.\n";
+}
+
 ExitStatus check(const CheckOptions& options) {
   if (!options.motion_path.empty()) check_output_file(options.motion_path);
   Inspection inspection = inspect(read_given_design(options.path, options.changes));
@@ -120,6 +139,8 @@ ExitStatus check(const CheckOptions& options) {
     std::cout << make_json(inspection, assembly, options.order, motions, loads);
   } else {
     std::cout << make_report(inspection, assembly.order ? &*assembly.order : nullptr);
+    std::cout << tell_layout(inspection, assembly,
+                             find_material(inspection.design, options.material));
     if (options.order && assembly.plan) std::cout << make_order_report(*assembly.plan);
     if (!motions.empty()) std::cout << describe_motions(motions, internal_dof);
     for (const Load& load : loads)

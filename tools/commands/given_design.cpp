@@ -2,6 +2,8 @@
 
 #include <iostream>
 
+#include "engine/building/tab_side.h"
+#include "engine/part/scaled_pattern.h"
 #include "results/files/design_json.h"
 #include "results/files/file.h"
 #include "results/files/material_json.h"
@@ -28,6 +30,18 @@ std::optional<Material> find_material(const Design& design, const std::optional<
   for (const Material& material : find_shipped_materials())
     if (material.name == design.material) return material;
   return std::nullopt;
+}
+
+FlatOptions make_board_flat(const Design& design, const std::optional<Material>& board,
+                            std::optional<double> fold_allowance_mm, std::optional<TabSide> side) {
+  FlatOptions flat = make_flat_options(design);
+  if (fold_allowance_mm)
+    flat.fold_allowance_mm = *fold_allowance_mm;
+  else if (board && board->fold_allowance_mm)
+    flat.fold_allowance_mm =
+        board->fold_allowance_mm->value * design.thickness_mm / board->thickness_mm.value;
+  flat.tab_side = side ? *side : choose_tab_side(design, flat);
+  return flat;
 }
 
 bool is_refused(const Inspection& inspection, const std::string& path) {

@@ -1,6 +1,7 @@
 #include "results/kit/kit.h"
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <filesystem>
 #include <iostream>
 #include <limits>
@@ -8,7 +9,6 @@
 #include <optional>
 
 #include "engine/building/day.h"
-#include "engine/building/tab_side.h"
 #include "results/files/file.h"
 #include "tools/commands/command.h"
 #include "tools/commands/given_design.h"
@@ -38,6 +38,14 @@ struct KitChoice {
   GalleryWords words = read_gallery_words("en");
 };
 
+/// None: as costs nothing.
+std::optional<TabSide> read_tab_side(const std::string& word) {
+  if (word.empty()) return std::nullopt;
+  return word == "inside"    ? TabSide::inside
+         : word == "outside" ? TabSide::outside
+                             : TabSide::shortest;
+}
+
 ExitStatus write_kit(const KitChoice& choice) {
   check_new_folder(choice.out);
   const Inspection inspection = inspect_given_design(choice.path, choice.changes);
@@ -46,19 +54,12 @@ ExitStatus write_kit(const KitChoice& choice) {
   const std::optional<Material> material = find_material(design, choice.material);
   EventOptions event;
   KitOptions options = make_kit_options(design);
-  if (material && material->fold_allowance_mm) {
-    options.flat.fold_allowance_mm =
-        material->fold_allowance_mm->value * design.thickness_mm / material->thickness_mm.value;
-    options.pattern.hinge_source = material->title + ": " + material->fold_allowance_mm->source;
-  }
-  if (choice.fold_allowance_mm) {
-    options.flat.fold_allowance_mm = *choice.fold_allowance_mm;
+  options.flat =
+      make_board_flat(design, material, choice.fold_allowance_mm, read_tab_side(choice.tabs));
+  if (choice.fold_allowance_mm)
     options.pattern.hinge_source = "as measured";
-  }
-  options.flat.tab_side = choice.tabs == "inside"     ? TabSide::inside
-                          : choice.tabs == "outside"  ? TabSide::outside
-                          : choice.tabs == "shortest" ? TabSide::shortest
-                                                      : choose_tab_side(design, options.flat);
+  else if (material && material->fold_allowance_mm)
+    options.pattern.hinge_source = material->title + ": " + material->fold_allowance_mm->source;
   if (material && material->glue_strength_n_per_mm) {
     event.glue.strength_n_per_mm = material->glue_strength_n_per_mm->value;
     event.glue_source = material->glue_strength_n_per_mm->source;
@@ -94,6 +95,13 @@ ExitStatus write_kit(const KitChoice& choice) {
   std::cout << kit.files.size() << " files in " << choice.out << "\n";
   for (const KitFile& file : kit.files) std::cout << "  " << file.name << "\n";
   for (const std::string& warning : kit.warnings) std::cout << "Note: " << warning << ".\n";
+  const bool has_tabs =
+      std::any_of(design.joints.begin(), design.joints.end(),
+                  [](const Joint& joint) { return joint.kind != JointKind::slot; });
+  if (has_tabs && material && !material->can_fold() && design.limits.joints_by != JointsBy::slot)
+    std::cout << "Note: " << material->title
+              << " does not fold: make the tabs as strips of a board that folds, glued along the "
+                 "cut.\n";
   return ExitStatus::ok;
 }
 

@@ -41,9 +41,10 @@ Range find_diameters(const NestCommand& command, double diameter_mm) {
 }
 
 /// How large for so many sheets, how many sheets for so large, or the whole curve.
-ExitStatus answer_size(const NestCommand& command, const Design& design) {
+ExitStatus answer_size(const NestCommand& command, const StockOptions& stock,
+                       const Design& design) {
   const Range range = find_diameters(command, measure_diameter(design));
-  const auto curve = find_design_curve(design, command.stock, range.low, range.high);
+  const auto curve = find_design_curve(design, stock, range.low, range.high);
   if (!command.curve_svg_path.empty())
     write_file(command.curve_svg_path, make_curve_svg(curve, design.name));
   if (!command.most_sheets && !command.least_diameter_mm) {
@@ -96,13 +97,14 @@ ExitStatus nest(const NestCommand& command) {
   const Inspection inspection = inspect_given_design(command.path, command.changes);
   if (is_refused(inspection, command.path)) return ExitStatus::no;
   const Design& design = inspection.design;
-  if (command.asks_for_size()) return answer_size(command, design);
+  StockOptions stock = command.stock;
+  stock.material = find_material(design, stock.material);
+  if (design.score.joints > 0) stock.flat = make_board_flat(design, stock.material);
+  if (command.asks_for_size()) return answer_size(command, stock, design);
   if (const std::string fault = find_fold_fault(design.joints, design.limits); !fault.empty())
     std::cerr
         << "Note: " << fault
         << ": the tabs drawn must be made as strips of a board that folds, glued along the cut.\n";
-  StockOptions stock = command.stock;
-  stock.material = find_material(design, stock.material);
   StockPlan plan = make_stock_plan(design, stock);
   plan.faults = find_limit_faults(inspection);
   if (command.svg_path == "-") {

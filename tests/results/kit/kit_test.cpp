@@ -5,14 +5,17 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <map>
+#include <regex>
 #include <set>
 #include <sstream>
 
 #include "engine/building/assembly.h"
 #include "engine/shape/boolean.h"
+#include "results/drawings/text_width.h"
 #include "results/files/file.h"
 #include "results/kit/partner_pages.h"
 #include "results/kit/sheet_files.h"
+#include "results/kit/template_parts.h"
 #include "tests/support/found_designs.h"
 #include "tests/support/pdf_paths.h"
 #include "tests/support/polyhedra.h"
@@ -691,6 +694,86 @@ TEST_CASE("the day takes what such days take, and obeys its laws", "[kit]") {
   CHECK(schedule.stations[static_cast<int>(Station::assembly)].to == Approx(schedule.minutes));
   const Savings savings = measure_savings(work, options);
   CHECK(savings.saw_min > 10);  // with one saw the saw is what holds it up
-  CHECK(name_bottleneck(schedule, savings, options).find("saws are the bottleneck") !=
+  CHECK(name_bottleneck(schedule, savings, options, true).find("saws are the bottleneck") !=
         std::string::npos);
+}
+
+TEST_CASE("no label of a template reaches beyond its part", "[kit]") {
+  // A narrow part, everything that is written on it close to its edges.
+  TemplateDrawing drawing;
+  drawing.cut_mm = {{{0, 0}, {60, 0}, {60, 240}, {0, 240}}};
+  drawing.name = "A name that is far longer than its part is wide";
+  drawing.hash = "01234567";
+  drawing.letters = {{Vec2(2, 3), "A1"}, {Vec2(58, 238), "A2"}};
+  for (int copy = 0; copy < 4; ++copy)
+    drawing.add_hanging_hole({8, 10}, copy, "P" + std::to_string(copy + 1));
+  Page page(100, 300);
+  draw_part(page, drawing, {{20, 270}, 1});
+  const std::string svg = page.to_svg();
+  const std::regex text("<text x=\"([-0-9.]+)\" y=\"([-0-9.]+)\"([^>]*)>([^<]*)</text>"),
+      size("font-size=\"([0-9.]+)\"");
+  int labels = 0;
+  for (std::sregex_iterator it(svg.begin(), svg.end(), text), end; it != end; ++it) {
+    const std::string how = (*it)[3], words = (*it)[4];
+    if (how.find("middle") == std::string::npos || how.find("rotate") != std::string::npos)
+      continue;
+    std::smatch found;
+    REQUIRE(std::regex_search(how, found, size));
+    const double x = std::stod((*it)[1]), y = std::stod((*it)[2]);
+    const double half =
+        measure_text_width(words, std::stod(found[1]), how.find("bold") != std::string::npos) / 2;
+    CAPTURE(words);
+    CHECK(x - half >= 20 - 0.1);
+    CHECK(x + half <= 80 + 0.1);
+    CHECK(y <= 270 + 0.1);
+    CHECK(y >= 30);
+    ++labels;
+  }
+  CHECK(labels >= 5);
+}
+
+TEST_CASE("beyond a hundred sheets a kit says that it writes no files of them", "[kit]") {
+  const Design design = make_sample("Ih");
+  KitOptions options = make_kit_options(design);
+  // So small that one part fills a sheet.
+  const Rectangle least =
+      measure_least_rectangle(make_finished(design, options.flat).parts[0].pattern.outline_mm);
+  const double margins = 2 * options.purchase.sheet.edge_margin_mm + 2;
+  options.purchase.sheet.long_mm = least.long_mm + margins;
+  options.purchase.sheet.short_mm = least.short_mm + margins;
+  const Kit kit = make_kit(design, options);
+  CHECK(std::none_of(kit.files.begin(), kit.files.end(),
+                     [](const KitFile& file) { return file.name.rfind("sheet-", 0) == 0; }));
+  CHECK(std::any_of(kit.warnings.begin(), kit.warnings.end(), [](const std::string& warning) {
+    return warning.find("files of whole sheets are written for up to 100") != std::string::npos;
+  }));
+}
+
+TEST_CASE("the nest lays out what the kit cuts", "[kit][nest]") {
+  // The fold of the board and the side of the tabs are the same: so is the part.
+  const ScratchFolder folder;
+  const ProgramResult found =
+      run_sixtyfold({"find", "--group", "O", "--material", "corrugated-bc", "--budget", "6000",
+                     "--count", "1", "--out", "run", "--quiet"},
+                    folder.path());
+  REQUIRE(found.status == 0);
+  REQUIRE(run_sixtyfold({"kit", "run/001.json", "--spares", "0", "--out", "kit"}, folder.path())
+              .status == 0);
+  const ProgramResult nest = run_sixtyfold({"nest", "run/001.json", "--json"}, folder.path());
+  REQUIRE(nest.status == 0);
+  write_file(folder.path() / "nest.json", nest.out);
+  // Python measures the nest's polygon and the first outline of the kit's first sheet.
+  const ProgramResult same = run_program(
+      {"python3", "-c",
+       "import json, re\n"
+       "def area(ps): return abs(sum(a[0]*b[1]-b[0]*a[1] for a, b in zip(ps, ps[1:]+ps[:1])))/2\n"
+       "mine = area(json.load(open('nest.json'))['parts'][0]['flat_pattern_mm'])\n"
+       "path = re.search(r'id=\"CUT\".*?d=\"M(.*?)Z', open('kit/sheet-01.svg').read(), re.S)[1]\n"
+       "theirs = area([tuple(map(float, p.split())) for p in path.split('L')])\n"
+       "print(mine, theirs); assert abs(mine / theirs - 1) < 1e-4\n"},
+      folder.path());
+  INFO(same.out << same.err);
+  CHECK(same.status == 0);
+  const ProgramResult check = run_sixtyfold({"check", "run/001.json"}, folder.path());
+  CHECK(check.out.find("kit and nest lay them out with the board's fold") != std::string::npos);
 }
