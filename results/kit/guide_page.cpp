@@ -55,8 +55,10 @@ ordered_json write_panels(const Design& design, const ColourScheme& colours) {
   ordered_json list = ordered_json::array();
   for (int copy = 0; copy < count_copies(design); ++copy) {
     const Panel& panel = design.orbits[at(find_copy(design, copy).orbit)].panel;
-    ordered_json item = {
-        {"label", write_place(make_copy_frame(design, copy).to_space(find_hub(panel.outline_mm)))}};
+    std::vector<Polygon> rings{panel.outline_mm};
+    rings.insert(rings.end(), panel.holes_mm.begin(), panel.holes_mm.end());
+    const Vec2 free = find_roomiest_spot(rings).point;
+    ordered_json item = {{"label", write_place(make_copy_frame(design, copy).to_space(free))}};
     if (over.count(copy)) item["over"] = true;
     if (colours.colours > 1) item["colour"] = colours.colour_of[at(copy)];
     list.push_back(item);
