@@ -20,9 +20,9 @@ bool drop_contact(const TuneJob& job, const Placed& placed, const PairJoint& joi
   const PointGroup& group = *job.scheme.group;
   const MeetingLine& line = placed.variant.lines[index(joint.element)];
   const double theta = std::min(line.theta_rad(), pi - line.theta_rad());
-  // Past the place where a cut edge would butt on the face, the thickness and half of it more.
+  // Past the place where a cut edge would butt on the face, as far as a gap looks meant.
   const double by =
-      cut_on_face_setback(job.thickness_mm, theta) + 1.5 * job.thickness_mm / std::sin(theta);
+      cut_on_face_setback(job.thickness_mm, theta) + meant_gap * job.thickness_mm / std::sin(theta);
   const bool proper = group.elements[index(joint.element)].determinant() > 0;
   const Contact& contact = joint.contact;
   const auto pull = [&](bool first) -> std::optional<Polygon> {
@@ -56,14 +56,16 @@ bool drop_contact(const TuneJob& job, const Placed& placed, const PairJoint& joi
 }
 
 /// Places where copies that are not joined come within the thickness of each other, shared corners
-/// excepted: contacts of a band that wide.
+/// excepted: contacts of a band that wide. Where the original's were, within the gap that looks
+/// meant, corners and all.
 std::vector<PairJoint> find_near_contacts(const TuneJob& job, const Placed& placed) {
   std::vector<Polygon> loops{placed.outline};
   loops.insert(loops.end(), placed.holes.begin(), placed.holes.end());
   std::vector<PairJoint> near;
   SideSpans first, second;
   std::vector<Contact> contacts;
-  for (const PairClass& pair : job.scheme.pairs) {
+  for (std::size_t number = 0; number < job.scheme.pairs.size(); ++number) {
+    const PairClass& pair = job.scheme.pairs[number];
     const MeetingLine& line = placed.variant.lines[index(pair.element)];
     if (!line.exists) continue;
     if (std::any_of(placed.variant.joints.begin(), placed.variant.joints.end(),
@@ -73,7 +75,8 @@ std::vector<PairJoint> find_near_contacts(const TuneJob& job, const Placed& plac
                     }))
       continue;
     // A gap of the thickness across planes at this angle.
-    const double band = 1.1 * job.thickness_mm / line.sine;
+    const bool was_joined = job.joined[number] != 0;
+    const double band = (was_joined ? meant_gap + 0.5 : 1.1) * job.thickness_mm / line.sine;
     if (!(band < 0.1 * job.radius_mm)) continue;
     find_spans(loops, line, band, first);
     if (first.empty()) continue;
@@ -83,7 +86,7 @@ std::vector<PairJoint> find_near_contacts(const TuneJob& job, const Placed& plac
     for (const Contact& contact : contacts) {
       // Where copies share a corner there is nothing to mend.
       const bool corner =
-          contact.length() < least_joint_mm &&
+          !was_joined && contact.length() < least_joint_mm &&
           std::any_of(placed.outline.begin(), placed.outline.end(), [&](const Vec2& p) {
             return std::abs(line.height_of(p)) < contact_band_mm &&
                    contact.from - band < line.position_of(p) &&
@@ -196,6 +199,7 @@ bool make_moved(const TuneJob& job, const DrawnPart& part, const MoveReach& reac
   labelled.assign(drawn);
   options.coplanar_gap = 0.03 * job.radius_mm;
   options.least_crossing = 1e-6;
+  options.style = part.style;
   leave_slots(job.limits, options);
   TrimWorkspace work;
   if (trim(job.scheme, to, lines, options, labelled, work) != TrimStatus::clean) return false;
