@@ -86,7 +86,9 @@ class Round {
 
   Loss make(const Placed& placed, Change& change) const {
     Placed built;
-    if (!apply_structure(shop_.job, change.structure, placed, built)) return Loss::body;
+    if (!apply_structure(shop_.job, change.structure, placed, built) ||
+        !widen_openings(shop_.job, shop_.original, built))
+      return Loss::body;
     if (shop_.goal.is_only_for("joints") && built.joints >= shop_.original.joints)
       return Loss::no_gain;
     const Loss loss = shop_.measure(built, change);
@@ -251,11 +253,15 @@ std::vector<Change> find_ranked(const std::vector<Change>& all, const Demands& d
 
 const Change* find_nearest(const Workshop& shop, const std::vector<Change>& all,
                            const Demands& demands) {
-  const auto worse = [&](const Change& a, const Change& b) {
-    const double p = demands.miss(a), q = demands.miss(b);
-    return p != q ? p > q : shop.find_merit(a, Aim::goal) < shop.find_merit(b, Aim::goal);
-  };
-  return all.empty() ? nullptr : &*std::max_element(all.begin(), all.end(), worse);
+  const Change* nearest = nullptr;
+  for (const Change& c : all) {
+    if (c.gain < least_gain) continue;
+    const double p = demands.miss(c), q = nearest ? demands.miss(*nearest) : 0;
+    if (!nearest || p < q ||
+        (p == q && shop.find_merit(c, Aim::goal) > shop.find_merit(*nearest, Aim::goal)))
+      nearest = &c;
+  }
+  return nearest;
 }
 
 Found find_changes(const Workshop& shop, const Demands& demands, const ChangeOptions& options,

@@ -43,7 +43,7 @@ std::vector<Change> find_ranked(const std::vector<Change>& all, const Demands& d
 /// Whether a change is as good as another in everything and better in something.
 bool is_beaten(const Change& change, const Change& by);
 
-/// The best by the demands, and then by the goal: what explains why there is none.
+/// Of those that serve the goal the best by the demands, then by the goal; null when none does.
 const Change* find_nearest(const Workshop& shop, const std::vector<Change>& all,
                            const Demands& demands);
 

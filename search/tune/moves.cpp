@@ -8,6 +8,7 @@
 #include "engine/contact/pull_back.h"
 #include "engine/part/setback.h"
 #include "engine/tolerance.h"
+#include "search/tune/steps.h"
 
 namespace sixtyfold {
 namespace {
@@ -128,6 +129,29 @@ bool apply_structure(const TuneJob& job, const KeptContacts& structure, const Pl
       if (!contains(to.outline, p)) return false;
   if (blunted || !near.empty()) measure_placed(job, from.variant.frame, to);
   return true;
+}
+
+bool widen_openings(const TuneJob& job, const Placed& original, Placed& placed) {
+  if (find_least_opening(job, original, placed) >= meant_gap * job.thickness_mm - gap_doubt_mm)
+    return true;
+  const int joints = placed.joints;
+  for (std::size_t i = 0; i < job.scheme.pairs.size(); ++i) {
+    const PairClass& pair = job.scheme.pairs[i];
+    const std::vector<PairJoint> now = find_class_joints(placed, pair);
+    if (!job.joined[i] || (!now.empty() && now.front().contact.length() >= least_joint_mm))
+      continue;
+    for (const PairJoint& joint : find_class_joints(original, pair))
+      if (measure_opening(job, original, placed, joint) <
+              meant_gap * job.thickness_mm - gap_doubt_mm &&
+          !drop_contact(job, placed, joint, placed.outline))
+        return false;
+  }
+  for (const Polygon& hole : placed.holes)
+    for (const Vec2& p : hole)
+      if (!contains(placed.outline, p)) return false;
+  measure_placed(job, placed.variant.frame, placed);
+  return placed.joints == joints &&
+         find_least_opening(job, original, placed) >= meant_gap * job.thickness_mm - gap_doubt_mm;
 }
 
 Vec2 make_pulled(const TuneJob& job, const std::vector<Eigen::Matrix2d>& turns,

@@ -16,12 +16,17 @@ using KeptContacts = std::vector<int>;
 
 /// Thicknesses between boards whose joint was given up: a gap that looks meant, no slit.
 inline constexpr double meant_gap = 3;
+inline constexpr double gap_doubt_mm = 0.5;  ///< of measuring it
 
 /// Drops what the structure does not keep: the outline is pulled back until there is that gap. So
 /// it is where copies come near without being joined; sharp tips are cut off square. False when the
 /// hub or a hole is in the way.
 bool apply_structure(const TuneJob& job, const KeptContacts& structure, const Placed& from,
                      Placed& to);
+
+/// Pulls the outline back where a joint of the original is gone and less than `meant_gap` is left.
+/// False when the hub, a hole or another joint is in the way.
+bool widen_openings(const TuneJob& job, const Placed& original, Placed& placed);
 
 /// All structures worth a look: every class with joints kept, thinned to its longest contact or
 /// dropped, while the rest still hangs together. Fewest joints first; at most `most`, and none with

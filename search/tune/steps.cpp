@@ -21,17 +21,21 @@ double measure_distance(const Placed& placed, const Vec3& point) {
   return std::hypot(height, aside);
 }
 
-/// From the boundary of the panel that `turn` carries it to.
-double measure_from_boundary(const Placed& placed, const Mat3& turn, double step) {
+/// Least distance of the panel from the boundary of the one that `turn` carries it to, within the
+/// ball.
+double measure_from_boundary(const Placed& placed, const Mat3& turn, const Vec3& centre,
+                             double radius) {
   double nearest = std::numeric_limits<double>::infinity();
+  const double step = std::max(1.0, radius / 50);
   const Polygon& outline = placed.outline;
   for (std::size_t i = 0; i < outline.size(); ++i) {
     const Vec2 &a = outline[i], &b = outline[(i + 1) % outline.size()];
     const int parts = std::max(1, static_cast<int>(std::ceil((b - a).norm() / step)));
-    for (int k = 0; k < parts; ++k)
-      nearest = std::min(
-          nearest,
-          measure_distance(placed, turn * placed.variant.frame.to_space(a + (b - a) * k / parts)));
+    for (int k = 0; k < parts; ++k) {
+      const Vec3 point = turn * placed.variant.frame.to_space(a + (b - a) * k / parts);
+      if ((point - centre).norm() <= radius)
+        nearest = std::min(nearest, measure_distance(placed, point));
+    }
   }
   return nearest;
 }
@@ -55,12 +59,30 @@ bool leans(const Placed& placed, const PairClass& pair, ContactKind kind) {
 
 }  // namespace
 
-double measure_board_gap(const TuneJob& job, const Placed& placed, const PairClass& pair) {
-  const Mat3& turn = job.scheme.group->elements[index(pair.element)];
-  const double step = std::max(1.0, 0.004 * job.radius_mm);
-  const double apart = std::min(measure_from_boundary(placed, turn, step),
-                                measure_from_boundary(placed, turn.transpose(), step));
-  return std::max(0.0, apart - job.thickness_mm);
+double measure_opening(const TuneJob& job, const Placed& before, const Placed& after,
+                       const PairJoint& joint) {
+  constexpr double middle = 0.7;  // of the joint
+  const MeetingLine& line = before.variant.lines[index(joint.element)];
+  const Vec3 centre =
+      before.variant.frame.to_space(line.point_at((joint.contact.from + joint.contact.to) / 2));
+  const double radius = middle * joint.contact.length() / 2;
+  const Mat3& turn = job.scheme.group->elements[index(joint.element)];
+  const double apart =
+      std::min(measure_from_boundary(after, turn, centre, radius),
+               measure_from_boundary(after, turn.transpose(), turn.transpose() * centre, radius));
+  // Half of the one board, and the near corner of the other's square edge.
+  return std::max(0.0, apart - job.thickness_mm / 2 * (1 + std::abs(line.cosine)));
+}
+
+double find_least_opening(const TuneJob& job, const Placed& before, const Placed& after) {
+  double least = std::numeric_limits<double>::infinity();
+  for (std::size_t i = 0; i < job.scheme.pairs.size(); ++i) {
+    const PairClass& pair = job.scheme.pairs[i];
+    if (!job.joined[i] || !find_long_joints(after, pair).empty()) continue;
+    for (const PairJoint& joint : find_long_joints(before, pair))
+      least = std::min(least, measure_opening(job, before, after, joint));
+  }
+  return least;
 }
 
 std::string describe_class(const TuneJob& job, const PairClass& pair,
@@ -81,9 +103,11 @@ std::vector<std::string> describe_steps(const TuneJob& job, const Placed& before
                                  now = find_long_joints(after, pair);
     if (now.size() < old.size()) {
       std::string step = "Gone: " + describe_part_of(job, pair, old, now.size());
-      if (now.empty())
-        step += format("; a gap of %.0f mm is left between the boards",
-                       measure_board_gap(job, after, pair));
+      double opening = std::numeric_limits<double>::infinity();
+      for (std::size_t k = 0; now.empty() && k < old.size(); ++k)
+        opening = std::min(opening, measure_opening(job, before, after, old[k]));
+      if (std::isfinite(opening))
+        step += format("; an opening of %.0f mm is left between the boards", opening);
       steps.push_back(step + ".");
     }
     if (now.size() > old.size())

@@ -21,8 +21,13 @@ std::vector<std::string> describe_steps(const TuneJob& job, const Placed& before
 /// What could be dropped at all, class by class.
 std::vector<std::string> describe_possible_steps(const TuneJob& job, const Placed& original);
 
-/// Distance between the boards of the two copies of a class, in millimetres, to half a millimetre
-/// or so; 0 where they touch.
-double measure_board_gap(const TuneJob& job, const Placed& placed, const PairClass& pair);
+/// The opening between the boards of the two copies where a joint of `before` was, but for its
+/// ends, where both may meet a third: in millimetres, to half a millimetre or so; 0 where they
+/// touch, infinity where neither has a border near there.
+double measure_opening(const TuneJob& job, const Placed& before, const Placed& after,
+                       const PairJoint& joint);
+
+/// The least of them over all joints of pairs that are no longer joined; infinity without any.
+double find_least_opening(const TuneJob& job, const Placed& before, const Placed& after);
 
 }  // namespace sixtyfold

@@ -91,6 +91,24 @@ void sort_by_goal(const TuneGoal& goal, std::vector<TunedVariant>& variants) {
       });
 }
 
+/// Of those with the same joints first a few from one end of what they trade to the other.
+void spread_out(int wanted, std::vector<TunedVariant>& variants) {
+  std::vector<TunedVariant> spread, rest;
+  for (std::size_t first = 0, last = 0; first < variants.size(); first = last) {
+    while (last < variants.size() &&
+           variants[last].design.score.joints == variants[first].design.score.joints)
+      ++last;
+    const std::size_t count = last - first, few = std::clamp<std::size_t>(index(wanted), 1, count);
+    std::vector<char> taken(count, 0);
+    for (std::size_t i = 0; i < few; ++i) taken[few == 1 ? 0 : i * (count - 1) / (few - 1)] = 1;
+    for (std::size_t i = 0; i < count; ++i)
+      (taken[i] ? spread : rest).push_back(std::move(variants[first + i]));
+    std::move(rest.begin(), rest.end(), std::back_inserter(spread));
+    rest.clear();
+  }
+  variants = std::move(spread);
+}
+
 /// One tuning from the original to the list.
 class Tuning {
  public:
@@ -238,7 +256,7 @@ class Tuning {
     variant.stiffness_share =
         before.score.stiffness > 0 ? variant.design.score.stiffness / before.score.stiffness : 0;
     variant.gain = goal().measure_gain(before.score, variant.design.score);
-    refusal = find_refusal(variant);
+    refusal = find_refusal(variant, find_least_opening(job_, original_, placed));
     if (!refusal.empty()) return std::nullopt;
     if (!result_.before.buildable()) variant.faults = inspect(variant.design).faults;
     variant.steps = describe_steps(job_, original_, placed, variant.look);
@@ -256,7 +274,10 @@ class Tuning {
   }
 
   /// What is to be kept and is not, by the full measure.
-  std::string find_refusal(const TunedVariant& variant) const {
+  std::string find_refusal(const TunedVariant& variant, double opening) const {
+    if (opening < meant_gap * job_.thickness_mm - gap_doubt_mm)
+      return format("where a joint is gone %.1f mm are left, a slit; wanted are %.0f mm", opening,
+                    meant_gap * job_.thickness_mm);
     if (variant.stiffness_share < demands_.stiffness)
       return format(
           "with the clearance it needs it has %.0f %% of the stiffness (wanted are %.0f %%)",
@@ -298,6 +319,7 @@ class Tuning {
           }))
         front.push_back(variant);
     sort_by_goal(goal(), front);
+    if (goal().is_only_for("joints") && goal().also.empty()) spread_out(options_.count / 2, front);
     std::map<int, int> of_joints;
     for (TunedVariant& variant : front) {
       int& alike = of_joints[variant.design.score.joints];

@@ -86,7 +86,8 @@ bool Workshop::place(int part, const UnitPoint& moves, Placed& placed) const {
 bool Workshop::build(const Change& change, Placed& built) const {
   Placed placed;
   return place(change.part, change.moves, placed) &&
-         apply_structure(job, change.structure, placed, built);
+         apply_structure(job, change.structure, placed, built) &&
+         widen_openings(job, original, built);
 }
 
 Loss Workshop::measure(const Placed& placed, Change& change) const {
