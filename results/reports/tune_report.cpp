@@ -225,6 +225,17 @@ struct Plot {
   }
 };
 
+/// "mass and stiffness".
+std::string name_goals(const TuneGoal& goal) {
+  std::string text;
+  for (std::size_t i = 0; i < goal.weights.size(); ++i)
+    text += (i == 0                         ? ""
+             : i + 1 == goal.weights.size() ? " and "
+                                            : ", ") +
+            goal.weights[i].criterion->name;
+  return text;
+}
+
 /// Joints, or per cent better.
 bool is_told_in_joints(const TuneResult& result) {
   return result.asked.goal.is_only_for("joints") || result.asked.goal.is_only_for("stiffness");
@@ -305,7 +316,7 @@ std::pair<Plot, Plot> make_plots(const TuneResult& result) {
   look.low = stiffness.low;
   look.high = stiffness.high;
   stiffness.across = look.across = is_told_in_joints(result) ? "joints in the whole construction"
-                                                             : "% better in " + goal.describe();
+                                                             : "% better in " + name_goals(goal);
   stiffness.step = most > 5 ? std::ceil(most / 5) : most > 2.5 ? 1 : most > 1.25 ? 0.5 : 0.25;
   stiffness.top = stiffness.step * std::ceil(most / stiffness.step - 1e-9);
   stiffness.asked = goal.is_only_for("stiffness") ? 1 : result.asked.keep_stiffness;
@@ -344,7 +355,7 @@ std::string draw_point(const TuneResult& result, const Plot& plot, const TradeOf
                       ink("#ffffff", (std::string(in_middle) + bold).c_str()), format("%d", rank));
   if (first) {
     const bool left = at.x() < (plot.room.low.x() + plot.room.high.x()) / 2;
-    svg += write_text({at.x() + (left ? 3.2 : -3.2), at.y() - 1}, 3,
+    svg += write_text({at.x() + (left ? 2.4 : -2.4), at.y() + 5}, 3,
                       ink(ink_colour, left ? "" : at_end), "original");
   }
   return svg;
@@ -373,7 +384,7 @@ std::string make_trade_off_svg(const TuneResult& result) {
   const std::string title = goal.is_only_for("joints") ? "What fewer joints cost"
                             : goal.is_only_for("stiffness")
                                 ? "What more stiffness costs"
-                                : "What better " + goal.describe() + " costs";
+                                : "What it costs to be better in " + name_goals(goal);
   std::string svg = write_svg_head({210, 120}, title, format("%zu variants", result.curve.size()));
   svg += "<rect width=\"210\" height=\"120\" fill=\"" + std::string(paper_colour) + "\"/>\n";
   svg += std::string("<g font-family=\"") + drawing_fonts + "\">\n";

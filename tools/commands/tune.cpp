@@ -193,10 +193,10 @@ ExitStatus tune_design(const CLI::App& options, const TuneCommand& command) {
     return ExitStatus::no_improvement;
   }
   write_results(folder, result, std::move(place_files));
-  std::cout
-      << "\nWritten to " << folder.string() << ": compare-001.svg and so on show before and after, "
-      << "trade-off.svg what fewer joints cost.\nStiffness compares designs; it is no proof of "
-         "strength. What hangs over people needs a competent person's judgement.\n";
+  std::cout << "\nWritten to " << folder.string()
+            << ": compare-001.svg and so on show before and after, "
+            << "trade-off.svg what it costs.\nStiffness compares designs; it is no proof of "
+               "strength. What hangs over people needs a competent person's judgement.\n";
   const bool passes =
       std::all_of(result.variants.begin(), result.variants.end(),
                   [](const TunedVariant& variant) { return variant.faults.empty(); });
