@@ -37,9 +37,9 @@ bool runs_into(const std::vector<std::pair<double, double>>& moving,
 
 }  // namespace
 
-std::optional<Contact> find_halved_slot(const SideSpans& first, const SideSpans& second,
-                                        bool reversed, const std::vector<Contact>& contacts,
-                                        double tolerance) {
+std::optional<HalvedSlot> find_halved_slot(const SideSpans& first, const SideSpans& second,
+                                           bool reversed, const std::vector<Contact>& contacts,
+                                           double tolerance) {
   const Contact* crossing = nullptr;
   for (const Contact& contact : contacts) {
     if (!(contact.length() > tolerance)) continue;
@@ -66,7 +66,7 @@ std::optional<Contact> find_halved_slot(const SideSpans& first, const SideSpans&
   const double half = 0.5 * crossing->length();
   if (opens_low ? runs_into(own, other, half, tolerance) : runs_into(other, own, half, tolerance))
     return std::nullopt;
-  return *crossing;
+  return HalvedSlot{*crossing, opens_low};
 }
 
 bool opens_at(const Vec2& from, const Vec2& to, const Polygon& outline, double beside) {

@@ -20,6 +20,14 @@ inline double slot_width(double thickness_mm, double theta_rad) {
   return thickness_mm / std::tan(0.5 * theta_rad);
 }
 
+/// A crossing along which two copies can be slid into each other.
+struct HalvedSlot {
+  Contact crossing;
+  /// The first copy's slot opens at `crossing.from` and it slides out towards `crossing.to`; else
+  /// the other way about. The second copy slides out the opposite way.
+  bool opens_low = false;
+};
+
 /// The crossing along which two copies can be slid into each other: the first ends at one end of it
 /// and goes on at the other, the second the other way about. Each is slotted from the end where it
 /// ends itself, up to the middle; so the slot follows from the geometry alone and is the same on
@@ -27,9 +35,9 @@ inline double slot_width(double thickness_mm, double theta_rad) {
 /// the two would need a window, when both end at the same place (`tolerance` apart), or when on the
 /// way in some other lobe of one runs into the other. Arguments as for find_contacts, which made
 /// `contacts`; contacts not longer than `tolerance` are overlooked.
-std::optional<Contact> find_halved_slot(const SideSpans& first, const SideSpans& second,
-                                        bool reversed, const std::vector<Contact>& contacts,
-                                        double tolerance);
+std::optional<HalvedSlot> find_halved_slot(const SideSpans& first, const SideSpans& second,
+                                           bool reversed, const std::vector<Contact>& contacts,
+                                           double tolerance);
 
 /// Whether the panel ends at `from` and goes on past `to`, the ends of a crossing in its plane:
 /// then its slot opens at `from`. Looked at `beside` past it, which is more than rounding.

@@ -217,15 +217,43 @@ bool trim_to_sector(const OrbitScheme& scheme, const Frame& frame, const TrimOpt
   return true;
 }
 
+/// Adds the directions in which the panel slides out of a pair's slots, its own symmetries' images
+/// with them. False when they do not go with those kept already, which then stay as they were.
+bool add_ways(const OrbitScheme& scheme, const std::vector<MeetingLine>& lines,
+              const PairClass& pair, bool opens_low, double least_cosine, std::vector<Vec2>& ways) {
+  const std::size_t kept = ways.size();
+  // Positions on the second line run the other way for rotations, and the second copy slides out
+  // the opposite way: the two cancel.
+  const double first_sign = opens_low ? 1 : -1,
+               second_sign = pair.proper ? first_sign : -first_sign;
+  for (const OwnSymmetry& own : scheme.own_symmetries) {
+    const double sign = own.mirrors ? -1 : 1;
+    const auto along = [&](int element) {
+      return lines[index(scheme.group->multiply(own.element, element))].along();
+    };
+    ways.push_back(sign * first_sign * along(pair.element));
+    ways.push_back(sign * second_sign * along(pair.inverse));
+  }
+  for (std::size_t i = kept; i < ways.size(); ++i)
+    for (std::size_t k = 0; k < i; ++k)
+      if (!(ways[i].dot(ways[k]) >= least_cosine)) {
+        ways.resize(kept);
+        return false;
+      }
+  return true;
+}
+
 /// Do the two copies whose contacts were found last stay, to be joined by a halved slot?
-bool is_kept_slot(const std::vector<MeetingLine>& lines, const PairClass& pair,
-                  const TrimOptions& options, const TrimWorkspace& work) {
+bool is_kept_slot(const OrbitScheme& scheme, const std::vector<MeetingLine>& lines,
+                  const PairClass& pair, const TrimOptions& options, TrimWorkspace& work) {
   if (!options.keep_slots || !(lines[index(pair.element)].sine >= options.least_slot_sine))
     return false;
   const auto slot =
       find_halved_slot(work.first, pair.element == pair.inverse ? work.first : work.second,
                        pair.proper, work.contacts, options.least_crossing);
-  return slot && slot->length() >= options.least_slot;
+  return slot && slot->crossing.length() >= options.least_slot &&
+         (!(options.least_way_cosine > -1) ||
+          add_ways(scheme, lines, pair, slot->opens_low, options.least_way_cosine, work.ways));
 }
 
 /// Pulls the outline back from a line on which it ends over from .. to. False if the hub is lost.
@@ -282,7 +310,7 @@ TrimStatus clear_pair(const OrbitScheme& scheme, const std::vector<MeetingLine>&
                       TrimWorkspace& work, bool& changed) {
   for (int round = 0; find_crossings(scheme, lines, pair, outline, options.least_crossing, work);
        ++round) {
-    if (is_kept_slot(lines, pair, options, work)) break;
+    if (is_kept_slot(scheme, lines, pair, options, work)) break;
     if (round > 16) return TrimStatus::not_ended;
     changed = true;
     const Cut first = cut_symmetrically(scheme, lines, pair.element, false, options, outline,
@@ -417,6 +445,7 @@ TrimStatus trim(const OrbitScheme& scheme, const Frame& frame,
   for (int pass = 0;; ++pass) {
     if (pass > 16) return TrimStatus::not_ended;
     bool changed = false;
+    work.ways.clear();
     for (const auto& [offset, number] : work.order) {
       const PairClass& pair = scheme.pairs[index(number)];
       if (!may_meet(pair)) continue;

@@ -27,6 +27,7 @@ enum class TrimStatus { clean, hub_lost, not_ended };
 struct TrimWorkspace {
   SideSpans first, second, third;
   std::vector<Contact> contacts, crossings;
+  std::vector<Vec2> ways;       ///< in which the panel slides out of the slots kept so far
   std::vector<Contact> chords;  ///< cuts made for the identity, to be made for its own symmetries
   LabelledOutline candidate, best, scratch;
   std::vector<std::pair<double, int>> order;  ///< offset of the line, number of the pair
@@ -47,6 +48,10 @@ struct TrimOptions {
   /// least `least_slot`, where the sine of their planes' angle is `least_slot_sine` or more.
   bool keep_slots = false;
   double least_slot = 0, least_slot_sine = 0;
+  /// And only where the panel slides out of all its slots the same way: the cosine between any two
+  /// of these directions is this or more. A panel held both ways along a line never comes free, and
+  /// neither do its images; by straight pushes of rigid boards all directions must be one.
+  double least_way_cosine = -1;
   /// Above 0: edges that lie on a copy are pulled back until they are this far from its plane.
   double edge_clearance = 0;
 };

@@ -243,6 +243,8 @@ struct Making {
     leave_slots(limits, trimming);
     trimming.least_slot /= likely_scale;
     trimming.edge_clearance /= likely_scale;
+    // Rigid boards leave all slots one way; boards that bend may lean, but not turn about.
+    trimming.least_way_cosine = limits.working_strain > 0 ? 1e-6 : 1 - 1e-9;
     return true;
   }
 

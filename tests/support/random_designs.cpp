@@ -5,7 +5,7 @@
 namespace sixtyfold::test {
 
 std::optional<Design> make_random_design(const std::string& symbol, const Limits& limits,
-                                         std::uint64_t index, bool on_axis) {
+                                         std::uint64_t index, bool on_axis, bool upright) {
   RandomStream random(31, Purpose::test, index);
   const auto group = std::make_shared<const PointGroup>(make_point_group(symbol));
   Draft draft;
@@ -14,6 +14,7 @@ std::optional<Design> make_random_design(const std::string& symbol, const Limits
     const auto axes = find_axes(*group);
     if (!axes.empty()) draft.normal = axes[random.below(axes.size())].direction;
   }
+  if (upright) draft.normal = Vec3(draft.normal.x(), draft.normal.y(), 0).normalized();
   draft.distance = random.uniform(0.35, 0.95);
   const double size = random.uniform(0.35, 0.8);
   double amplitude[5], phase[5];

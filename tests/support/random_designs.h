@@ -12,8 +12,9 @@ namespace sixtyfold::test {
 
 /// The index-th random draft of the group, made into a design when the variant is within the
 /// limits; same symbol, limits and index: same design. `on_axis` puts the plane's normal on a
-/// random axis.
+/// random axis, `upright` at right angles to the z axis.
 std::optional<Design> make_random_design(const std::string& symbol, const Limits& limits,
-                                         std::uint64_t index, bool on_axis = false);
+                                         std::uint64_t index, bool on_axis = false,
+                                         bool upright = false);
 
 }  // namespace sixtyfold::test

@@ -180,10 +180,10 @@ TEST_CASE("designs joined by slots hold together by them alone, and every joint 
   limits.max_angle_deg = 150;
   limits.min_width_mm = 20;
   int designs = 0, groups = 0;
-  for (const char* symbol : {"I", "O", "T", "D5", "D3", "Td"}) {
+  for (const char* symbol : {"D3", "D4", "D5", "D6", "D7", "D8"}) {
     int of_group = 0;
     for (std::uint64_t index = 0; index < 400 && of_group < 3; ++index) {
-      const auto design = make_random_design(symbol, limits, index);
+      const auto design = make_random_design(symbol, limits, index, false, true);
       if (!design) continue;
       ++of_group;
       ++designs;
@@ -208,4 +208,43 @@ TEST_CASE("designs joined by slots hold together by them alone, and every joint 
   }
   CHECK(groups >= 5);
   CHECK(designs >= 13);
+}
+
+TEST_CASE("a panel slides out of all its slots the same way", "[slot]") {
+  // Slots along a line held from both ends lock (a ring of boards, each slotted into the next):
+  // what a panel slides out along is one direction, and the copies that it meets otherwise are cut
+  // back. Here it is read off the finished design's joints, not off the meeting lines.
+  Limits limits;
+  limits.joints_by = JointsBy::both;
+  limits.allow_flexible = true;
+  limits.min_angle_deg = 30;
+  limits.max_angle_deg = 150;
+  int slotted = 0, with_several = 0, leaning = 0;
+  for (const double strain : {0.0, 0.01})
+    for (const char* symbol : {"I", "O", "T", "D3", "D5", "D6", "S4", "D3d", "Td"})
+      for (const bool upright : {false, true})
+        for (std::uint64_t index = 0; index < 60; ++index) {
+          limits.working_strain = strain;
+          const auto design = make_random_design(symbol, limits, index, false, upright);
+          if (!design || design->score.slot_joints == 0) continue;
+          ++slotted;
+          const Frame frame = make_copy_frame(*design, 0);
+          std::vector<Vec3> ways;
+          for (const PanelJoint& joint : find_panel_joints(*design, 0))
+            if (joint.kind == JointKind::slot)
+              ways.push_back(
+                  (frame.to_space(joint.to_mm) - frame.to_space(joint.from_mm)).normalized());
+          with_several += ways.size() > 1;
+          for (const Vec3& way : ways) {
+            const double cosine = way.dot(ways[0]);
+            leaning += cosine < 1 - 1e-6;
+            if (strain > 0)
+              CHECK(cosine > 0);  // boards that bend may be sprung in along leaning slots
+            else
+              CHECK(cosine == Approx(1));
+          }
+        }
+  CHECK(slotted > 40);
+  CHECK(with_several > 10);
+  CHECK(leaning > 0);
 }
