@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "engine/part/alike_slots.h"
 #include "engine/tolerance.h"
 
 namespace sixtyfold {
@@ -52,6 +53,34 @@ class Classes {
  private:
   std::vector<int> parent_;
 };
+
+/// The slot that each slot is pushed into: (part, joint), and what is like it in its own part.
+std::pair<int, int> find_partner(const PartJoints& joints, int orbit, int index) {
+  for (const JointPair& pair : joints.pairs)
+    for (const int side : {0, 1})
+      if (pair.orbit[side] == orbit && pair.index[side] == index) {
+        const int o = pair.orbit[1 - side], i = pair.index[1 - side];
+        return {o, joints.alike[static_cast<std::size_t>(o)][static_cast<std::size_t>(i)]};
+      }
+  return {-1, -1};
+}
+
+/// Slots that are alike by the part's own symmetry, where what they are pushed into is alike, too:
+/// else which of them is which matters, and none counts as alike.
+void find_alike(const Design& design, PartJoints& result) {
+  for (std::size_t o = 0; o < design.orbits.size(); ++o)
+    result.alike.push_back(find_alike_slots(design.orbits[o].panel, result.joints[o]));
+  for (std::size_t o = 0; o < design.orbits.size(); ++o)
+    for (std::size_t i = 0; i < result.joints[o].size(); ++i) {
+      const int part = static_cast<int>(o);
+      if (result.joints[o][i].role != JointRole::slot ||
+          find_partner(result, part, static_cast<int>(i)) ==
+              find_partner(result, part, result.alike[o][i]))
+        continue;
+      for (std::vector<int>& alike : result.alike) std::iota(alike.begin(), alike.end(), 0);
+      return;
+    }
+}
 
 }  // namespace
 
@@ -168,6 +197,10 @@ PartJoints find_part_joints(const Design& design) {
       if (p.orbit[1] == pair.orbit[1] && p.index[1] == pair.index[1]) p.reversed = !p.reversed;
   }
 
+  find_alike(design, result);
+  for (std::size_t o = 0; o < orbits; ++o)
+    for (std::size_t i = 0; i < result.joints[o].size(); ++i)
+      classes.join(offset[o] + static_cast<int>(i), offset[o] + result.alike[o][i]);
   std::vector<int> letter_of(static_cast<std::size_t>(offset.back()), -1);
   int letters = 0;
   for (std::size_t o = 0; o < orbits; ++o) {

@@ -27,6 +27,9 @@ struct PartJoints {
   std::vector<std::vector<PanelJoint>> joints;
   /// letter[o][i]: number of the letter that joint i of part o shares with what it is glued to.
   std::vector<std::vector<int>> letter;
+  /// alike[o][i]: the first slot of part o that slot i changes places with by the part's own
+  /// symmetry (see alike_slots.h), so that nobody has to tell them apart; i itself for all others.
+  std::vector<std::vector<int>> alike;
   std::vector<JointPair> pairs;
   /// What is not the same on every copy, one sentence each; empty for a sound design.
   std::vector<std::string> faults;

@@ -76,11 +76,14 @@ void TemplateDrawing::add_hanging_hole(const Vec2& middle, int copy, const std::
 
 SlotName name_slot(const PartJoints& joints, int orbit, int joint) {
   const std::string letter = make_letter(joints.letter[at(orbit)][at(joint)]);
+  const int like = joints.alike[at(orbit)][at(joint)];
   for (const JointPair& pair : joints.pairs)
     for (const int side : {0, 1}) {
       if (pair.orbit[side] != orbit || pair.index[side] != joint) continue;
-      const std::pair own(orbit, joint), other(pair.orbit[1 - side], pair.index[1 - side]);
-      if (own == other) break;
+      const int mate = pair.orbit[1 - side];
+      const std::pair own(orbit, like),
+          other(mate, joints.alike[at(mate)][at(pair.index[1 - side])]);
+      if (own == other) return {letter, letter};
       return {letter + (own < other ? "1" : "2"), letter + (own < other ? "2" : "1")};
     }
   return {letter, letter};
