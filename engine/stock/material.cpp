@@ -72,12 +72,17 @@ Limits with_material(Limits limits, const Material& material, const SheetOnSale&
   limits.sheet_height_mm = sheet.long_mm;
   limits.grain = material.grain;
   limits.thickness_mm = material.thickness_mm.value;
+  limits.slot_play_mm = find_usual_slot_play(limits.thickness_mm);
   limits.mass_kg_per_m2 = material.mass_kg_per_m2.value;
   limits.both_faces_alike = material.both_faces_alike;
   limits.sheet_price = sheet.price.value_or(0);
   limits.working_strain = material.working_strain ? material.working_strain->value : 0;
   if (!material.can_fold()) limits.joints_by = JointsBy::slot;
   return limits;
+}
+
+double find_usual_slot_play(double thickness_mm) {
+  return std::round(10 * (0.2 + 0.03 * thickness_mm)) / 10;
 }
 
 double find_price(const Material& material, const Limits& limits) {

@@ -56,6 +56,11 @@ struct Material {
 /// limits.
 Limits with_material(Limits limits, const Material& material, const SheetOnSale& sheet);
 
+/// Play that a slot needs where nobody has cut a slot coupon yet: the board may be that much
+/// thicker than its name says. EN 315 allows sanded plywood 0.2 mm and 3 % of its thickness above
+/// the nominal size (recalled, from memory); to whole tenths of a millimetre, the coupon's steps.
+double find_usual_slot_play(double thickness_mm);
+
 /// Price of a sheet of the size in the limits; 0 when the material does not tell.
 double find_price(const Material& material, const Limits& limits);
 

@@ -6,6 +6,7 @@
 
 #include "engine/allowed.h"
 #include "engine/stock/cutting.h"
+#include "engine/stock/material.h"
 #include "engine/text.h"
 #include "results/files/names.h"
 #include "tools/options/arguments.h"
@@ -84,9 +85,14 @@ void add_limit_options(CLI::App& command, LimitChanges& changes, LimitDefaults d
   add_limit(command, changes, "--grain", "SIDE",
             "side of the sheet the grain runs along: long, short or none" + otherwise("none"),
             read_name<Grain>, [](Limits& limits, Grain grain) { limits.grain = grain; });
-  add_length(command, changes, "--thickness",
-             "thickness of the board" + otherwise("%g mm", usual.thickness_mm),
-             &Limits::thickness_mm, allowed::thickness);
+  add_limit(
+      command, changes, "--thickness", "LENGTH",
+      "thickness of the board" + otherwise("%g mm", usual.thickness_mm),
+      [](const std::string& text) { return parse_length_mm(text, allowed::thickness); },
+      [](Limits& limits, double thickness) {
+        limits.thickness_mm = thickness;
+        limits.slot_play_mm = find_usual_slot_play(thickness);
+      });
   add_limit(command, changes, "--board-mass", "KG/M2",
             "mass of the board, kg a square metre" + otherwise("%g", usual.mass_kg_per_m2),
             within(parse_number, {allowed::board_mass.low, allowed::board_mass.high}),
@@ -174,10 +180,11 @@ void add_limit_options(CLI::App& command, LimitChanges& changes, LimitDefaults d
           otherwise("any"),
       within(parse_length_range_mm, {0, endless}),
       [to_limit](Limits& limits, const Range& range) { limits.max_closure_mm = to_limit(range); });
-  add_length(command, changes, "--slot-play",
-             "slots are wider and deeper than the board by so much, from the slot coupon" +
-                 otherwise("%g mm", usual.slot_play_mm),
-             &Limits::slot_play_mm, allowed::slot_play);
+  add_length(
+      command, changes, "--slot-play",
+      "slots are wider and deeper than the board by so much, from the slot coupon" +
+          otherwise("by the thickness, %g mm for %g mm", usual.slot_play_mm, usual.thickness_mm),
+      &Limits::slot_play_mm, allowed::slot_play);
   add_limit(command, changes, "--min-stiffness", "NUMBER",
             "least stiffness number" + otherwise("%g", usual.min_stiffness),
             within(parse_number, {allowed::stiffness.low, allowed::stiffness.high}),

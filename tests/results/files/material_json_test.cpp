@@ -106,6 +106,16 @@ TEST_CASE("a material sets the limits it stands for", "[stock][material]") {
   CHECK(with_material({}, ply, ply.sheets[0]).joints_by == JointsBy::slot);
 }
 
+TEST_CASE("slots have play for the thickest board that the standard lets through",
+          "[stock][slot]") {
+  // EN 315, sanded plywood: 0.2 mm + 3 % above the nominal thickness (from memory).
+  for (const double thickness : {3.0, 4.0, 6.0, 9.0, 12.0, 18.0})
+    CHECK(find_usual_slot_play(thickness) == Approx(0.2 + 0.03 * thickness).margin(0.05 + 1e-9));
+  CHECK(find_usual_slot_play(Limits{}.thickness_mm) == Limits{}.slot_play_mm);
+  const Material& ply = find("plywood-birch-6");
+  CHECK(with_material({}, ply, ply.sheets[0]).slot_play_mm == Approx(0.4));
+}
+
 TEST_CASE("spoiled material files are refused with place and reason", "[stock][material]") {
   CHECK(find_refusal([](json&) {}).empty());
   CHECK(find_refusal([](json& d) { d["format"] = "other"; }).find("sixtyfold-material") !=
