@@ -122,6 +122,12 @@ std::vector<std::string> explain_place(const SearchTask& task, const Candidate& 
   return reasons;
 }
 
+/// Enough was looked at: what is left to choose from is what was measured to the end.
+void keep_settled(const std::set<std::size_t>& settled, std::vector<Standing>& standings) {
+  for (std::size_t i = 0; i < standings.size(); ++i)
+    standings[i].gone = standings[i].gone || !settled.contains(i);
+}
+
 /// Chooses among the finds, best first. Untested ones get no design.
 void choose_candidates(const SearchTask& task, std::vector<Find> finds, Judge& judge, Trust trust,
                        Choice& choice) {
@@ -136,8 +142,11 @@ void choose_candidates(const SearchTask& task, std::vector<Find> finds, Judge& j
   std::set<std::size_t> settled;  // whose quality is what was measured
   int small = 0;
   for (std::size_t looked_at = 0; choice.candidates.size() < wanted; ++looked_at) {
+    // Bounds on the day need many looks, a weight on it a choice among some: each takes a while.
+    if (looked_at == most_looked_at || settled.size() == 4 * wanted + 20)
+      keep_settled(settled, standings);
     const std::size_t next = field.find_next(standings);
-    if (next == field.finds().size() || looked_at == most_looked_at) break;
+    if (next == field.finds().size()) break;
     const Find& find = field.finds()[next];
     if (!is_known(judge, find, trust))
       look_at_next(task, judge, field, standings, wanted - choice.candidates.size(), trust);

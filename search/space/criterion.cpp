@@ -132,9 +132,19 @@ bool is_known_late(const Criterion& criterion) {
 
 std::string refuse_late(const Criterion& criterion) {
   return criterion.name +
-         " is measured only of what is about to be listed, so it can be no weight, no Pareto "
-         "criterion and have no least value; allowed is a greatest one, such as --limit '" +
-         criterion.name + "<=" + (criterion.name == "hours" ? "4" : "800") + "'";
+         " is measured only of what is about to be listed, so it can be no Pareto criterion and "
+         "have no least value; allowed is a greatest one, from 0 up, such as --limit '" +
+         criterion.name + "<=" + (criterion.name == "hours" ? "4" : "800") +
+         "', and a weight beside others";
+}
+
+/// Whether a search that goes by the weights alone has anything to go by: of hours it knows a
+/// bound, of the other two nothing.
+bool lead_a_search(const std::vector<Weight>& weights) {
+  return weights.empty() || std::any_of(weights.begin(), weights.end(), [](const Weight& weight) {
+           return weight.weight > 0 &&
+                  (!is_known_late(*weight.criterion) || weight.criterion->name == "hours");
+         });
 }
 
 }  // namespace
@@ -149,10 +159,13 @@ std::string Goals::find_fault() const {
         return "the Pareto criterion " + pareto[i]->name + " is given twice";
   for (const Criterion* criterion : pareto)
     if (is_known_late(*criterion)) return refuse_late(*criterion);
-  for (const Weight& weight : weights)
-    if (is_known_late(*weight.criterion)) return refuse_late(*weight.criterion);
+  if (pareto.empty() && !lead_a_search(weights))
+    return weights.front().criterion->name +
+           " is measured only of what is about to be listed and can not be all that a search goes "
+           "by; give other weights beside it, such as --weight appeal=3";
   for (const Bound& bound : bounds)
-    if (is_known_late(*bound.criterion) && !(bound.low <= 0)) return refuse_late(*bound.criterion);
+    if (is_known_late(*bound.criterion) && !(bound.low <= 0 && 0 <= bound.high))
+      return refuse_late(*bound.criterion);
   for (const Weight& weight : weights)
     if (!(weight.weight >= 0 && weight.weight <= 1000))
       return "the weight of " + weight.criterion->name + " must be 0 to 1000";

@@ -56,7 +56,8 @@ struct Goals {
   /// Whether any number of the stock stage is among them.
   bool ask_for_stock() const;
   /// Whether numbers of engine/building/day.h are among the goals. Like hard steps they are
-  /// measured only of what is about to be listed; until then hours are a bound, the others 0.
+  /// measured only of what is about to be listed; until then hours are a bound, the others 0. As
+  /// weights they put what the search found in order; what it looks for the other weights say.
   bool ask_for_day() const;
 };
 

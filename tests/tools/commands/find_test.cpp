@@ -9,10 +9,12 @@
 #include <map>
 #include <nlohmann/json.hpp>
 
+#include "engine/text.h"
 #include "results/files/design_json.h"
 #include "results/files/file.h"
 #include "results/files/run_folder.h"
 #include "results/files/score_stream.h"
+#include "search/space/criterion.h"
 #include "tests/support/run_program.h"
 #include "tests/support/sobol.h"
 
@@ -137,7 +139,7 @@ TEST_CASE("mistakes are told in one sentence before anything is written", "[tool
   const std::vector<std::pair<std::string, std::string>> mistakes = {
       {"--group Q", "Q"},
       {"--weight beauty=1", "beauty"},
-      {"--weight closure=2", "no weight"},
+      {"--weight closure=2", "other weights beside it"},
       {"--pareto hours,joints", "no Pareto"},
       {"--limit 'closure>=5'", "no least value"},
       {"--limit 'joints<3'", "joints<3"},
@@ -313,4 +315,41 @@ TEST_CASE("what is listed keeps limits on the day, as check measures it", "[find
     CHECK(score["closure_mm"].get<double>() == Approx(design.score.closure_mm));
   }
   CHECK(listed > 0);
+}
+
+TEST_CASE("a weight on the day puts first what is quicker built, and never leads alone",
+          "[find][day]") {
+  const Scratch scratch("day-weight");
+  const auto mean_of = [&](const std::string& options, const char* field, const Goals& goals = {}) {
+    const std::string folder = scratch / ("run" + std::to_string(options.size()) + field);
+    REQUIRE(run_find(options + " --group I,O,T --budget 6000 --count 6 --out " + folder).status ==
+            0);
+    double sum = 0, last = 2;
+    int listed = 0;
+    for (int k = 1; fs::exists(folder + format("/%03d.json", k)); ++k, ++listed) {
+      const auto design = nlohmann::json::parse(read_file(folder + format("/%03d.json", k)));
+      sum += design["score"].value(field, 0.0);
+      if (goals.weights.empty()) continue;
+      // In the order of what was measured, not of what the search took it for.
+      const double quality = measure_quality(goals, read_design_json(design.dump(), "it").score);
+      CHECK(quality <= last + 1e-9);
+      last = quality;
+    }
+    REQUIRE(listed >= 3);
+    return sum / listed;
+  };
+  Goals quick;
+  quick.weights = {parse_weight("appeal=1"), parse_weight("hours=6")};
+  CHECK(mean_of("--weight appeal=1 --weight hours=6", "hours", quick) <
+        mean_of("--weight appeal=1 --limit 'hours<=1000'", "hours"));
+  CHECK(mean_of("--weight appeal=1 --weight closure=6", "closure_mm") <
+        mean_of("--weight appeal=1 --limit 'closure<=1000'", "closure_mm"));
+  for (const char* weights : {"--weight closure", "--weight closure=2 --weight appeal=0",
+                              "--limit 'hours<=-1'", "--pareto hours,joints"}) {
+    CAPTURE(weights);
+    const Ran refused = run_find(std::string(weights) + " --budget 100 --out " + (scratch / "no"));
+    CHECK(refused.status == 2);
+    CHECK_THAT(refused.output, Catch::Contains("is measured only of what is about to be listed"));
+    CHECK_FALSE(fs::exists(scratch / "no"));
+  }
 }
