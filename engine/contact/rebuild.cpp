@@ -1,11 +1,14 @@
 #include "engine/contact/rebuild.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <map>
 #include <numeric>
+#include <tuple>
 
+#include "engine/contact/coplanar_overlap.h"
 #include "engine/contact/slot.h"
-#include "engine/shape/clipper_paths.h"
 #include "engine/tolerance.h"
 
 namespace sixtyfold {
@@ -34,39 +37,34 @@ std::vector<Polygon> loops_of(const Panel& panel) {
   return loops;
 }
 
-constexpr double clipper_units_per_mm = 1e5;
+/// Overlaps of panels in one plane; those that lie to each other as a pair before did are measured
+/// once (in a group every pair has many images).
+class PlaneOverlaps {
+ public:
+  /// In the plane of a.
+  const std::optional<Overlap>& find(const PlacedPanel& a, const PlacedPanel& b) {
+    const auto step = [](double value, double unit) { return std::llround(value / unit); };
+    const Vec2 origin = a.frame.to_plane(b.frame.origin),
+               along = a.frame.to_plane(a.frame.origin + b.frame.x_axis),
+               across = a.frame.to_plane(a.frame.origin + b.frame.y_axis);
+    const Key key{a.panel,
+                  b.panel,
+                  {step(origin.x(), 1e-6), step(origin.y(), 1e-6), step(along.x(), 1e-9),
+                   step(along.y(), 1e-9), step(across.x(), 1e-9), step(across.y(), 1e-9)}};
+    const auto [entry, is_new] = known_.try_emplace(key);
+    if (is_new) {
+      std::vector<Polygon> laid = loops_of(*b.panel);
+      for (Polygon& loop : laid)
+        for (Vec2& p : loop) p = a.frame.to_plane(b.frame.to_space(p));
+      entry->second = find_overlap(loops_of(*a.panel), laid);
+    }
+    return entry->second;
+  }
 
-/// The polygon as it lies in the plane of `to`, counter-clockwise there.
-ClipperLib::Path to_clipper(const Polygon& polygon, const Frame& from, const Frame& to) {
-  Polygon laid;
-  for (const Vec2& p : polygon) laid.push_back(to.to_plane(from.to_space(p)));
-  ClipperLib::Path path = to_path(laid, clipper_units_per_mm);
-  if (!ClipperLib::Orientation(path)) ClipperLib::ReversePath(path);
-  return path;
-}
-
-void find_coplanar_overlap(const PlacedPanel& a, const PlacedPanel& b, Collision& collision) {
-  ClipperLib::Clipper clipper;
-  for (const Polygon& loop : loops_of(*a.panel))
-    clipper.AddPath(to_clipper(loop, a.frame, a.frame), ClipperLib::ptSubject, true);
-  for (const Polygon& loop : loops_of(*b.panel))
-    clipper.AddPath(to_clipper(loop, b.frame, a.frame), ClipperLib::ptClip, true);
-  ClipperLib::Paths common;
-  clipper.Execute(ClipperLib::ctIntersection, common, ClipperLib::pftEvenOdd,
-                  ClipperLib::pftEvenOdd);
-  // A strip of the contact band's width is a touch: shrink by half the band.
-  ClipperLib::ClipperOffset offset;
-  offset.AddPaths(common, ClipperLib::jtMiter, ClipperLib::etClosedPolygon);
-  ClipperLib::Paths shrunk;
-  offset.Execute(shrunk, -contact_band_mm / 2 * clipper_units_per_mm);
-  double area = 0;
-  for (const auto& path : shrunk) area += ClipperLib::Area(path);
-  area /= clipper_units_per_mm * clipper_units_per_mm;
-  if (!(area > 0)) return;
-  collision.coplanar = true;
-  collision.length_mm = std::sqrt(area);
-  collision.middle_mm = a.frame.to_space(from_grid(shrunk.front().front(), clipper_units_per_mm));
-}
+ private:
+  using Key = std::tuple<const Panel*, const Panel*, std::array<long long, 6>>;
+  std::map<Key, std::optional<Overlap>> known_;
+};
 
 struct Components {
   std::vector<int> parent;
@@ -114,6 +112,7 @@ Rebuilt rebuild(const Design& design) {
   const int count = static_cast<int>(placed.size());
   const bool slots = design.limits.joints_by != JointsBy::tab;
   Components components(count);
+  PlaneOverlaps overlaps;
   SideSpans first, second;
   std::vector<Contact> contacts;
   for (int i = 0; i < count; ++i)
@@ -127,8 +126,10 @@ Rebuilt rebuild(const Design& design) {
         if (std::abs(a.frame.height_of(b.centre_mm)) > contact_band_mm) continue;
         Collision collision;
         collision.panels[0] = i, collision.panels[1] = j;
-        find_coplanar_overlap(a, b, collision);
-        if (collision.coplanar) {
+        if (const std::optional<Overlap>& overlap = overlaps.find(a, b)) {
+          collision.coplanar = true;
+          collision.length_mm = std::sqrt(overlap->area_mm2);
+          collision.middle_mm = a.frame.to_space(overlap->place_mm);
           rebuilt.collisions.push_back(collision);
           rebuilt.collision_length_mm += collision.length_mm;
         }

@@ -3,6 +3,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 
 #include "results/files/file.h"
@@ -59,6 +60,41 @@ TEST_CASE("a limit on the size of files leaves nothing half-written", "[cases][f
   CHECK(result.status == 4);
   CHECK(result.err.find("larger than the system allows") != std::string::npos);
   CHECK(fs::is_empty(path));
+}
+
+TEST_CASE("missing rights are told as such, and nothing is left behind", "[cases][files]") {
+  const ScratchFolder scratch;
+  const fs::path path = scratch.path();
+  fs::permissions(path, fs::perms(0755));
+  fs::create_directory(path / "shut");
+  fs::copy_file(program_path(), path / "program");
+  fs::permissions(path / "program", fs::perms(0755));
+  const std::string design = read_file(source_folder() + "/results/sample/001.json");
+  write_file(path / "ours.json", design);
+  write_file(path / "theirs.json", design);
+  fs::permissions(path / "ours.json", fs::perms(0000));
+  fs::permissions(path / "theirs.json", fs::perms(0644));
+  fs::permissions(path / "shut", fs::perms(0555));
+  // Root may do everything, so it steps down to nobody (setpriv is part of util-linux).
+  std::vector<std::string> nobody;
+  if (::geteuid() == 0) nobody = {"setpriv", "--reuid=65534", "--regid=65534", "--clear-groups"};
+  for (const std::vector<std::string>& arguments : std::vector<std::vector<std::string>>{
+           {"check", "ours.json"},
+           {"kit", "ours.json", "--out", "shut/kit"},
+           {"find", "--group", "T", "--budget", "100", "--quiet", "--out", "shut/run"},
+           {"kit", "theirs.json", "--out", "shut/kit"},
+           {"nest", "theirs.json", "--svg", "shut/sheets.svg"},
+           {"export", "theirs.json", "--out", "shut/model.glb"}}) {
+    std::vector<std::string> argv = nobody;
+    argv.push_back("./program");
+    argv.insert(argv.end(), arguments.begin(), arguments.end());
+    const ProgramResult result = run_program(argv, path);
+    CAPTURE(arguments, result.out, result.err);
+    CHECK(result.status == 4);
+    CHECK_THAT(result.err, Catch::Contains("the right to do so is missing"));
+    CHECK(std::count(result.err.begin(), result.err.end(), '\n') == 1);
+    CHECK(fs::is_empty(path / "shut"));
+  }
 }
 
 TEST_CASE("nest writes the sheets to standard output when asked for -", "[cases][files]") {
