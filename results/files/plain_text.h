@@ -5,9 +5,6 @@
 
 namespace sixtyfold {
 
-/// True for well-formed UTF-8 (RFC 3629): no overlong forms, no surrogates, nothing past U+10FFFF.
-bool is_utf8(const std::string& text);
-
 /// Safe to print on one line: control characters, characters that turn the direction of writing
 /// (U+061C, U+200E, U+200F, U+202A to U+202E, U+2066 to U+2069; Unicode Standard Annex 9), line
 /// separators and bytes that are not UTF-8 become \xNN; of a word of more than 240 bytes the first

@@ -4,24 +4,10 @@
 #include <cctype>
 #include <stdexcept>
 
+#include "engine/utf8.h"
+
 namespace sixtyfold {
 namespace {
-
-bool is_utf8(const std::string& bytes) {
-  for (std::size_t i = 0; i < bytes.size();) {
-    const auto first = static_cast<unsigned char>(bytes[i++]);
-    const int more = first < 0x80   ? 0
-                     : first < 0xc2 ? -1
-                     : first < 0xe0 ? 1
-                     : first < 0xf0 ? 2
-                     : first < 0xf5 ? 3
-                                    : -1;
-    if (more < 0) return false;
-    for (int k = 0; k < more; ++k, ++i)
-      if (i >= bytes.size() || (static_cast<unsigned char>(bytes[i]) & 0xc0) != 0x80) return false;
-  }
-  return true;
-}
 
 // What a file in Latin-1 says, in UTF-8.
 std::string from_latin_1(const std::string& bytes) {

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 
+#include "engine/utf8.h"
 #include "results/files/file.h"
 #include "results/files/plain_text.h"
 #include "tests/support/run_program.h"

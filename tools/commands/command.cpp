@@ -12,6 +12,7 @@
 #include <stdexcept>
 
 #include "engine/text.h"
+#include "engine/utf8.h"
 #include "results/files/file.h"
 #include "results/files/json_reader.h"
 #include "results/files/plain_text.h"
