@@ -416,6 +416,191 @@ void make_distinct(const Polygon& polygon, Polygon& distinct) {
     distinct.pop_back();
 }
 
+/// Every sample and every convex corner must lie within 2 r of a disc that rolls there, for every
+/// r. A disc rolls from the widest place outwards, always to the widest place left (Prim 1957): its
+/// passage falls as it goes. Passages are kept squared, which saves roots.
+class Rolling {
+ public:
+  Rolling(double enough_mm, Parts& work)
+      : work_(work),
+        samples_(work.samples),
+        count_(work.samples.size()),
+        missed_(work.missed),
+        passage_(work.passage),
+        order_(work.order),
+        most_(enough_mm < infinity ? enough_mm * enough_mm / 4 : infinity) {
+    missed_.restart(count_ + work.corners.size());
+    passage_.assign(count_, 0.0);
+    order_.clear();
+  }
+
+  ThinPlace find_thinnest() {
+    roll_down();
+    return failing_ == 0 ? tell_widest() : tell_fault();
+  }
+
+ private:
+  double square_of(std::int32_t i) const {
+    return samples_[index(i)].radius * samples_[index(i)].radius;
+  }
+  bool is_first_level() const { return first_ == 0; }
+
+  void roll_down() {
+    const auto widest_sample = std::max_element(
+        samples_.begin(), samples_.end(),
+        [](const Sample& a, const Sample& b) { return a.radius * a.radius < b.radius * b.radius; });
+    auto next = static_cast<std::int32_t>(widest_sample - samples_.begin());
+    level_ = std::min(square_of(next), most_);
+    while (true) {
+      take_level(next);
+      if (is_first_level()) pack_missed();
+      roll_level();
+      const double widest = find_largest(missed_.passage.data(), missed_.passage.size());
+      // All discs of this level rolled. Between two levels at which a point comes nearer to a disc
+      // both its distance and its bound are taken as linear, so those levels alone are looked at.
+      if (widest == 0 || widest < level_ * same) check_level();
+      if (widest == 0) break;
+      next = missed_.point[static_cast<std::size_t>(
+          std::find(missed_.passage.begin(), missed_.passage.end(), widest) -
+          missed_.passage.begin())];
+      level_ = widest;
+    }
+  }
+
+  /// Everything along the boundary and across discs that is no narrower, at once.
+  void take_level(std::int32_t next) {
+    first_ = order_.size();
+    const auto take = [&](std::int32_t i) {
+      passage_[index(i)] = level_;
+      remove_missed(i, first_ > 0, missed_);
+      order_.push_back(i);
+    };
+    take(next);
+    for (std::size_t i = first_; i < order_.size(); ++i)
+      visit_links(work_, order_[i], [&](std::int32_t j) {
+        if (missed_.place_of[index(j)] != none && square_of(j) >= level_) take(j);
+      });
+  }
+
+  /// After the first level most are gone: only the others need packing.
+  void pack_missed() {
+    for (const std::int32_t number : missed_.point)
+      if (const std::size_t i = index(number); i < count_)
+        add_missed(samples_[i].point, samples_[i].centre, square_of(number), missed_);
+      else
+        add_missed(work_.corners[i - count_], work_.corners[i - count_], 0, missed_);
+    missed_.distance.assign(missed_.point.size(), infinity);
+    missed_.checked.assign(missed_.point.size(), infinity);
+    missed_.passage.assign(missed_.point.size(), 0.0);
+  }
+
+  void roll_level() {
+    for (std::size_t i = first_; i < order_.size(); ++i) {
+      roll(samples_[index(order_[i])], level_, missed_);
+      visit_links(work_, order_[i], [&](std::int32_t j) {
+        if (const std::int32_t k = missed_.place_of[index(j)]; k != none)
+          missed_.passage[index(k)] =
+              std::max(missed_.passage[index(k)], std::min(level_, square_of(j)));
+      });
+    }
+  }
+
+  /// Whether a point that is left is too far from all discs so far, and which is the farthest.
+  void check_level() {
+    const double need = 2 * std::sqrt(level_) * (1 + 1e-9);
+    double worst = 0;
+    const std::size_t to_check =
+        has_excess(missed_.distance.data(), missed_.checked.data(), missed_.point.size(), need)
+            ? missed_.point.size()
+            : 0;
+    for (std::size_t k = 0; k < to_check; ++k) {
+      const double excess =
+          missed_.distance[k] < missed_.checked[k] ? missed_.distance[k] - need : 0;
+      if (!(excess > worst)) continue;
+      // The discs of the first level are wider than it where widths are not told apart: near
+      // enough to one of them is near enough, and smaller ones come nearer.
+      if (is_first_level() && is_near_a_disc(Vec2(missed_.x[k], missed_.y[k]))) continue;
+      worst = excess;
+      failing_ = order_.size();
+      at_fault_ = missed_.point[k];
+    }
+    missed_.checked = missed_.distance;
+  }
+
+  bool is_near_a_disc(const Vec2& p) const {
+    return std::any_of(order_.begin(), order_.end(), [&](std::int32_t s) {
+      return (p - samples_[index(s)].centre).norm() <= 3 * samples_[index(s)].radius * (1 + 1e-9);
+    });
+  }
+
+  ThinPlace tell_widest() const {
+    ThinPlace place;
+    place.width_mm = 2 * std::sqrt(passage_[index(order_[0])]);
+    place.point_mm = samples_[index(order_[0])].centre;
+    return place;
+  }
+
+  /// The point at fault passes from near enough to too far between that level and the next lower
+  /// one at which it comes nearer: on the way along a tip, or at once where a neck lets discs
+  /// through.
+  ThinPlace tell_fault() const {
+    const Vec2 point = index(at_fault_) < count_ ? samples_[index(at_fault_)].point
+                                                 : work_.corners[index(at_fault_) - count_];
+    const auto distance_to = [&](std::int32_t s) {
+      return (point - samples_[index(s)].centre).norm() - samples_[index(s)].radius;
+    };
+    double before = infinity;
+    for (std::size_t i = 0; i < failing_; ++i) before = std::min(before, distance_to(order_[i]));
+    double after = before;
+    bool at_once = false;
+    std::int32_t gate = none;
+    // Corners are never rolled to, and samples with no way to them neither.
+    for (std::size_t i = failing_; i < order_.size(); ++i) {
+      const std::int32_t s = order_[i];
+      if (gate != none && passage_[index(s)] < passage_[index(gate)] * same) break;
+      if (const double d = distance_to(s); d < after) {
+        after = d;
+        at_once = passage_[index(s)] < std::min(square_of(s), most_) * same;
+        if (gate == none || passage_[index(s)] < passage_[index(gate)]) gate = s;
+      }
+    }
+    ThinPlace place;
+    if (gate == none) {  // a sharp tip
+      place.point_mm = point;
+      return place;
+    }
+    const double high = std::sqrt(passage_[index(order_[failing_ - 1])]),
+                 low = std::sqrt(passage_[index(gate)]);
+    const double above = before - 2 * high, below = std::min(0.0, after - 2 * low);
+    const double share = at_once ? 0 : -below / (above - below);
+    place.width_mm = 2 * (low + (high - low) * share);
+    place.point_mm = samples_[index(find_narrowest(gate))].centre;
+    return place;
+  }
+
+  /// Of all that had to be as narrow as the gate, the narrowest.
+  std::int32_t find_narrowest(std::int32_t gate) const {
+    for (const std::int32_t s : order_)
+      if (passage_[index(s)] <= passage_[index(gate)] * (2 - same) &&
+          passage_[index(s)] >= passage_[index(gate)] * same &&
+          square_of(s) < square_of(gate) * same)
+        gate = s;
+    return gate;
+  }
+
+  Parts& work_;
+  const std::vector<Sample>& samples_;
+  std::size_t count_;
+  Parts::Missed& missed_;
+  Numbers& passage_;
+  std::vector<std::int32_t>& order_;  ///< in which discs rolled
+  double most_;
+  double level_ = 0;
+  std::size_t first_ = 0;    ///< in `order_`, of those of this level
+  std::size_t failing_ = 0;  ///< discs rolled down to the lowest level that fails
+  std::int32_t at_fault_ = 0;
+};
+
 }  // namespace
 
 ThinPlace find_thinnest_place(const Polygon& outline_mm, std::span<const Polygon> holes_mm,
@@ -433,143 +618,9 @@ ThinPlace find_thinnest_place(const Polygon& outline_mm, std::span<const Polygon
   if (edges.size() < 3) return {};
   pad(edges);
   make_samples(edges, work);
-  const std::vector<Sample>& samples = work.samples;
-  const std::size_t count = samples.size();
-  if (count == 0) return {};
+  if (work.samples.empty()) return {};
   make_links(work);
-  const auto square_of = [&](std::int32_t i) {
-    return samples[index(i)].radius * samples[index(i)].radius;
-  };
-
-  // Every sample and every convex corner must lie within 2 r of a disc that rolls there, for every
-  // r. A disc rolls from the widest place outwards, always to the widest place left (Prim 1957):
-  // its passage falls as it goes. Passages are kept squared, which saves roots.
-  Parts::Missed& missed = work.missed;
-  missed.restart(count + work.corners.size());
-  const double most = enough_mm < infinity ? enough_mm * enough_mm / 4 : infinity;
-  Numbers& passage = work.passage;
-  passage.assign(count, 0.0);
-  std::vector<std::int32_t>& order = work.order;  // in which discs rolled
-  order.clear();
-  const auto widest_sample = std::max_element(
-      samples.begin(), samples.end(),
-      [](const Sample& a, const Sample& b) { return a.radius * a.radius < b.radius * b.radius; });
-  auto next = static_cast<std::int32_t>(widest_sample - samples.begin());
-  double level = std::min(square_of(next), most);
-  std::size_t failing = 0;  // discs rolled down to the lowest level that fails
-  std::int32_t at_fault = 0;
-  while (next != none) {
-    // Everything along the boundary and across discs that is no narrower, at once.
-    const std::size_t first = order.size();
-    const auto take = [&](std::int32_t i) {
-      passage[index(i)] = level;
-      remove_missed(i, first > 0, missed);
-      order.push_back(i);
-    };
-    take(next);
-    for (std::size_t i = first; i < order.size(); ++i)
-      visit_links(work, order[i], [&](std::int32_t j) {
-        if (missed.place_of[index(j)] != none && square_of(j) >= level) take(j);
-      });
-    if (first == 0) {  // most are gone by now: only the others need packing
-      for (const std::int32_t number : missed.point)
-        if (const std::size_t i = index(number); i < count)
-          add_missed(samples[i].point, samples[i].centre, square_of(number), missed);
-        else
-          add_missed(work.corners[i - count], work.corners[i - count], 0, missed);
-      missed.distance.assign(missed.point.size(), infinity);
-      missed.checked.assign(missed.point.size(), infinity);
-      missed.passage.assign(missed.point.size(), 0.0);
-    }
-    for (std::size_t i = first; i < order.size(); ++i) {
-      roll(samples[index(order[i])], level, missed);
-      visit_links(work, order[i], [&](std::int32_t j) {
-        if (const std::int32_t k = missed.place_of[index(j)]; k != none)
-          missed.passage[index(k)] =
-              std::max(missed.passage[index(k)], std::min(level, square_of(j)));
-      });
-    }
-    const double widest = find_largest(missed.passage.data(), missed.passage.size());
-    const bool done = widest == 0;
-    // All discs of this level rolled. Between two levels at which a point comes nearer to a disc
-    // both its distance and its bound are taken as linear, so those levels alone are looked at.
-    if (done || widest < level * same) {
-      const double need = 2 * std::sqrt(level) * (1 + 1e-9);
-      double worst = 0;
-      const std::size_t to_check =
-          has_excess(missed.distance.data(), missed.checked.data(), missed.point.size(), need)
-              ? missed.point.size()
-              : 0;
-      for (std::size_t k = 0; k < to_check; ++k) {
-        const double excess =
-            missed.distance[k] < missed.checked[k] ? missed.distance[k] - need : 0;
-        if (excess > worst) {
-          // The discs of the first level are wider than it where widths are not told apart: near
-          // enough to one of them is near enough, and smaller ones come nearer.
-          const Vec2 p(missed.x[k], missed.y[k]);
-          if (first == 0 && std::any_of(order.begin(), order.end(), [&](std::int32_t s) {
-                return (p - samples[index(s)].centre).norm() <=
-                       3 * samples[index(s)].radius * (1 + 1e-9);
-              }))
-            continue;
-          worst = excess;
-          failing = order.size();
-          at_fault = missed.point[k];
-        }
-      }
-      missed.checked = missed.distance;
-    }
-    next = none;
-    if (done) break;
-    next = missed.point[static_cast<std::size_t>(
-        std::find(missed.passage.begin(), missed.passage.end(), widest) - missed.passage.begin())];
-    level = widest;
-  }
-
-  ThinPlace place;
-  if (failing == 0) {
-    place.width_mm = 2 * std::sqrt(passage[index(order[0])]);
-    place.point_mm = samples[index(order[0])].centre;
-    return place;
-  }
-  // The point at fault passes from near enough to too far between that level and the next lower one
-  // at which it comes nearer: on the way along a tip, or at once where a neck lets discs through.
-  const Vec2 point = index(at_fault) < count ? samples[index(at_fault)].point
-                                             : work.corners[index(at_fault) - count];
-  const auto distance_to = [&](std::int32_t s) {
-    return (point - samples[index(s)].centre).norm() - samples[index(s)].radius;
-  };
-  double before = infinity;
-  for (std::size_t i = 0; i < failing; ++i) before = std::min(before, distance_to(order[i]));
-  double after = before;
-  bool at_once = false;
-  std::int32_t gate = none;
-  // Corners are never rolled to, and samples with no way to them neither.
-  for (std::size_t i = failing; i < order.size(); ++i) {
-    const std::int32_t s = order[i];
-    if (gate != none && passage[index(s)] < passage[index(gate)] * same) break;
-    if (const double d = distance_to(s); d < after) {
-      after = d;
-      at_once = passage[index(s)] < std::min(square_of(s), most) * same;
-      if (gate == none || passage[index(s)] < passage[index(gate)]) gate = s;
-    }
-  }
-  if (gate == none) {  // a sharp tip
-    place.point_mm = point;
-    return place;
-  }
-  const double high = std::sqrt(passage[index(order[failing - 1])]),
-               low = std::sqrt(passage[index(gate)]);
-  const double above = before - 2 * high, below = std::min(0.0, after - 2 * low);
-  const double share = at_once ? 0 : -below / (above - below);
-  place.width_mm = 2 * (low + (high - low) * share);
-  // Of all that had to be so narrow, the narrowest.
-  for (const std::int32_t s : order)
-    if (passage[index(s)] <= passage[index(gate)] * (2 - same) &&
-        passage[index(s)] >= passage[index(gate)] * same && square_of(s) < square_of(gate) * same)
-      gate = s;
-  place.point_mm = samples[index(gate)].centre;
-  return place;
+  return Rolling(enough_mm, work).find_thinnest();
 }
 
 ThinPlace find_thinnest_place(const Polygon& outline_mm, std::span<const Polygon> holes_mm,
