@@ -21,6 +21,10 @@ struct AssemblyOrder {
   double doubt_deg = 0;                  ///< see Order; 0: proved
 
   const ModuleChoice& choice() const { return considered[chosen]; }
+  void put_into(Score& score) const {
+    score.hard_steps = hard_steps;
+    score.spring_steps = spring_steps;
+  }
 };
 
 struct AssemblyOrderOptions {

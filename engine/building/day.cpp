@@ -32,6 +32,12 @@ double measure_hours(const Design& design, const Finished& finished, const Assem
 
 }  // namespace
 
+void Day::put_into(Score& score) const {
+  score.hours = hours;
+  score.module_opening_mm = module_opening_mm;
+  score.closure_mm = closure_mm;
+}
+
 Day measure_day(const Design& design, const Finished& finished, const AssemblyPlan& plan) {
   Day day;
   day.hours = measure_hours(design, finished, plan);
@@ -51,13 +57,9 @@ void measure_building(Design& design, int most_hard_steps, bool with_day) {
   if (design.joints.empty() || score.collisions > 0) return;
   const Finished finished = make_finished(design, make_flat_options(design));
   AssemblyOrder order = find_assembly_order(design, finished, {.most_hard_steps = most_hard_steps});
-  score.hard_steps = order.hard_steps;
-  score.spring_steps = order.spring_steps;
+  order.put_into(score);
   if (!with_day || score.hard_steps > most_hard_steps) return;
-  const Day day = measure_day(design, finished, plan_assembly(design, finished, std::move(order)));
-  score.hours = day.hours;
-  score.module_opening_mm = day.module_opening_mm;
-  score.closure_mm = day.closure_mm;
+  measure_day(design, finished, plan_assembly(design, finished, std::move(order))).put_into(score);
 }
 
 bool limits_day(const Limits& limits) {

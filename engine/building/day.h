@@ -18,6 +18,8 @@ struct Day {
   /// Miss of the last joint: 95 of 100 builds stay below. At most the construction's diameter,
   /// which means that it does not come together without evening out.
   double closure_mm = 0;
+
+  void put_into(Score& score) const;
 };
 
 /// Hours by simulation (schedule.h), with the people, the saws, the board and the tool of the

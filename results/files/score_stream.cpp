@@ -25,13 +25,6 @@ using nlohmann::ordered_json;
 
 namespace {
 
-struct Workspace {
-  VariantWorkspace work;
-  Draft draft;
-  Variant variant;
-  SightWorkspace sight;
-};
-
 ordered_json write_values(const Goals& goals, const Score& score) {
   ordered_json criteria_values = ordered_json::object();
   for (const Criterion& criterion : criteria())
@@ -44,7 +37,7 @@ ordered_json write_values(const Goals& goals, const Score& score) {
 struct ScoreStream::Inside {
   SearchTask task;
   Evaluator evaluator;
-  std::vector<Workspace> spaces;
+  std::vector<VariantSpace> spaces;
   std::map<std::string, Branch> branches;  ///< made when first asked for
   std::mutex branches_mutex;
 
@@ -67,7 +60,7 @@ struct ScoreStream::Inside {
     }
   }
 
-  ordered_json score_parameters(const JsonCursor& root, Workspace& space) {
+  ordered_json score_parameters(const JsonCursor& root, VariantSpace& space) {
     const Branch& branch = find_branch(root);
     const JsonCursor field = root.at("parameters");
     std::vector<double> values;
@@ -109,7 +102,7 @@ struct ScoreStream::Inside {
     return answer;
   }
 
-  std::string answer(const std::string& line, std::uint64_t number, Workspace& space) {
+  std::string answer(const std::string& line, std::uint64_t number, VariantSpace& space) {
     const std::string where = "line " + std::to_string(number);
     ordered_json answer = ordered_json::object();
     try {

@@ -13,13 +13,6 @@ constexpr std::size_t most_ring_points = 60;
 constexpr double finest = 0.0025;  // of the radius: a pixel in a view of 400
 
 /// What a worker makes a variant in.
-struct Workspace {
-  VariantWorkspace work;
-  Draft draft;
-  Variant variant;
-  SightWorkspace sight;
-};
-
 void add_ring(const Polygon& ring, double radius_mm, MapItem& item, std::vector<Polygon>& rings) {
   double tolerance = finest * radius_mm;
   Polygon simple = make_simplified(make_counter_clockwise(ring), tolerance);
@@ -71,7 +64,7 @@ MapItems make_map_items(const SearchTask& task, const std::vector<Pool>& pools, 
   }
   SearchTask whole = task;
   whole.all_numbers = true;
-  std::vector<Workspace> spaces(static_cast<std::size_t>(evaluator.threads()));
+  std::vector<VariantSpace> spaces(static_cast<std::size_t>(evaluator.threads()));
   std::vector<std::size_t> first_of(task.branches.size(), finds.size());
   for (std::size_t i = finds.size(); i-- > 0;)
     first_of[static_cast<std::size_t>(finds[i]->branch)] = i;
@@ -81,7 +74,7 @@ MapItems make_map_items(const SearchTask& task, const std::vector<Pool>& pools, 
     const Find& find = *finds[i];
     const auto b = static_cast<std::size_t>(find.branch);
     const Branch& branch = task.branches[b];
-    Workspace& space = spaces[static_cast<std::size_t>(worker)];
+    VariantSpace& space = spaces[static_cast<std::size_t>(worker)];
     Outcome outcome = evaluate(whole, branch, find.point, space.work, space.draft, space.variant);
     complete(whole, branch, space.work, space.sight, space.variant, outcome);
     const Design design = make_design(branch.scheme, space.variant, task.limits);

@@ -47,13 +47,6 @@ Design make_eye_size(const Design& design) {
   return sized;
 }
 
-struct Workspace {
-  VariantWorkspace work;
-  Draft draft;
-  Variant variant;
-  SightWorkspace sight;
-};
-
 class AlikeSearch {
  public:
   AlikeSearch(const SearchTask& task, const std::vector<Parent>& parents,
@@ -117,7 +110,7 @@ class AlikeSearch {
   }
 
   /// The variant of a point as a design; its variant stays in the workspace.
-  Design draw(const BranchPoint& point, Workspace& space, Outcome& outcome) const {
+  Design draw(const BranchPoint& point, VariantSpace& space, Outcome& outcome) const {
     const Branch& branch = branch_of(point);
     outcome = evaluate(task_, branch, point.point, space.work, space.draft, space.variant);
     return make_candidate_design(task_, branch, point.point, space.variant);
@@ -164,7 +157,7 @@ class AlikeSearch {
   }
 
   /// Walks one direction for a feasible variant at the distance asked for.
-  Trial try_direction(int parent, int number, Workspace& space) const {
+  Trial try_direction(int parent, int number, VariantSpace& space) const {
     Trial trial;
     const State& state = states_[static_cast<std::size_t>(parent)];
     const BranchPoint& from = parents_[static_cast<std::size_t>(parent)].point;
@@ -222,7 +215,7 @@ class AlikeSearch {
     trials_.assign(jobs.size(), Trial());
     evaluator_.run(static_cast<int>(jobs.size()), [&](int job, int worker) {
       const auto [parent, number] = jobs[static_cast<std::size_t>(job)];
-      Workspace& space = spaces_[static_cast<std::size_t>(worker)];
+      VariantSpace& space = spaces_[static_cast<std::size_t>(worker)];
       Trial& trial = trials_[static_cast<std::size_t>(job)];
       trial = try_direction(parent, number, space);
       trial.relative.parent = parent;
@@ -292,7 +285,7 @@ class AlikeSearch {
   const std::vector<Parent>& parents_;
   const AlikeOptions& options_;
   Evaluator& evaluator_;
-  std::vector<Workspace> spaces_;
+  std::vector<VariantSpace> spaces_;
   std::vector<State> states_;
   std::vector<Design> unlike_;
   std::vector<Trial> trials_;

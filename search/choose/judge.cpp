@@ -48,7 +48,7 @@ void Judge::evaluate_each(const SearchTask& task, const std::vector<const Find*>
   for (const Find* find : finds) judged.push_back(&of(*find));
   evaluator_.run(static_cast<int>(finds.size()), [&](int job, int worker) {
     const Find& find = *finds[static_cast<std::size_t>(job)];
-    Workspace& space = spaces_[static_cast<std::size_t>(worker)];
+    VariantSpace& space = spaces_[static_cast<std::size_t>(worker)];
     const Branch& branch = task.branches[static_cast<std::size_t>(find.branch)];
     const Outcome outcome =
         evaluate(task, branch, find.point, space.work, space.draft, space.variant);
@@ -57,32 +57,35 @@ void Judge::evaluate_each(const SearchTask& task, const std::vector<const Find*>
 }
 
 void Judge::add_signatures(const SearchTask& task, const std::vector<const Find*>& finds) {
-  evaluate_each(task, finds, [](auto&, const Branch& branch, auto&, Workspace& space, Judged& to) {
-    to.signature = make_signature(branch.scheme, space.variant);
-  });
+  evaluate_each(task, finds,
+                [](auto&, const Branch& branch, auto&, VariantSpace& space, Judged& to) {
+                  to.signature = make_signature(branch.scheme, space.variant);
+                });
 }
 
 void Judge::make_whole(const SearchTask& task, const std::vector<const Find*>& finds) {
   evaluate_each(task, finds,
-                [&](auto&, const Branch& branch, Outcome outcome, Workspace& space, Judged& to) {
+                [&](auto&, const Branch& branch, Outcome outcome, VariantSpace& space, Judged& to) {
                   complete(task, branch, space.work, space.sight, space.variant, outcome);
                   to.whole = std::move(outcome);
                 });
 }
 
 void Judge::look(const SearchTask& task, const std::vector<const Find*>& finds) {
-  evaluate_each(task, finds, [&](auto&, const Branch& branch, auto&, Workspace& space, Judged& to) {
-    to.look = find_look(make_design(branch.scheme, space.variant, task.limits));
-  });
+  evaluate_each(task, finds,
+                [&](auto&, const Branch& branch, auto&, VariantSpace& space, Judged& to) {
+                  to.look = find_look(make_design(branch.scheme, space.variant, task.limits));
+                });
 }
 
 void Judge::inspect(const SearchTask& task, const std::vector<const Find*>& finds) {
-  evaluate_each(task, finds,
-                [&](const Find& find, const Branch& branch, auto&, Workspace& space, Judged& to) {
-                  to.inspection = inspect_candidate(
-                      task, make_candidate_design(task, branch, find.point, space.variant));
-                  if (to.look.empty()) to.look = find_look(to.inspection->design);
-                });
+  evaluate_each(
+      task, finds,
+      [&](const Find& find, const Branch& branch, auto&, VariantSpace& space, Judged& to) {
+        to.inspection =
+            inspect_candidate(task, make_candidate_design(task, branch, find.point, space.variant));
+        if (to.look.empty()) to.look = find_look(to.inspection->design);
+      });
 }
 
 void Judge::nest(const std::vector<const Find*>& finds) {

@@ -54,18 +54,12 @@ class Judge {
   int threads() const { return evaluator_.threads(); }
 
  private:
-  struct Workspace {
-    VariantWorkspace work;
-    Draft draft;
-    Variant variant;
-    SightWorkspace sight;
-  };
   template <typename Work>
   void evaluate_each(const SearchTask& task, const std::vector<const Find*>& finds,
                      const Work& work);
 
   Evaluator& evaluator_;
-  std::vector<Workspace> spaces_;  ///< one for each thread
+  std::vector<VariantSpace> spaces_;  ///< one for each thread
   std::map<std::pair<int, UnitPoint>, Judged> known_;
 };
 

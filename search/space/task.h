@@ -53,6 +53,14 @@ struct Place {
 Place find_place(const std::vector<double>& measures);
 inline const std::vector<int> archive_cells = {10, 8, 8};
 
+/// What one thread needs to make variants one after another and to look at them.
+struct VariantSpace {
+  VariantWorkspace work;
+  Draft draft;
+  Variant variant;
+  SightWorkspace sight;
+};
+
 /// Outcome of one point as the proposers see it. Fills `variant`; a gate may end it early, then it
 /// loses against everything.
 Outcome evaluate(const SearchTask& task, const Branch& branch, const UnitPoint& point,

@@ -85,13 +85,8 @@ Assembly find_assembly(Inspection& inspection) {
   assembly.finished = make_finished(design, make_flat_options(design));
   assembly.order = find_assembly_order(design, *assembly.finished);
   assembly.plan = plan_assembly(design, *assembly.finished, *assembly.order);
-  const Day day = measure_day(design, *assembly.finished, *assembly.plan);
-  Score& score = design.score;
-  score.hard_steps = assembly.order->hard_steps;
-  score.spring_steps = assembly.order->spring_steps;
-  score.hours = day.hours;
-  score.module_opening_mm = day.module_opening_mm;
-  score.closure_mm = day.closure_mm;
+  assembly.order->put_into(design.score);
+  measure_day(design, *assembly.finished, *assembly.plan).put_into(design.score);
   for (std::string& fault : find_building_faults(design))
     inspection.faults.push_back(std::move(fault));
   return assembly;
