@@ -396,9 +396,12 @@ class Guide {
     for (const Slot& slot : pattern.slots) {
       const SlotName name = name_slot(finished_.joints, orbit, slot.joint);
       const PanelJoint& joint = finished_.joints.joints[at(orbit)][at(slot.joint)];
-      rows.push_back({name.own, format("%.1f mm", slot.width_mm), format("%.0f mm", slot.depth_mm),
-                      format("%.0f\u00b0", to_degrees(joint.angle_rad)),
-                      "slot " + name.other + " of the other panel, until both bottoms touch"});
+      const std::vector<std::string> row = {
+          name.own, format("%.1f mm", slot.width_mm), format("%.0f mm", slot.depth_mm),
+          format("%.0f\u00b0", to_degrees(joint.angle_rad)),
+          "slot " + name.other + " of the other panel, until both bottoms touch"};
+      // Slots that are alike say the same.
+      if (std::find(rows.begin(), rows.end(), row) == rows.end()) rows.push_back(row);
       const bool known = std::any_of(directions.begin(), directions.end(),
                                      [&](const Vec2& d) { return d.dot(slot.inwards()) > 0.999; });
       if (!known) directions.push_back(slot.inwards());
