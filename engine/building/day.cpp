@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/building/day_plan.h"
 #include "engine/building/handling.h"
 #include "engine/building/purchase.h"
 #include "engine/part/scaled_pattern.h"
@@ -27,7 +28,10 @@ double measure_hours(const Design& design, const Finished& finished, const Assem
   ordering.cutting = make_cutting_options(design.limits, design.thickness_mm);
   const Purchase purchase = make_purchase(design, finished, ordering);
   const EventWork work = measure_work(design, finished, plan, purchase, ordering.cutting);
-  return simulate(work, make_schedule_options(design.limits)).minutes / 60;
+  return make_day_plan(work, make_schedule_options(design.limits), DayOptions{},
+                       work.tabs_per_part > 0, plan.chosen.panels > 1)
+             .minutes /
+         60;
 }
 
 }  // namespace

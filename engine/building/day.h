@@ -13,7 +13,7 @@
 namespace sixtyfold {
 
 struct Day {
-  double hours = 0;              ///< from the first stroke to the last joint, drying included
+  double hours = 0;  ///< of the whole day: setting up, breaks, drying, clearing, hanging
   double module_opening_mm = 0;  ///< short side of the least box about a module, see below
   /// Miss of the last joint: 95 of 100 builds stay below. At most the construction's diameter,
   /// which means that it does not come together without evening out.
@@ -22,11 +22,11 @@ struct Day {
   void put_into(Score& score) const;
 };
 
-/// Hours by simulation (schedule.h), with the people, the saws, the board and the tool of the
-/// design's limits and the usual times. Opening: a module, or a single panel where there are none,
-/// carried upright or lying through a door 2 m high (measure_passage). Closure: every fold off by
-/// up to a degree by itself, cuts exact, each step glued for good before the next (closure.h). The
-/// same numbers as the kit's for the same options.
+/// Hours of the day's plan (day_plan.h, parts not painted), with the people, the saws, the board
+/// and the tool of the design's limits and the usual times. Opening: a module, or a single panel
+/// where there are none, carried upright or lying through a door 2 m high (measure_passage).
+/// Closure: every fold off by up to a degree by itself, cuts exact, each step glued for good before
+/// the next (closure.h). The same numbers as the kit's for the same options.
 Day measure_day(const Design& design, const Finished& finished, const AssemblyPlan& plan);
 
 /// hard_steps and spring_steps of the order, put into the design's score; -1 for what collides or

@@ -235,20 +235,29 @@ bool WaysOut::counts(int block, const StandingPlate& own, const StandingPlate& s
 
 WaysOut::Pairs& WaysOut::pairs_of(int block, int copy) {
   Pairs& pairs = kinds_[at(kind_of_[at(block)])].pairs[at(relation_[at(block)][at(copy)])];
-  if (!pairs.plates.empty()) return pairs;
+  if (!pairs.asked.empty()) return pairs;
   const std::size_t own = plates_[at(block)].size();
-  pairs.plates.resize(own * copies_.plates[at(copy)].size());
+  pairs.asked.resize(own * copies_.plates[at(copy)].size(), Asked::never);
   if (hulls_[at(copy)]) pairs.of_own.resize(own);
   return pairs;
 }
 
-const BlockingCone& WaysOut::find_cone(int block, Pair& pair, const ConvexPlate& own,
-                                       const ConvexPlate& still) const {
-  if (!pair.cone) {
-    pair.cone = find_blocking_cone(own, still);
-    for (Vec3& wall : pair.cone->walls) wall = turn_[at(block)].transpose() * wall;
+BlockingCone WaysOut::make_cone(int block, const ConvexPlate& own, const ConvexPlate& still) const {
+  BlockingCone cone = find_blocking_cone(own, still);
+  for (Vec3& wall : cone.walls) wall = turn_[at(block)].transpose() * wall;
+  return cone;
+}
+
+const BlockingCone& WaysOut::find_cone(int block, int copy, std::size_t own, std::size_t still) {
+  Pairs& pairs = pairs_of(block, copy);
+  const auto& plates = copies_.plates[at(copy)];
+  const std::size_t pair = own * plates.size() + still;
+  if (pairs.asked[pair] != Asked::known) {
+    pairs.cones.emplace(pair,
+                        make_cone(block, plates_[at(block)][own]->plate, plates[still].plate));
+    pairs.asked[pair] = Asked::known;
   }
-  return *pair.cone;
+  return pairs.cones.at(pair);
 }
 
 template <typename Wanted, typename Meets>
@@ -266,22 +275,22 @@ bool WaysOut::find_meeting_plates(int block, int copy, const Vec3& seen, const W
     bool may_meet_bodies = true;
     if (!pairs.of_own.empty()) {
       Pair& all = pairs.of_own[a];
-      if (all.asked)
-        may_meet_bodies = find_cone(block, all, own[a]->plate, *hulls_[at(copy)]).contains(seen);
+      if (all.asked && !all.cone) all.cone = make_cone(block, own[a]->plate, *hulls_[at(copy)]);
+      if (all.cone) may_meet_bodies = all.cone->contains(seen);
       all.asked = true;
     }
     for (std::size_t i = 0; i < still.size(); ++i) {
       if ((still[i].tab < 0 && !may_meet_bodies) || !wanted(*own[a], still[i])) continue;
-      Pair& pair = pairs.plates[a * still.size() + i];
+      Asked& asked = pairs.asked[a * still.size() + i];
       bool hit = false;
-      if (pair.cone) {
-        hit = pair.cone->contains(seen);
-      } else if (may_meet(*own[a], still[i], way)) {
-        hit = pair.asked
-                  ? find_cone(block, pair, own[a]->plate, still[i].plate).contains(seen)
-                  : measure_distance(make_swept(own[a]->plate, length_mm_ * way), still[i].plate)
-                            .distance <= 0;
-        pair.asked = true;
+      if (asked == Asked::known || may_meet(*own[a], still[i], way)) {
+        if (asked == Asked::never) {
+          hit = measure_distance(make_swept(own[a]->plate, length_mm_ * way), still[i].plate)
+                    .distance <= 0;
+          asked = Asked::once;
+        } else {
+          hit = find_cone(block, copy, a, i).contains(seen);
+        }
       }
       if (hit && meets(static_cast<int>(a), static_cast<int>(i))) return true;
     }
@@ -380,10 +389,7 @@ DirectionSearch WaysOut::search_ways(int block, const std::vector<bool>& standin
   if (const auto known = kind.searched.find({tabs, stands}); known != kind.searched.end())
     return turned(known->second);
   const auto cone_of = [&](const Hit& hit) {
-    const auto& still = copies_.plates[at(hit.copy)];
-    return find_cone(block,
-                     pairs_of(block, hit.copy).plates[at(hit.own) * still.size() + at(hit.plate)],
-                     plates_[at(block)][at(hit.own)]->plate, still[at(hit.plate)].plate);
+    return find_cone(block, hit.copy, at(hit.own), at(hit.plate));
   };
   std::vector<BlockingCone> cones;
   for (const auto& useful : kind.useful) {

@@ -4,6 +4,7 @@
 
 #include <map>
 #include <optional>
+#include <unordered_map>
 #include <vector>
 
 #include "engine/building/blocking_cone.h"
@@ -57,7 +58,9 @@ class WaysOut {
     std::vector<int>
         glued;  ///< plates of the copy that are tabs and stay when glued to what stands
   };
-  /// Two plates. The cone is dearer than one swept distance, so it is made at the second question.
+  /// Of two plates. The cone is dearer than one swept distance, so it is made at the second
+  /// question.
+  enum class Asked : char { never, once, known };
   struct Pair {
     bool asked = false;
     std::optional<BlockingCone> cone;
@@ -67,7 +70,10 @@ class WaysOut {
   struct Pairs {
     std::vector<Pair>
         of_own;  ///< own plate against the hull of the copy's bodies; empty without a hull
-    std::vector<Pair> plates;  ///< [own plate * plates of the copy + its plate]
+    /// [own plate * plates of the copy + its plate]; ragged outlines make a million of them, of
+    /// which few need a cone.
+    std::vector<Asked> asked;
+    std::unordered_map<std::size_t, BlockingCone> cones;
   };
   /// Blocks that are alike, seen from the first of them.
   struct Kind {
@@ -98,8 +104,9 @@ class WaysOut {
   bool counts(int block, const StandingPlate& own, const StandingPlate& still,
               const std::vector<bool>& standing, Tabs tabs) const;
   Pairs& pairs_of(int block, int copy);
-  const BlockingCone& find_cone(int block, Pair& pair, const ConvexPlate& own,
-                                const ConvexPlate& still) const;
+  /// As the block's kind sees it.
+  BlockingCone make_cone(int block, const ConvexPlate& own, const ConvexPlate& still) const;
+  const BlockingCone& find_cone(int block, int copy, std::size_t own, std::size_t still);
   /// Calls `meets(own plate, plate of the copy)` for each two that meet along the direction, until
   /// it says true. The direction as the kind sees it.
   template <typename Wanted, typename Meets>
