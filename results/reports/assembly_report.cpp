@@ -63,7 +63,7 @@ void add_day_lines(std::string& report, const Design& design, const AssemblyOrde
   const Limits& limits = design.limits;
   if (score.hours >= 0)
     add_report_line(report, "hours",
-                    format("%.1f from the first cut to the last joint, %s at %s, drying included",
+                    format("%.1f from setting up to hanging, %s at %s, drying and breaks included",
                            score.hours, count_of(limits.people, "person", "people").c_str(),
                            count_of(limits.saws, "saw", "saws").c_str()));
   if (score.module_opening_mm >= 0)

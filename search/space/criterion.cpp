@@ -70,7 +70,7 @@ const std::vector<Criterion>& criteria() {
        20, 0, [](const Score& s) { return double(std::max(0, s.hard_steps)); }},
       {"spring_steps", "", "steps of its assembly for which boards have to be bent", 20, 0,
        [](const Score& s) { return double(std::max(0, s.spring_steps)); }},
-      {"hours", "h", "of the day by its plan, with the people and saws given", 12, 0,
+      {"hours", "h", "of the whole day by its plan, with the people and saws given", 12, 0,
        [](const Score& s) { return std::max(0.0, s.hours); }},
       {"module_opening", "mm", "narrowest door, 2 m high, that a module is carried through", 2000,
        0, [](const Score& s) { return std::max(0.0, s.module_opening_mm); }},

@@ -156,11 +156,11 @@ void add_limit_options(CLI::App& command, LimitChanges& changes, LimitDefaults d
   const auto to_limit = [endless](const Range& range) {
     return range.high < endless ? range.high : std::numeric_limits<double>::infinity();
   };
-  add_limit(
-      command, changes, "--hours", "..HIGH",
-      "of the day, from the first cut to the last joint, drying included: ..6" + otherwise("any"),
-      within(parse_range, {0, endless}),
-      [to_limit](Limits& limits, const Range& range) { limits.max_hours = to_limit(range); });
+  add_limit(command, changes, "--hours", "..HIGH",
+            "of the whole day, from setting up to hanging, drying and breaks included: ..6" +
+                otherwise("any"),
+            within(parse_range, {0, endless}),
+            [to_limit](Limits& limits, const Range& range) { limits.max_hours = to_limit(range); });
   add_limit(command, changes, "--people", "NUMBER",
             "who build, for the hours" + otherwise("%d", usual.people),
             within_count(allowed::people),
