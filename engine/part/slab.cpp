@@ -49,6 +49,27 @@ double measure_box_gap(const PlacedPlate& a, const PlacedPlate& b) {
   return (a.low - b.high).cwiseMax(b.low - a.high).cwiseMax(0).norm();
 }
 
+/// A box about all of them.
+PlacedPlate find_box(const std::vector<PlacedPlate>& plates) {
+  PlacedPlate box;
+  box.low.setConstant(std::numeric_limits<double>::infinity());
+  box.high = -box.low;
+  for (const PlacedPlate& plate : plates) {
+    box.low = box.low.cwiseMin(plate.low);
+    box.high = box.high.cwiseMax(plate.high);
+  }
+  return box;
+}
+
+/// Those whose boxes are no farther than the limit from another: of ragged outlines few are.
+std::vector<const PlacedPlate*> find_near(const std::vector<PlacedPlate>& plates,
+                                          const PlacedPlate& box, double limit) {
+  std::vector<const PlacedPlate*> near;
+  for (const PlacedPlate& plate : plates)
+    if (!(measure_box_gap(plate, box) > limit)) near.push_back(&plate);
+  return near;
+}
+
 ConvexPlate make_thinner(ConvexPlate plate) {
   plate.half -= 0.5 * slab_tolerance_mm * plate.half.normalized();
   return plate;
@@ -192,9 +213,12 @@ class SlabCheck {
     SlabPair close;
     close.distance_mm = std::numeric_limits<double>::infinity();
     SlabPair overlap;
-    for (const PlacedPlate& a : first)
-      for (const PlacedPlate& b : second) {
-        const double limit = joined ? 0.0 : std::max(t, nearest_);
+    const double limit = joined ? 0.0 : std::max(t, nearest_);
+    const auto near_first = find_near(first, find_box(second), limit),
+               near_second = find_near(second, find_box(first), limit);
+    for (const PlacedPlate* near_a : near_first)
+      for (const PlacedPlate* near_b : near_second) {
+        const PlacedPlate &a = *near_a, &b = *near_b;
         if (measure_box_gap(a, b) > limit) continue;
         ConvexDistance d;
         if (!joined) {
