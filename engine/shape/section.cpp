@@ -8,40 +8,54 @@ namespace sixtyfold {
 
 namespace {
 
+using Mat2 = Eigen::Matrix2d;
+
 constexpr double same_point = 1e-9;  // of the section's size
 
 enum class Part { solid, hollow, facet };
 
-/// A circle, or the line normal . p = offset. The body lies on the left of the way along it: to the
-/// inside of a solid's circle, to the outside of a hollow's, against a facet's normal.
+/// A circle, an ellipse, or the line normal . p = offset. The body lies on the left of the way
+/// along it: to the inside of a solid's circle, to the outside of a hollow's, against a facet's
+/// normal.
 struct Curve {
   Part part;
   Vec2 centre = Vec2::Zero();  ///< of a line: its normal
-  double radius = 1;           ///< of a line: its offset
+  double radius = 1;           ///< of a line: its offset; of an ellipse: its long half axis
+  bool is_ellipse = false;
+  /// Of an ellipse, symmetric: carries the unit circle about 0 onto it about its centre; and back.
+  Mat2 shape = Mat2::Identity(), back = Mat2::Identity();
 
   bool is_line() const { return part == Part::facet; }
+  /// In its own measure, in which an ellipse is the unit circle about 0.
+  Vec2 to_own(const Vec2& p) const { return back * (p - centre); }
+  Vec2 to_turning(double place) const {
+    const double angle = part == Part::solid ? place : -place;
+    return {std::cos(angle), std::sin(angle)};
+  }
   /// Whether the body may be there.
   bool allows(const Vec2& p) const {
     if (is_line()) return radius > centre.dot(p);
+    if (is_ellipse) return (to_own(p).squaredNorm() < 1) == (part == Part::solid);
     const double square = (p - centre).squaredNorm(), limit = radius * radius;
     return part == Part::solid ? square < limit : square > limit;
   }
   /// Angle on a circle, position along a line; grows on the way.
   double place_of(const Vec2& p) const {
     if (is_line()) return cross(centre, p);
-    const Vec2 v = p - centre;
+    const Vec2 v = is_ellipse ? to_own(p) : Vec2(p - centre);
     const double angle = std::atan2(v.y(), v.x());
     return part == Part::solid ? angle : -angle;
   }
   Vec2 point_at(double place) const {
     if (is_line()) return radius * centre + place * Vec2(-centre.y(), centre.x());
-    const double angle = part == Part::solid ? place : -place;
-    return centre + radius * Vec2(std::cos(angle), std::sin(angle));
+    if (is_ellipse) return centre + shape * to_turning(place);
+    return centre + radius * to_turning(place);
   }
   Vec2 heading_at(double place) const {
     if (is_line()) return {-centre.y(), centre.x()};
-    const double angle = part == Part::solid ? place : -place;
-    const Vec2 turning(-std::sin(angle), std::cos(angle));
+    const Vec2 on = to_turning(place);
+    Vec2 turning(-on.y(), on.x());
+    if (is_ellipse) turning = (shape * turning).normalized();
     return part == Part::solid ? turning : Vec2(-turning);
   }
 };
@@ -54,7 +68,78 @@ struct Arc {
   bool is_circle = false, is_used = false;
 };
 
+/// The ellipse in which a plane meets a stretched ball; false where it does not.
+bool make_ellipse(const Ball& ball, const Frame& frame, Curve& ellipse) {
+  // Points p of the plane with (p - c)^T M (p - c) = 1, M = (1 + (1/s^2 - 1) a a^T) / r^2.
+  const double pull = 1 / (ball.stretch * ball.stretch) - 1, r2 = ball.radius * ball.radius;
+  const Vec2 centre = frame.to_plane(ball.centre),
+             a(frame.x_axis.dot(ball.axis), frame.y_axis.dot(ball.axis));
+  const double height = -frame.height_of(ball.centre), a_up = frame.normal.dot(ball.axis);
+  const Mat2 form = (Mat2::Identity() + pull * a * a.transpose()) / r2;
+  const Vec2 linear = pull * a_up * height / r2 * a;
+  const double rest = height * height * (1 + pull * a_up * a_up) / r2;
+  const Vec2 shift = -form.inverse() * linear;
+  const double room = 1 - rest - linear.dot(shift);
+  if (!(room > 1e-12)) return false;
+  // Its axes lie along a and across it.
+  const double length = a.norm();
+  const Vec2 along = length > 1e-12 ? Vec2(a / length) : Vec2::UnitX();
+  const double half_along = std::sqrt(room * r2 / (1 + pull * length * length)),
+               half_across = std::sqrt(room * r2);
+  const Mat2 onto = along * along.transpose(), beside = Mat2::Identity() - onto;
+  ellipse.centre = centre + shift;
+  ellipse.radius = std::max(half_along, half_across);
+  ellipse.is_ellipse = true;
+  ellipse.shape = half_along * onto + half_across * beside;
+  ellipse.back = onto / half_along + beside / half_across;
+  return true;
+}
+
+/// Where an ellipse meets a circle or another ellipse: up to four points, found by halving on the
+/// way round the ellipse. Two closer than a hundredth of a turn are a touch and left out.
+void meet_round(const Curve& ellipse, const Curve& other, std::vector<Vec2>& points) {
+  constexpr int steps = 180;
+  const auto miss_at = [&](double angle) {
+    const Vec2 p = ellipse.centre + ellipse.shape * Vec2(std::cos(angle), std::sin(angle));
+    return other.is_ellipse ? other.to_own(p).squaredNorm() - 1
+                            : (p - other.centre).squaredNorm() / (other.radius * other.radius) - 1;
+  };
+  // Not where symmetry likes its crossings to lie.
+  const double start = 0.0123;
+  double low = start, miss = miss_at(low);
+  for (int k = 1; k <= steps; ++k) {
+    double from = low, to = start + 2 * pi * k / steps;
+    const double next = miss_at(to);
+    low = to;
+    if ((miss > 0) != (next > 0)) {
+      for (int i = 0; i < 60; ++i) {
+        const double middle = (from + to) / 2;
+        ((miss_at(middle) > 0) == (miss > 0) ? from : to) = middle;
+      }
+      points.push_back(ellipse.centre + ellipse.shape * Vec2(std::cos(from), std::sin(from)));
+    }
+    miss = next;
+  }
+}
+
+void meet_line(const Curve& ellipse, const Curve& line, std::vector<Vec2>& points) {
+  // In the ellipse's own measure: n . (c + S w) = offset.
+  const Vec2 across = ellipse.shape * line.centre;
+  const double length = across.norm(),
+               height = (line.radius - line.centre.dot(ellipse.centre)) / length;
+  const double square = 1 - height * height;
+  if (!(square > 0)) return;
+  const Vec2 normal = across / length, along(-normal.y(), normal.x());
+  for (const double sign : {1.0, -1.0})
+    points.push_back(ellipse.centre +
+                     ellipse.shape * (height * normal + sign * std::sqrt(square) * along));
+}
+
 void meet(const Curve& a, const Curve& b, std::vector<Vec2>& points) {
+  if (a.is_ellipse || b.is_ellipse) {
+    const Curve &ellipse = a.is_ellipse ? a : b, &other = a.is_ellipse ? b : a;
+    return other.is_line() ? meet_line(ellipse, other, points) : meet_round(ellipse, other, points);
+  }
   if (a.is_line() && b.is_line()) {
     const double sine = cross(a.centre, b.centre);
     if (std::abs(sine) < 1e-9) return;
@@ -93,6 +178,11 @@ class Cutting {
       : symmetry_(symmetry), has_solids_(!body.solids.empty()) {
     const auto add_balls = [&](const std::vector<Ball>& balls, Part part) {
       for (const Ball& ball : balls) {
+        if (ball.stretch != 1) {
+          Curve ellipse{part};
+          if (make_ellipse(ball, frame, ellipse)) curves_.push_back(ellipse);
+          continue;
+        }
         const double height = frame.height_of(ball.centre);
         const double square = ball.radius * ball.radius - height * height;
         if (square > 1e-12 * ball.radius * ball.radius)
@@ -115,7 +205,8 @@ class Cutting {
       for (std::size_t k = curves_.size() - 1; k > i; --k)
         if (curves_[i].part == curves_[k].part &&
             (curves_[i].centre - curves_[k].centre).norm() < same_point &&
-            std::abs(curves_[i].radius - curves_[k].radius) < same_point)
+            std::abs(curves_[i].radius - curves_[k].radius) < same_point &&
+            (curves_[i].shape - curves_[k].shape).norm() < same_point)
           curves_.erase(curves_.begin() + static_cast<std::ptrdiff_t>(k));
   }
 

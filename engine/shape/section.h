@@ -1,6 +1,7 @@
 #pragma once
-// Plane sections of a body made of balls and half-spaces: outlines whose arcs lie on the body's
-// surface, so that those of all panels of a construction belong together in space.
+// Plane sections of a body made of balls, ellipsoids of revolution and half-spaces: outlines whose
+// arcs lie on the body's surface, so that those of all panels of a construction belong together in
+// space.
 
 #include <vector>
 
@@ -9,9 +10,12 @@
 
 namespace sixtyfold {
 
+/// A ball, or one stretched along a unit axis: half axes stretch * radius along it, radius across.
 struct Ball {
   Vec3 centre = Vec3::Zero();
   double radius = 1;
+  double stretch = 1;
+  Vec3 axis = Vec3::UnitZ();
 };
 
 /// Points p with normal . p <= distance.

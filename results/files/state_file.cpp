@@ -14,7 +14,7 @@ namespace sixtyfold {
 namespace {
 
 // A new number whenever the bytes change their meaning: an old file is refused, never misread.
-constexpr int layout = 8;
+constexpr int layout = 9;
 constexpr std::size_t largest_state_bytes = std::size_t{1} << 30;
 
 const char* format_of(StateKind kind) {

@@ -12,7 +12,7 @@ const OutlineFamily& carved_family() {
     carved.name = "carved";
     carved.description = "cut out of one body with round tunnels and hollows that all panels share";
     carved.parameters = {
-        {"body", 0, 3},          {"body_axis", 0, 1},       {"body_at", 0.35, 0.8},
+        {"body", 0, 4},          {"body_axis", 0, 1},       {"body_at", 0.35, 0.8},
         {"hollow_1_axis", 0, 1}, {"hollow_1_at", 0.3, 1.3}, {"hollow_1_radius", 0.12, 0.7},
         {"hollow_2_axis", 0, 1}, {"hollow_2_at", 0.3, 1.3}, {"hollow_2_radius", -0.3, 0.6},
         {"core", -0.5, 0.85}};
@@ -83,6 +83,13 @@ void make_body(const AxisOrbits& axes, std::span<const double> values, double ra
   } else if (values[0] < 2.3) {
     for (const Vec3& axis : choose(values[1]))
       body.solids.push_back({values[2] * radius * axis, (1 - values[2]) * radius});
+  } else if (values[0] >= 3) {
+    // Ellipsoids on an axis, from cigars to lenses, as far as the enclosing ball has room.
+    const double out = values[2] * radius, along = radius - out,
+                 wide = std::min((0.4 + 1.4 * (values[0] - 3)) * along,
+                                 0.95 * std::sqrt(radius * radius - out * out));
+    for (const Vec3& axis : choose(values[1]))
+      body.solids.push_back({out * axis, wide, along / wide, axis});
   } else {
     // With the ball about it: few directions alone may leave it unbounded.
     body.solids.push_back({Vec3::Zero(), radius});

@@ -15,8 +15,9 @@
 namespace sixtyfold {
 
 /// Its name and parameters; it has no trace, since it needs group and plane.
-///   body     below 1.6 a ball, below 2.3 balls around the images of a point on an axis, else a
-///            convex polyhedron with its faces across an axis
+///   body     below 1.6 a ball, below 2.3 balls around the images of a point on an axis, below 3 a
+///            convex polyhedron with its faces across an axis, else ellipsoids of revolution on an
+///            axis, the wider the more
 ///   body_axis, body_at   which axis; how far out the solid balls lie
 ///   hollow_1, hollow_2   each a ball around the images of a point on an axis: _axis, _at, _radius;
 ///            below a radius of 0.12 the second is left out

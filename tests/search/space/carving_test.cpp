@@ -8,6 +8,17 @@
 
 using namespace sixtyfold;
 
+namespace {
+
+/// How far a point is off the ball's surface, in the measure in which it is round.
+double measure_miss(const Ball& ball, const Vec3& p) {
+  const Vec3 v = p - ball.centre;
+  const double along = v.dot(ball.axis), aside = (v - along * ball.axis).norm();
+  return std::hypot(along / ball.stretch, aside) - ball.radius;
+}
+
+}  // namespace
+
 TEST_CASE("the group carries the body into itself", "[space][carved]") {
   RandomStream random(71, Purpose::test, 0);
   for (const char* symbol : {"I", "Td", "O", "D5", "C3", "Cs", "Ih"}) {
@@ -23,7 +34,9 @@ TEST_CASE("the group carries the body into itself", "[space][carved]") {
         for (const auto* balls : {&body.solids, &body.hollows})
           for (const Ball& ball : *balls)
             CHECK(std::any_of(balls->begin(), balls->end(), [&](const Ball& other) {
-              return (g * ball.centre - other.centre).norm() < 1e-9 && ball.radius == other.radius;
+              return (g * ball.centre - other.centre).norm() < 1e-9 &&
+                     ball.radius == other.radius && ball.stretch == other.stretch &&
+                     (ball.stretch == 1 || (g * ball.axis).cross(other.axis).norm() < 1e-9);
             }));
     }
   }
@@ -35,7 +48,7 @@ TEST_CASE("carved panels: arcs on their balls, hollows empty, numbers as check's
   VariantWorkspace work;
   Variant variant;
   Draft draft;
-  int built = 0;
+  int built = 0, stretched = 0;
   for (const char* symbol : {"I", "O", "T", "D5", "Ih", "Oh", "D3h"})
     for (const Branch& branch : find_branches({{symbol}, {}, {"carved"}}, Limits{})) {
       int ok = 0;
@@ -51,8 +64,7 @@ TEST_CASE("carved panels: arcs on their balls, hollows empty, numbers as check's
           double miss = 1;
           for (const auto* balls : {&body.solids, &body.hollows})
             for (const Ball& ball : *balls)
-              miss =
-                  std::min(miss, std::abs((frame.to_space(p) - ball.centre).norm() - ball.radius));
+              miss = std::min(miss, std::abs(measure_miss(ball, frame.to_space(p))));
           for (const HalfSpace& facet : body.facets)
             miss = std::min(miss, std::abs(facet.normal.dot(frame.to_space(p)) - facet.distance));
           REQUIRE(miss < 1e-9);
@@ -63,6 +75,7 @@ TEST_CASE("carved panels: arcs on their balls, hollows empty, numbers as check's
         make_variant(branch.scheme, draft, limits, work, variant);
         if (variant.status != Status::ok) continue;
         ++ok;
+        stretched += body.solids.front().stretch != 1;
         const Design design = make_design(branch.scheme, variant, limits);
         const Inspection inspection = inspect(design);
         CHECK(inspection.design.score.collisions == 0);
@@ -78,4 +91,5 @@ TEST_CASE("carved panels: arcs on their balls, hollows empty, numbers as check's
       built += ok;
     }
   CHECK(built > 40);
+  CHECK(stretched > 5);
 }
