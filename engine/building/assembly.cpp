@@ -222,7 +222,12 @@ class Planner {
     std::set<int> lying;
     for (const OrderStep& one : in_module_.steps) {
       PanelStep step;
-      step.copy = find_nearest(turn * middle_of(first[at(one.block)]));
+      // Two panels may cross at their middles: each stands for one step.
+      const Vec3 place = turn * middle_of(first[at(one.block)]);
+      step.copy = *std::min_element(copies.begin(), copies.end(), [&](int a, int b) {
+        return std::pair(lying.contains(a), (middle_of(a) - place).norm()) <
+               std::pair(lying.contains(b), (middle_of(b) - place).norm());
+      });
       step.coming_in = one.coming_in;
       step.push = turn * one.push;
       for (std::size_t n = 0; n < design_.joints.size(); ++n)

@@ -30,7 +30,7 @@ std::vector<std::vector<double>> find_crossings(const std::vector<Polygon>& loop
       Vec2 p = loop[i], q = loop[i + 1 == loop.size() ? 0 : i + 1];
       if (p.y() > q.y()) std::swap(p, q);
       const double first = std::ceil((p.y() - low) / step - 0.5);
-      for (double k = std::max(first, 0.0); k < lines; ++k) {
+      for (double k = std::max(first - 1, 0.0); k < lines; ++k) {  // one early: rounding
         const double y = low + (k + 0.5) * step;
         if (!(p.y() <= y)) continue;
         if (!(y < q.y())) break;

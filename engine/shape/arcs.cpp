@@ -161,6 +161,7 @@ Polygon make_flattened(const Polygon& outline, const std::vector<double>& bulges
     const Vec2 left(-chord.y(), chord.x());
     const Vec2 centre = (from + to) / 2 + left / (2 * std::tan(angle / 2));
     const double step = 2 * std::acos(std::max(0.0, 1 - tolerance / radius));
+    if (!(step > 0)) continue;  // so flat that it is its chord
     const int steps = std::max(1, static_cast<int>(std::ceil(std::abs(angle) / step)));
     for (int k = 1; k < steps; ++k)
       flat.push_back(centre + Eigen::Rotation2Dd(angle * k / steps) * (from - centre));

@@ -8,6 +8,7 @@
 #include "engine/building/day.h"
 #include "engine/text.h"
 #include "engine/variant/inspection.h"
+#include "results/files/design_name.h"
 #include "results/files/file.h"
 #include "results/files/run_folder.h"
 #include "results/files/run_output.h"
@@ -175,13 +176,16 @@ ExitStatus search_alike(const CLI::App& command, GalleryCommand& options) {
   record.variants = run.relatives.evaluated;
   record.feasible = run.relatives.feasible;
   record.why_ended = run.tell_end();
+  std::vector<Relative> listed = run.relatives.found;
+  if (listed.size() > most_gallery_designs) listed.resize(most_gallery_designs);
   std::vector<Design> designs;
-  for (const Relative& relative : run.relatives.found) designs.push_back(relative.design);
-  if (designs.size() > most_gallery_designs) designs.resize(most_gallery_designs);
+  for (const Relative& relative : listed) designs.push_back(relative.design);
+  const std::vector<std::string> names = find_design_names(designs);
   const ExitStatus status =
       write_found_gallery(out, plan, std::move(designs), record, options.page);
-  for (const Relative& relative : run.relatives.found) {
-    std::cout << "  " << relative.design.name << ": like "
+  for (std::size_t i = 0; i < listed.size(); ++i) {
+    const Relative& relative = listed[i];
+    std::cout << "  " << names[i] << ": like "
               << run.parents[static_cast<std::size_t>(relative.parent)].name
               << format(" (%.2f away)", relative.distance);
     for (const std::string& change : relative.changes) std::cout << ", " << change;
@@ -264,7 +268,7 @@ void add_gallery_command(CLI::App& app) {
   add_colours_option(*command, options->page.colours, ColourWords::every_design);
   for (CLI::Option* option : add_like_options(*command, options->like)) {
     option->excludes(from);
-    for (const char* const other : {"--group", "--plane", "--family"})
+    for (const char* const other : {"--group", "--plane", "--family", "--windows"})
       option->excludes(command->get_option(other));
   }
   const auto on_page = [](CLI::Option* option) { return option->group("Page"); };

@@ -219,7 +219,7 @@ TEST_CASE("slots are tuned, and what passes can be built and goes together as be
       for (const char* purpose : {"joints", "stiffness"}) {
         TuneOptions options;
         options.goal.weights = {parse_weight(purpose)};
-        options.placings = 12;
+        options.placings = 60;
         options.refinements = 0;
         options.keep_look = 0.5;
         options.keep_stiffness = 0;
