@@ -211,21 +211,56 @@ std::string make_comparison_svg(const TuneResult& result, int which) {
 
 namespace {
 
-/// One plot of the trade-off: joints across, a share upwards.
+/// One plot of the trade-off: what it is for across, a share upwards.
 struct Plot {
   Box room;
-  int low = 0, high = 1;
+  double low = 0, high = 1;
   double bottom = 0, top = 1, step = 0.25, asked = 0;
-  std::string title;
+  std::string title, across;
 
-  Vec2 place(double joints, double share) const {
-    const double across = high == low ? 0.5 : (joints - low) / (high - low);
-    return {room.low.x() + 6 + (room.size().x() - 12) * across,
+  Vec2 place(double x, double share) const {
+    const double part = high == low ? 0.5 : (x - low) / (high - low);
+    return {room.low.x() + 6 + (room.size().x() - 12) * part,
             room.high.y() - room.size().y() * (share - bottom) / (top - bottom)};
   }
 };
 
-std::string draw_axes(const Plot& plot, const std::vector<int>& ticks) {
+/// "mass and stiffness".
+std::string name_goals(const TuneGoal& goal) {
+  std::string text;
+  for (std::size_t i = 0; i < goal.weights.size(); ++i)
+    text += (i == 0                         ? ""
+             : i + 1 == goal.weights.size() ? " and "
+                                            : ", ") +
+            goal.weights[i].criterion->name;
+  return text;
+}
+
+/// Joints, or per cent better.
+bool is_told_in_joints(const TuneResult& result) {
+  return result.asked.goal.is_only_for("joints") || result.asked.goal.is_only_for("stiffness");
+}
+
+double find_across(const TuneResult& result, const TradeOffPoint& point) {
+  return is_told_in_joints(result) ? point.joints : 100 * std::expm1(point.gain);
+}
+
+/// Round numbers from low to high, or the numbers of joints there are.
+std::vector<double> find_ticks(const TuneResult& result, double low, double high) {
+  std::vector<double> ticks;
+  if (is_told_in_joints(result)) {
+    for (const TradeOffPoint& p : result.curve) ticks.push_back(p.joints);
+  } else {
+    double step = std::pow(10, std::floor(std::log10(std::max(high - low, 1.0))));
+    while ((high - low) / step < 4) step /= 2;
+    for (double x = step * std::ceil(low / step); x <= high; x += step) ticks.push_back(x);
+  }
+  std::sort(ticks.begin(), ticks.end());
+  ticks.erase(std::unique(ticks.begin(), ticks.end()), ticks.end());
+  return ticks;
+}
+
+std::string draw_axes(const Plot& plot, const std::vector<double>& ticks) {
   std::string svg = write_text({plot.room.low.x(), plot.room.low.y() - 5}, 3.6,
                                ink(ink_colour, bold), plot.title);
   for (double share = plot.bottom; share <= plot.top + 1e-9; share += plot.step) {
@@ -237,15 +272,15 @@ std::string draw_axes(const Plot& plot, const std::vector<int>& ticks) {
                       format("%.0f %%", 100 * share));
   }
   double last = -100;
-  for (const int joints : ticks) {
-    const double x = plot.place(joints, 0).x();
+  for (const double tick : ticks) {
+    const double x = plot.place(tick, 0).x();
     if (x - last < 7) continue;
     last = x;
     svg += write_text({x, plot.room.high.y() + 5.5}, 3.2, ink(quiet_ink, in_middle),
-                      format("%d", joints));
+                      format("%g", tick));
   }
   svg += write_text({(plot.room.low.x() + plot.room.high.x()) / 2, plot.room.high.y() + 12}, 3.4,
-                    ink(quiet_ink, in_middle), "joints in the whole construction");
+                    ink(quiet_ink, in_middle), plot.across);
   if (plot.bottom < plot.asked && plot.asked < plot.top) {
     const double y = plot.place(plot.low, plot.asked).y();
     svg += "<path d=\"M" + write_number(plot.room.low.x()) + " " + write_number(y) + "H" +
@@ -261,76 +296,73 @@ std::string draw_axes(const Plot& plot, const std::vector<int>& ticks) {
   return svg;
 }
 
-}  // namespace
-
-std::string make_trade_off_svg(const TuneResult& result) {
-  const bool for_joints = result.asked.purpose == TunePurpose::joints;
-  const std::string title = for_joints ? "What fewer joints cost" : "What more stiffness costs";
-  std::string svg = write_svg_head({210, 120}, title, format("%zu variants", result.curve.size()));
-  svg += "<rect width=\"210\" height=\"120\" fill=\"" + std::string(paper_colour) + "\"/>\n";
-  svg += std::string("<g font-family=\"") + drawing_fonts + "\">\n";
-  svg += write_text({10, 12}, 5.4, ink(ink_colour, bold), title);
+/// Both plots with their ranges.
+std::pair<Plot, Plot> make_plots(const TuneResult& result) {
+  const TuneGoal& goal = result.asked.goal;
   Plot stiffness, look;
   stiffness.room = {{22, 32}, {100, 92}};
   stiffness.title = "Stiffness, share of the original";
   look.room = {{124, 32}, {202, 92}};
   look.title = "Look kept";
-  stiffness.low = stiffness.high = result.curve.empty() ? 0 : result.curve.front().joints;
   double most = 1, least_look = result.asked.keep_look;
-  std::vector<int> ticks;
+  stiffness.low = stiffness.high = find_across(result, result.curve.front());
   for (const TradeOffPoint& p : result.curve) {
-    stiffness.low = std::min(stiffness.low, p.joints);
-    stiffness.high = std::max(stiffness.high, p.joints);
+    const double x = find_across(result, p);
+    stiffness.low = std::min(stiffness.low, x);
+    stiffness.high = std::max(stiffness.high, x);
     most = std::max(most, p.stiffness_share);
     least_look = std::min(least_look, p.look);
-    ticks.push_back(p.joints);
   }
-  std::sort(ticks.begin(), ticks.end());
-  ticks.erase(std::unique(ticks.begin(), ticks.end()), ticks.end());
   look.low = stiffness.low;
   look.high = stiffness.high;
+  stiffness.across = look.across = is_told_in_joints(result) ? "joints in the whole construction"
+                                                             : "% better in " + name_goals(goal);
   stiffness.step = most > 5 ? std::ceil(most / 5) : most > 2.5 ? 1 : most > 1.25 ? 0.5 : 0.25;
   stiffness.top = stiffness.step * std::ceil(most / stiffness.step - 1e-9);
-  stiffness.asked = for_joints ? result.asked.keep_stiffness : 1;
+  stiffness.asked = goal.is_only_for("stiffness") ? 1 : result.asked.keep_stiffness;
   look.asked = result.asked.keep_look;
   look.step = least_look < 0.5 ? 0.25 : 0.1;
   look.bottom = look.step * std::floor(std::max(0.0, least_look - 0.02) / look.step + 1e-9);
-  svg += draw_axes(stiffness, ticks) + draw_axes(look, ticks);
+  return {stiffness, look};
+}
 
-  // Plain points first, the listed ones with their numbers over them, the original last.
+/// In the order of drawing: plain points first, the listed ones over them, the original last.
+std::vector<const TradeOffPoint*> order_points(const TuneResult& result) {
   std::vector<const TradeOffPoint*> order;
   for (const TradeOffPoint& p : result.curve) order.push_back(&p);
   std::stable_sort(order.begin(), order.end(), [](const TradeOffPoint* a, const TradeOffPoint* b) {
     return a->chosen < b->chosen;
   });
-  // The original over its near twins.
-  if (!order.empty()) std::rotate(order.begin(), order.begin() + 1, order.end());
-  int rank = 0;
-  for (const TradeOffPoint* p : order) {
-    if (p->chosen) ++rank;
-    for (const auto& [plot, share] :
-         {std::pair{&stiffness, p->stiffness_share}, std::pair{&look, p->look}}) {
-      const Vec2 at = plot->place(p->joints, share);
-      const bool first = p == &result.curve.front();
-      const char* colour = first ? ink_colour : p->chosen || p->within ? kept_colour : paper_colour;
-      svg += "<circle cx=\"" + write_number(at.x()) + "\" cy=\"" + write_number(at.y()) +
-             "\" r=\"" +
-             (p->chosen ? "2.3"
-              : first   ? "1.8"
-                        : "1.1") +
-             "\" fill=\"" + colour + "\" stroke=\"" + (p->within ? paper_colour : quiet_ink) +
-             "\" stroke-width=\"0.3\"/>\n";
-      if (p->chosen)
-        svg +=
-            write_text({at.x(), at.y() + 1}, 2.8,
-                       ink("#ffffff", (std::string(in_middle) + bold).c_str()), format("%d", rank));
-      if (first) {
-        const bool left = at.x() < (plot->room.low.x() + plot->room.high.x()) / 2;
-        svg += write_text({at.x() + (left ? 3.2 : -3.2), at.y() - 1}, 3,
-                          ink(ink_colour, left ? "" : at_end), "original");
-      }
-    }
+  const auto first = std::find(order.begin(), order.end(), &result.curve.front());
+  std::rotate(first, first + 1, order.end());
+  return order;
+}
+
+std::string draw_point(const TuneResult& result, const Plot& plot, const TradeOffPoint& p,
+                       double share, int rank) {
+  const Vec2 at = plot.place(find_across(result, p), share);
+  const bool first = &p == &result.curve.front();
+  const char* colour = first ? ink_colour : p.chosen || p.within ? kept_colour : paper_colour;
+  std::string svg = "<circle cx=\"" + write_number(at.x()) + "\" cy=\"" + write_number(at.y()) +
+                    "\" r=\"" +
+                    (p.chosen ? "2.3"
+                     : first  ? "1.8"
+                              : "1.1") +
+                    "\" fill=\"" + colour + "\" stroke=\"" + (p.within ? paper_colour : quiet_ink) +
+                    "\" stroke-width=\"0.3\"/>\n";
+  if (p.chosen)
+    svg += write_text({at.x(), at.y() + 1}, 2.8,
+                      ink("#ffffff", (std::string(in_middle) + bold).c_str()), format("%d", rank));
+  if (first) {
+    const bool left = at.x() < (plot.room.low.x() + plot.room.high.x()) / 2;
+    svg += write_text({at.x() + (left ? 2.4 : -2.4), at.y() + 5}, 3,
+                      ink(ink_colour, left ? "" : at_end), "original");
   }
+  return svg;
+}
+
+std::string draw_trade_off_legend() {
+  std::string svg;
   double x = 22;
   const auto legend = [&](const char* fill, const char* stroke, double radius, const char* label,
                           double step) {
@@ -342,7 +374,32 @@ std::string make_trade_off_svg(const TuneResult& result) {
   legend(kept_colour, paper_colour, 2.3, "listed, with its rank", 46);
   legend(kept_colour, paper_colour, 1.1, "also within what was asked", 54);
   legend(paper_colour, quiet_ink, 1.1, "needs a lower --keep-look or --keep-stiffness", 40);
-  return svg + "</g>\n</svg>\n";
+  return svg;
+}
+
+}  // namespace
+
+std::string make_trade_off_svg(const TuneResult& result) {
+  const TuneGoal& goal = result.asked.goal;
+  const std::string title = goal.is_only_for("joints") ? "What fewer joints cost"
+                            : goal.is_only_for("stiffness")
+                                ? "What more stiffness costs"
+                                : "What it costs to be better in " + name_goals(goal);
+  std::string svg = write_svg_head({210, 120}, title, format("%zu variants", result.curve.size()));
+  svg += "<rect width=\"210\" height=\"120\" fill=\"" + std::string(paper_colour) + "\"/>\n";
+  svg += std::string("<g font-family=\"") + drawing_fonts + "\">\n";
+  svg += write_text({10, 12}, 5.4, ink(ink_colour, bold), title);
+  if (result.curve.empty()) return svg + "</g>\n</svg>\n";
+  const auto [stiffness, look] = make_plots(result);
+  const std::vector<double> ticks = find_ticks(result, stiffness.low, stiffness.high);
+  svg += draw_axes(stiffness, ticks) + draw_axes(look, ticks);
+  int rank = 0;
+  for (const TradeOffPoint* p : order_points(result)) {
+    if (p->chosen) ++rank;
+    svg += draw_point(result, stiffness, *p, p->stiffness_share, rank);
+    svg += draw_point(result, look, *p, p->look, rank);
+  }
+  return svg + draw_trade_off_legend() + "</g>\n</svg>\n";
 }
 
 std::string write_tune_json(const TuneResult& result) {
@@ -350,7 +407,7 @@ std::string write_tune_json(const TuneResult& result) {
   Json document;
   document["format"] = "sixtyfold-tune";
   document["version"] = 1;
-  document["purpose"] = result.asked.purpose == TunePurpose::joints ? "joints" : "stiffness";
+  document["purpose"] = result.asked.goal.describe();
   document["keep_look"] = result.asked.keep_look;
   document["keep_stiffness"] = result.asked.keep_stiffness;
   document["before"] = write_score_json(result.before.design.score);
@@ -367,6 +424,7 @@ std::string write_tune_json(const TuneResult& result) {
     Json item;
     item["rank"] = ++rank;
     item["file"] = candidate_file_name(rank, "json");
+    item["times_better"] = std::exp(variant.gain);
     item["stiffness_share"] = variant.stiffness_share;
     item["look"] = {{"kept", variant.look.kept()},
                     {"outline_overlap", variant.look.outline_overlap},
@@ -382,6 +440,7 @@ std::string write_tune_json(const TuneResult& result) {
   document["trade_off"] = Json::array();
   for (const TradeOffPoint& p : result.curve)
     document["trade_off"].push_back({{"joints", p.joints},
+                                     {"times_better", std::exp(p.gain)},
                                      {"stiffness_share", p.stiffness_share},
                                      {"look", p.look},
                                      {"within", p.within},
@@ -389,6 +448,28 @@ std::string write_tune_json(const TuneResult& result) {
   if (!result.why_none.empty()) document["why_none"] = result.why_none;
   return write_json(document);
 }
+
+namespace {
+
+/// What it is for, and what else decides, before and after: "mass 9.12 to 7.80 kg, ...". Empty for
+/// what the table shows.
+std::string tell_goal(const TuneGoal& goal, const Score& before, const Score& after) {
+  std::string text;
+  const auto add = [&](const Criterion& criterion) {
+    if (criterion.name == "joints" || criterion.name == "stiffness") return;
+    const bool of_taste = criterion.name == "appeal";
+    const double old = of_taste ? measure_appeal(before, goal.taste) : criterion.measure(before);
+    const double now = of_taste ? measure_appeal(after, goal.taste) : criterion.measure(after);
+    text += (text.empty() ? "" : ", ") + criterion.name + format(" %.4g to %.4g", old, now) +
+            (criterion.unit.empty() ? "" : " " + criterion.unit);
+  };
+  for (const Weight& weight : goal.weights) add(*weight.criterion);
+  for (const Criterion* criterion : goal.also)
+    if (!goal.is_for(criterion->name)) add(*criterion);
+  return text;
+}
+
+}  // namespace
 
 std::string make_tune_report(const TuneResult& result) {
   const Score& old = result.before.design.score;
@@ -418,6 +499,8 @@ std::string make_tune_report(const TuneResult& result) {
     text +=
         format("%2d %6d %12.0f %% %8.0f %% %12.0f mm\n", ++rank, score.joints,
                100 * variant.stiffness_share, 100 * variant.look.kept(), score.shortest_joint_mm);
+    if (const std::string told = tell_goal(result.asked.goal, old, score); !told.empty())
+      text += "      Goes from " + told + ".\n";
     if (variant.drawing_kept)
       text += format("      Of the drawing %.1f %% is kept.\n", 100 * *variant.drawing_kept);
     for (const std::string& step : variant.steps) text += "      " + step + "\n";

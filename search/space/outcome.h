@@ -15,7 +15,6 @@ struct Outcome {
   double quality = 0;              ///< what the archive keeps the best of; higher is better
   std::vector<double> objectives;  ///< all to be minimised; at least one when feasible
   std::vector<double> measures;    ///< where in the archive it belongs, each in [0, 1]
-  int joint_pattern = 0;           ///< how it holds together
   /// Objectives with steps made smooth, to climb by; empty: there are no steps.
   std::vector<double> guides = {};
 
@@ -25,7 +24,6 @@ struct Outcome {
     state.exchange(quality);
     state.exchange(objectives);
     state.exchange(measures);
-    state.exchange(joint_pattern);
     state.exchange(guides);
   }
   bool operator==(const Outcome&) const = default;

@@ -107,31 +107,6 @@ std::vector<int> find_front(const std::vector<Objectives>& candidates) {
   return front;
 }
 
-std::vector<double> measure_crowding(const std::vector<Objectives>& front) {
-  std::vector<double> distances(front.size(), 0);
-  if (front.empty()) return distances;
-  std::vector<int> order(front.size());
-  for (std::size_t k = 0; k < front[0].size(); ++k) {
-    std::iota(order.begin(), order.end(), 0);
-    const auto value = [&](std::size_t place) {
-      return front[static_cast<std::size_t>(order[place])][k];
-    };
-    std::stable_sort(order.begin(), order.end(), [&](int a, int b) {
-      return front[static_cast<std::size_t>(a)][k] < front[static_cast<std::size_t>(b)][k];
-    });
-    const std::size_t last = order.size() - 1;
-    const double range = value(last) - value(0);
-    const auto add = [&](std::size_t place, double gap) {
-      distances[static_cast<std::size_t>(order[place])] += gap;
-    };
-    add(0, std::numeric_limits<double>::infinity());
-    add(last, std::numeric_limits<double>::infinity());
-    if (!(range > 0)) continue;
-    for (std::size_t i = 1; i < last; ++i) add(i, (value(i + 1) - value(i - 1)) / range);
-  }
-  return distances;
-}
-
 std::vector<int> sort_by_crowding(const std::vector<Objectives>& front) {
   std::vector<int> removed;
   if (front.empty()) return removed;
@@ -217,19 +192,6 @@ double measure_desirability(double value, double worst, double best) {
   const double share = (value - worst) / (best - worst);
   if (!(share > 0)) return 0;
   return std::min(share, 1.0);
-}
-
-double combine_desirabilities(const std::vector<double>& desirabilities,
-                              const std::vector<double>& weights) {
-  assert(desirabilities.size() == weights.size());
-  double sum = 0, total = 0;
-  for (std::size_t k = 0; k < weights.size(); ++k) {
-    if (!(weights[k] > 0)) continue;
-    if (!(desirabilities[k] > 0)) return 0;
-    sum += weights[k] * std::log(desirabilities[k]);
-    total += weights[k];
-  }
-  return total > 0 ? std::exp(sum / total) : 1;
 }
 
 }  // namespace sixtyfold

@@ -19,10 +19,6 @@ std::vector<int> find_front_ranks(const std::vector<Objectives>& candidates);
 /// Those that nothing dominates, in order; of equal ones the first. For two objectives O(N log N).
 std::vector<int> find_front(const std::vector<Objectives>& candidates);
 
-/// Crowding distance of each candidate among all given (Deb et al. 2002): sum over objectives of
-/// the gap between its neighbours over the range; infinity at the ends.
-std::vector<double> measure_crowding(const std::vector<Objectives>& front);
-
 /// Numbers of the candidates in the order in which they are removed when always the most crowded
 /// goes next and the crowding of its neighbours is measured anew (Kukkonen and Deb 2006); the last
 /// ones are spread most evenly. O(N^2 M).
@@ -42,9 +38,5 @@ std::vector<Objectives> find_within(const std::vector<Objectives>& candidates,
 /// Desirability of one number (Derringer and Suich 1980): 0 at `worst` and beyond, 1 at `best` and
 /// beyond, linear between. `best` may lie below `worst`. NaN gives 0.
 double measure_desirability(double value, double worst, double best);
-
-/// Weighted geometric mean of desirabilities, 0 if any with positive weight is 0. No weight: 1.
-double combine_desirabilities(const std::vector<double>& desirabilities,
-                              const std::vector<double>& weights);
 
 }  // namespace sixtyfold

@@ -59,7 +59,6 @@ void judge(const SearchTask& task, const Branch& branch, const Polygon& outline_
   outcome.guides = measure_guides(task.goals, variant.score);
   const std::array<double, 3> place = measure_place(variant.score);
   outcome.measures.assign(place.begin(), place.end());
-  outcome.joint_pattern = variant.score.joints;
 }
 
 }  // namespace

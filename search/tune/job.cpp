@@ -196,6 +196,10 @@ TuneJob make_tune_job(const Design& design, Placed& original) {
   for (const Vec2& p : original.outline)
     job.radius_mm = std::max(job.radius_mm, (p - original.hub).norm());
   measure_placed(job, own, original);
+  for (const PairClass& pair : job.scheme.pairs) {
+    const std::vector<PairJoint> joints = find_class_joints(original, pair);
+    job.joined.push_back(!joints.empty() && joints.front().contact.length() >= least_joint_mm);
+  }
   return job;
 }
 

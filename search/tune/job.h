@@ -27,7 +27,8 @@ struct TuneJob {
   Limits limits;         ///< eased to what the original breaks already
   Limits own_limits;
   double thickness_mm = 4;
-  double room = 1;  ///< measure_room of the original, 1 at most
+  double room = 1;           ///< measure_room of the original, 1 at most
+  std::vector<char> joined;  ///< by the scheme's pairs, whether the original has joints there
 };
 
 /// The outline's own symmetries as matrices about the origin of the frame, the identity first.

@@ -8,6 +8,7 @@
 #include "engine/contact/pull_back.h"
 #include "engine/part/setback.h"
 #include "engine/tolerance.h"
+#include "search/tune/steps.h"
 
 namespace sixtyfold {
 namespace {
@@ -20,9 +21,9 @@ bool drop_contact(const TuneJob& job, const Placed& placed, const PairJoint& joi
   const PointGroup& group = *job.scheme.group;
   const MeetingLine& line = placed.variant.lines[index(joint.element)];
   const double theta = std::min(line.theta_rad(), pi - line.theta_rad());
-  // Past the place where a cut edge would butt on the face, the thickness and half of it more.
+  // Past the place where a cut edge would butt on the face, as far as a gap looks meant.
   const double by =
-      cut_on_face_setback(job.thickness_mm, theta) + 1.5 * job.thickness_mm / std::sin(theta);
+      cut_on_face_setback(job.thickness_mm, theta) + meant_gap * job.thickness_mm / std::sin(theta);
   const bool proper = group.elements[index(joint.element)].determinant() > 0;
   const Contact& contact = joint.contact;
   const auto pull = [&](bool first) -> std::optional<Polygon> {
@@ -56,14 +57,16 @@ bool drop_contact(const TuneJob& job, const Placed& placed, const PairJoint& joi
 }
 
 /// Places where copies that are not joined come within the thickness of each other, shared corners
-/// excepted: contacts of a band that wide.
+/// excepted: contacts of a band that wide. Where the original's were, within the gap that looks
+/// meant, corners and all.
 std::vector<PairJoint> find_near_contacts(const TuneJob& job, const Placed& placed) {
   std::vector<Polygon> loops{placed.outline};
   loops.insert(loops.end(), placed.holes.begin(), placed.holes.end());
   std::vector<PairJoint> near;
   SideSpans first, second;
   std::vector<Contact> contacts;
-  for (const PairClass& pair : job.scheme.pairs) {
+  for (std::size_t number = 0; number < job.scheme.pairs.size(); ++number) {
+    const PairClass& pair = job.scheme.pairs[number];
     const MeetingLine& line = placed.variant.lines[index(pair.element)];
     if (!line.exists) continue;
     if (std::any_of(placed.variant.joints.begin(), placed.variant.joints.end(),
@@ -73,7 +76,8 @@ std::vector<PairJoint> find_near_contacts(const TuneJob& job, const Placed& plac
                     }))
       continue;
     // A gap of the thickness across planes at this angle.
-    const double band = 1.1 * job.thickness_mm / line.sine;
+    const bool was_joined = job.joined[number] != 0;
+    const double band = (was_joined ? meant_gap + 0.5 : 1.1) * job.thickness_mm / line.sine;
     if (!(band < 0.1 * job.radius_mm)) continue;
     find_spans(loops, line, band, first);
     if (first.empty()) continue;
@@ -83,7 +87,7 @@ std::vector<PairJoint> find_near_contacts(const TuneJob& job, const Placed& plac
     for (const Contact& contact : contacts) {
       // Where copies share a corner there is nothing to mend.
       const bool corner =
-          contact.length() < least_joint_mm &&
+          !was_joined && contact.length() < least_joint_mm &&
           std::any_of(placed.outline.begin(), placed.outline.end(), [&](const Vec2& p) {
             return std::abs(line.height_of(p)) < contact_band_mm &&
                    contact.from - band < line.position_of(p) &&
@@ -125,6 +129,29 @@ bool apply_structure(const TuneJob& job, const KeptContacts& structure, const Pl
       if (!contains(to.outline, p)) return false;
   if (blunted || !near.empty()) measure_placed(job, from.variant.frame, to);
   return true;
+}
+
+bool widen_openings(const TuneJob& job, const Placed& original, Placed& placed) {
+  if (find_least_opening(job, original, placed) >= meant_gap * job.thickness_mm - gap_doubt_mm)
+    return true;
+  const int joints = placed.joints;
+  for (std::size_t i = 0; i < job.scheme.pairs.size(); ++i) {
+    const PairClass& pair = job.scheme.pairs[i];
+    const std::vector<PairJoint> now = find_class_joints(placed, pair);
+    if (!job.joined[i] || (!now.empty() && now.front().contact.length() >= least_joint_mm))
+      continue;
+    for (const PairJoint& joint : find_class_joints(original, pair))
+      if (measure_opening(job, original, placed, joint) <
+              meant_gap * job.thickness_mm - gap_doubt_mm &&
+          !drop_contact(job, placed, joint, placed.outline))
+        return false;
+  }
+  for (const Polygon& hole : placed.holes)
+    for (const Vec2& p : hole)
+      if (!contains(placed.outline, p)) return false;
+  measure_placed(job, placed.variant.frame, placed);
+  return placed.joints == joints &&
+         find_least_opening(job, original, placed) >= meant_gap * job.thickness_mm - gap_doubt_mm;
 }
 
 Vec2 make_pulled(const TuneJob& job, const std::vector<Eigen::Matrix2d>& turns,
@@ -196,6 +223,7 @@ bool make_moved(const TuneJob& job, const DrawnPart& part, const MoveReach& reac
   labelled.assign(drawn);
   options.coplanar_gap = 0.03 * job.radius_mm;
   options.least_crossing = 1e-6;
+  options.style = part.style;
   leave_slots(job.limits, options);
   TrimWorkspace work;
   if (trim(job.scheme, to, lines, options, labelled, work) != TrimStatus::clean) return false;

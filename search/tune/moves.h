@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/contact/trim.h"
 #include "search/space/outcome.h"
 #include "search/tune/job.h"
 
@@ -13,11 +14,19 @@ namespace sixtyfold {
 /// How many contacts of each pair class stay, the longest first; -1: all.
 using KeptContacts = std::vector<int>;
 
-/// Drops what the structure does not keep: the outline is pulled back until there is clearance. So
+/// Thicknesses between boards whose joint was given up: a gap that looks meant, no slit.
+inline constexpr double meant_gap = 3;
+inline constexpr double gap_doubt_mm = 0.5;  ///< of measuring it
+
+/// Drops what the structure does not keep: the outline is pulled back until there is that gap. So
 /// it is where copies come near without being joined; sharp tips are cut off square. False when the
 /// hub or a hole is in the way.
 bool apply_structure(const TuneJob& job, const KeptContacts& structure, const Placed& from,
                      Placed& to);
+
+/// Pulls the outline back where a joint of the original is gone and less than `meant_gap` is left.
+/// False when the hub, a hole or another joint is in the way.
+bool widen_openings(const TuneJob& job, const Placed& original, Placed& placed);
 
 /// All structures worth a look: every class with joints kept, thinned to its longest contact or
 /// dropped, while the rest still hangs together. Fewest joints first; at most `most`, and none with
@@ -42,7 +51,8 @@ struct DrawnPart {
   Vec2 hub = Vec2::Zero();
   std::vector<Vec2> handles;  ///< points of the outline that can be pulled at
   std::vector<SeatCut> cuts;  ///< made before trimming
-  std::string change;         ///< one sentence; empty for the part as it is
+  TrimStyle style = TrimStyle::lean;
+  std::string change;  ///< one sentence; empty for the part as it is
 };
 
 /// Handles of a part.

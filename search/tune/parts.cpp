@@ -3,17 +3,31 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <stdexcept>
 
 #include "engine/text.h"
 #include "engine/tolerance.h"
+#include "search/space/parameter_space.h"
 
 namespace sixtyfold {
 namespace {
 
 std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
-/// With material past the glued edges: of a flange that crosses another less and less is left.
-Polygon make_flanged(const TuneJob& job, const Placed& placed) {
+/// Where the side of a flange ends that starts at corner `from`: on along the edge that comes to it
+/// from `before`, so that a line that cuts the flange leaves no step; square to the flange where
+/// that edge leads elsewhere. `in`: along the glued edge, away from the corner.
+Vec2 find_flange_corner(const Vec2& before, const Vec2& from, const Vec2& out, const Vec2& in,
+                        double flange) {
+  const Vec2 way = (from - before).normalized();
+  const double rise = way.dot(out);
+  if (rise > 0.35) return from + flange / rise * way;
+  // A little narrower than the edge, so that neighbours at a convex corner stay apart.
+  return from + flange * out + 0.05 * flange * in;
+}
+
+/// Which edges lie on a meeting line.
+std::vector<char> find_glued_edges(const Placed& placed) {
   const Polygon& outline = placed.outline;
   std::vector<char> glued(outline.size(), 0);
   for (std::size_t i = 0; i < outline.size(); ++i)
@@ -21,16 +35,27 @@ Polygon make_flanged(const TuneJob& job, const Placed& placed) {
       if (line.exists && std::abs(line.height_of(outline[i])) < contact_band_mm &&
           std::abs(line.height_of(outline[(i + 1) % outline.size()])) < contact_band_mm)
         glued[i] = 1;
+  return glued;
+}
+
+/// With material past the glued edges: of a flange that crosses another less and less is left.
+Polygon make_flanged(const TuneJob& job, const Placed& placed) {
+  const Polygon& outline = placed.outline;
+  const std::size_t count = outline.size();
+  const std::vector<char> glued = find_glued_edges(placed);
   for (double flange = 0.08 * job.radius_mm; flange > 0.004 * job.radius_mm; flange /= 2) {
     Polygon drawn;
-    for (std::size_t i = 0; i < outline.size(); ++i) {
-      const Vec2 &a = outline[i], &b = outline[(i + 1) % outline.size()];
+    for (std::size_t i = 0; i < count; ++i) {
+      const Vec2 &a = outline[i], &b = outline[(i + 1) % count];
       drawn.push_back(a);
       if (!glued[i] || (b - a).norm() < 0.02 * job.radius_mm) continue;
-      const Vec2 along = (b - a).normalized(), out = flange * Vec2(along.y(), -along.x());
-      // A little narrower than the edge, so that neighbours at a convex corner stay apart.
-      drawn.push_back(a + out + 0.05 * flange * along);
-      drawn.push_back(b + out - 0.05 * flange * along);
+      const Vec2 along = (b - a).normalized(), out(along.y(), -along.x());
+      const std::size_t last = (i + count - 1) % count, next = (i + 1) % count;
+      // Beside another glued edge both flanges stand square.
+      const Vec2& before = glued[last] ? b : outline[last];
+      const Vec2& behind = glued[next] ? a : outline[(i + 2) % count];
+      drawn.push_back(find_flange_corner(before, a, out, along, flange));
+      drawn.push_back(find_flange_corner(behind, b, out, -along, flange));
     }
     if (is_simple(drawn)) return drawn;
   }
@@ -147,14 +172,48 @@ double measure_gap(const TuneJob& job, const Placed& placed, const PairClass& pa
   return find_reach(job, placed, pair).gap;
 }
 
-std::vector<DrawnPart> find_drawn_parts(const TuneJob& job, const Placed& placed) {
+std::optional<DrawnOutline> find_drawn_outline(const Design& design, const Placed& original) {
+  const Recipe& recipe = design.recipe;
+  if (recipe.plane.empty() || recipe.family.empty()) return std::nullopt;
+  try {
+    const Branch branch = make_branch(recipe.symmetry, recipe.plane, recipe.family);
+    if (static_cast<int>(recipe.parameters.size()) != branch.dimension() ||
+        !find_fault(branch, recipe.parameters).empty())
+      return std::nullopt;
+    Draft draft;
+    make_draft(branch, recipe.parameters, draft);
+    const Frame& frame = original.variant.frame;
+    const double distance = frame.origin.dot(frame.normal);
+    if (draft.outline.size() < 3 || (draft.normal - frame.normal).norm() > 1e-6)
+      return std::nullopt;
+    // The size is told by the distance of the plane; through the centre by trimming alone.
+    if (!(draft.distance > 0 && distance > 0)) return std::nullopt;
+    DrawnOutline drawn{draft.outline, draft.style};
+    for (Vec2& p : drawn.outline) p *= distance / draft.distance;
+    for (const Vec2& p : original.outline)
+      if (!contains(drawn.outline, p) && distance_to_boundary(drawn.outline, p) > 0.5)
+        return std::nullopt;  // changed since
+    return drawn;
+  } catch (const std::invalid_argument&) {
+    return std::nullopt;  // a recipe of another program
+  }
+}
+
+std::vector<DrawnPart> find_drawn_parts(const TuneJob& job, const Placed& placed,
+                                        const std::optional<DrawnOutline>& drawn) {
   DrawnPart as_it_is;
   as_it_is.frame = placed.variant.frame;
-  as_it_is.outline = make_flanged(job, placed);
+  as_it_is.outline = drawn ? drawn->outline : make_flanged(job, placed);
+  if (drawn) as_it_is.style = drawn->style;
   as_it_is.holes = placed.holes;
   as_it_is.hub = placed.hub;
   as_it_is.handles = find_handles(job, placed);
   std::vector<DrawnPart> parts{as_it_is};
+  if (drawn) {  // what is glued now can be had a little farther out, too
+    parts.push_back(as_it_is);
+    parts.back().outline = make_flanged(job, placed);
+    parts.back().style = TrimStyle::lean;
+  }
 
   std::vector<std::pair<double, DrawnPart>> reaching;
   for (const PairClass& pair : job.scheme.pairs) {
@@ -166,7 +225,7 @@ std::vector<DrawnPart> find_drawn_parts(const TuneJob& job, const Placed& placed
     DrawnPart part = as_it_is;
     for (const Vec2& target : {reach.own, reach.other})
       for (const Eigen::Matrix2d& turn : find_own_turns(job.scheme, placed.variant.frame))
-        if (const Vec2 to = turn * target; !contains(placed.outline, to))
+        if (const Vec2 to = turn * target; !contains(part.outline, to))
           part.outline = make_lobe(job, part.outline, to);
     if (!is_simple(part.outline)) continue;
     part.change =

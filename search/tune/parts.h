@@ -2,6 +2,7 @@
 // Where tuning starts from: the part as it is, the part that reaches out for one more neighbour,
 // and the part that gives way to a neighbour it was cut back for.
 
+#include <optional>
 #include <vector>
 
 #include "search/tune/moves.h"
@@ -19,9 +20,20 @@ inline constexpr double gap_doubt = 0.025;
 /// copies together, where it is least. 0 where they are joined; infinity without a meeting line.
 double measure_gap(const TuneJob& job, const Placed& placed, const PairClass& pair);
 
-/// The first is the part as it is. Then, nearest first, one for each pair class without a joint
-/// that is within most_reach; then one for each class in which one copy is cut back along the
-/// other's face, with the roles changed.
-std::vector<DrawnPart> find_drawn_parts(const TuneJob& job, const Placed& placed);
+/// What a placed outline was trimmed from, in its plane.
+struct DrawnOutline {
+  Polygon outline;
+  TrimStyle style = TrimStyle::lean;
+};
+
+/// What the recipe of the search draws, at the design's size, where it makes this very design; so
+/// round outlines stay round.
+std::optional<DrawnOutline> find_drawn_outline(const Design& design, const Placed& original);
+
+/// The first is the part as it is, from what was drawn where that is known. Then, nearest first,
+/// one for each pair class without a joint that is within most_reach; then one for each class in
+/// which one copy is cut back along the other's face, with the roles changed.
+std::vector<DrawnPart> find_drawn_parts(const TuneJob& job, const Placed& placed,
+                                        const std::optional<DrawnOutline>& drawn = {});
 
 }  // namespace sixtyfold

@@ -523,7 +523,7 @@ class Attacker:
             self.run(kind, ["gallery", "--from", "some", "--out", "out"] + arguments, data,
                      more=agrees)
         elif kind == "tune":
-            self.run(kind, ["tune", "given.json", "--placings", "20", "--out", "out"] + arguments,
+            self.run(kind, ["tune", "given.json", "--budget", "240", "--out", "out"] + arguments,
                      data, slow=True)
 
     def attack(self, kind):
@@ -563,7 +563,7 @@ class Attacker:
                 data = change_bytes(rng, data)
             self.write("part.svg", data)
             self.run(kind, ["tune", "--outline", "part.svg", "--symmetry", rng.choice(GROUPS),
-                            "--distance", rng.choice(["0", "100", "400"]), "--placings", "5",
+                            "--distance", rng.choice(["0", "100", "400"]), "--budget", "1000",
                             "--out", "out"], data, slow=True)
         elif kind == "ballots":
             data = make_ballots(rng)
@@ -602,7 +602,7 @@ class Attacker:
             elif kind == "svg":
                 shutil.rmtree(self.path("out"), ignore_errors=True)
                 self.run(kind, ["tune", "--outline", self.write("part.svg", data), "--distance",
-                                "400", "--placings", "5", "--out", "out"], data, slow=True)
+                                "400", "--budget", "1000", "--out", "out"], data, slow=True)
             elif kind == "state":
                 os.makedirs(self.path("changed"), exist_ok=True)
                 self.write("changed/finds.state", data)

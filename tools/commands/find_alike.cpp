@@ -164,9 +164,7 @@ std::vector<CLI::Option*> add_like_options(CLI::App& command, LikeChoice& choice
   return added;
 }
 
-ExitStatus carry_out_like(RunPlan plan, const LikeChoice& choice, const LimitChanges& changes,
-                          const std::string& folder, const std::string& command, int threads,
-                          bool quiet) {
+LikeRun prepare_like(RunPlan plan, const LikeChoice& choice, const LimitChanges& changes) {
   std::vector<Named> rejected;
   const std::vector<Named> named = read_recipes(choice, rejected);
   plan.choice = {};
@@ -186,79 +184,97 @@ ExitStatus carry_out_like(RunPlan plan, const LikeChoice& choice, const LimitCha
   if (!(plan.count <= most_relatives))
     throw std::invalid_argument(
         format("--count is %d; like each design 1 to %d can be found", plan.count, most_relatives));
-  const SearchTask task = make_task(plan);
-  std::vector<Parent> parents;
-  for (const Named& one : named) parents.push_back(find_parent(task, one));
+  LikeRun run;
+  run.task = make_task(plan);
+  for (const Named& one : named) run.parents.push_back(find_parent(run.task, one));
   for (std::size_t i = 0; i < choice.like.size(); ++i) {
     const Design design = read_given_design(choice.like[i], {});
-    if (measure_look_distance(design, make_parent_design(task, parents[i])) > most_of_another_look)
+    if (measure_look_distance(design, make_parent_design(run.task, run.parents[i])) >
+        most_of_another_look)
       throw std::invalid_argument(
           choice.like[i] +
           ": its recipe makes another outline than it holds (it was changed "
           "since); `sixtyfold tune` changes such a design");
   }
-  std::vector<Design> unlike;
-  for (const std::string& path : choice.unlike) unlike.push_back(read_given_design(path, changes));
+  for (const std::string& path : choice.unlike)
+    run.unlike.push_back(read_given_design(path, changes));
   for (const Named& one : rejected)  // what the limits leave no kind of can not be found either
-    if (has_branch(task, one)) unlike.push_back(make_parent_design(task, find_parent(task, one)));
+    if (has_branch(run.task, one))
+      run.unlike.push_back(make_parent_design(run.task, find_parent(run.task, one)));
+  run.options = choice.options;
+  run.options.each = plan.count;
+  run.options.budget = plan.budget;
+  run.plan = std::move(plan);
+  return run;
+}
 
-  AlikeOptions options = choice.options;
-  options.each = plan.count;
-  options.budget = plan.budget;
-  Evaluator evaluator(threads);
+void search_like(LikeRun& run, Evaluator& evaluator, bool quiet) {
   RunContext context;
+  const StopOnSignal guard(context.stop);
+  Progress progress(std::cerr, Progress::find_style(quiet));
+  run.reason = EndReason::budget_spent;
+  run.relatives = find_alike(
+      run.task, run.parents, run.unlike, run.options, evaluator, [&](const Relatives& so_far) {
+        ProgressState state;
+        state.seconds = context.elapsed_s();
+        state.share_done = std::min(
+            1.0, static_cast<double>(so_far.found.size()) / static_cast<double>(run.wanted()));
+        state.variants = so_far.evaluated;
+        state.feasible = so_far.feasible;
+        state.best = format("%zu designs", so_far.found.size());
+        progress.show(state);
+        if (context.stop.load()) run.reason = EndReason::stopped;
+        if (run.plan.time_limit_s > 0 && state.seconds >= run.plan.time_limit_s)
+          run.reason = EndReason::time_up;
+        return run.reason == EndReason::budget_spent;
+      });
+  run.seconds = context.elapsed_s();
+}
+
+std::string LikeRun::tell_end() const {
+  if (is_full()) return "all that was asked for was found";
+  const bool has_budget_left = options.budget == 0 || relatives.evaluated < options.budget;
+  return reason == EndReason::budget_spent && has_budget_left
+             ? "nothing more was found in this neighbourhood"
+             : describe(reason);
+}
+
+std::string explain_nothing_like(const LikeRun& run) {
+  return "Nothing like " + (run.parents.size() == 1 ? run.parents[0].name : "these") +
+         format(
+             " keeps the limits %.2f away: of %llu variants %llu did, and none of them is as far "
+             "as "
+             "that, passes the check and goes together.\n",
+             run.options.near, static_cast<unsigned long long>(run.relatives.evaluated),
+             static_cast<unsigned long long>(run.relatives.feasible));
+}
+
+ExitStatus carry_out_like(LikeRun run, const std::string& folder, const std::string& command,
+                          int threads, bool quiet) {
+  Evaluator evaluator(threads);
   RunRecord record;
   record.command = command;
   record.started = tell_time();
   record.version = program_version();
-  record.seed = plan.seed;
+  record.seed = run.plan.seed;
   record.threads = evaluator.threads();
   make_folder(folder);
   const FolderLock lock(folder);
-  EndReason reason = EndReason::budget_spent;
-  Relatives relatives;
-  {
-    const StopOnSignal guard(context.stop);
-    Progress progress(std::cerr, Progress::find_style(quiet));
-    const auto wanted = static_cast<double>(options.each) * static_cast<double>(parents.size());
-    relatives = find_alike(task, parents, unlike, options, evaluator, [&](const Relatives& so_far) {
-      ProgressState state;
-      state.seconds = context.elapsed_s();
-      state.share_done = std::min(1.0, static_cast<double>(so_far.found.size()) / wanted);
-      state.variants = so_far.evaluated;
-      state.feasible = so_far.feasible;
-      state.best = format("%zu designs", so_far.found.size());
-      progress.show(state);
-      if (context.stop.load()) reason = EndReason::stopped;
-      if (plan.time_limit_s > 0 && state.seconds >= plan.time_limit_s) reason = EndReason::time_up;
-      return reason == EndReason::budget_spent;
-    });
-  }
-  record.seconds = context.elapsed_s();
-  record.variants = relatives.evaluated;
-  record.feasible = relatives.feasible;
-  const auto wanted = static_cast<std::size_t>(options.each) * parents.size();
-  const bool is_full = relatives.found.size() == wanted;
-  record.why_ended = is_full ? "all that was asked for was found"
-                     : reason == EndReason::budget_spent &&
-                             (options.budget == 0 || relatives.evaluated < options.budget)
-                         ? "nothing more was found in this neighbourhood"
-                         : describe(reason);
-  const std::vector<Pool> pools = {make_pool(task, relatives)};
-  Choice listed = make_choice(relatives, parents);
-  write_run_output(folder, {plan, task, pools, listed, record, evaluator});
+  search_like(run, evaluator, quiet);
+  record.seconds = run.seconds;
+  record.variants = run.relatives.evaluated;
+  record.feasible = run.relatives.feasible;
+  record.why_ended = run.tell_end();
+  const std::vector<Pool> pools = {make_pool(run.task, run.relatives)};
+  Choice listed = make_choice(run.relatives, run.parents);
+  write_run_output(folder, {run.plan, run.task, pools, listed, record, evaluator});
   if (listed.candidates.empty()) {
-    std::cout << "Nothing like " << (parents.size() == 1 ? parents[0].name : "these")
-              << format(
-                     " keeps the limits %.2f away: of %llu variants %llu did, and none of them "
-                     "is as far as that, passes the check and goes together.\n",
-                     options.near, static_cast<unsigned long long>(relatives.evaluated),
-                     static_cast<unsigned long long>(relatives.feasible));
+    std::cout << explain_nothing_like(run);
     return ExitStatus::nothing_found;
   }
-  print_ranking(folder, plan.limits, listed, reason == EndReason::stopped);
-  if (!is_full)
-    std::cout << "Fewer than the " << wanted << " asked for: " << record.why_ended << ".\n";
+  print_ranking(folder, run.plan.limits, listed, run.reason == EndReason::stopped);
+  if (!run.is_full())
+    std::cout << "Fewer than the " << run.wanted() << " asked for: " << record.why_ended << ".\n";
   return ExitStatus::ok;
 }
 

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "search/alike/alike.h"
+#include "search/run/run_context.h"
 #include "search/run/run_plan.h"
 #include "tools/commands/command.h"
 #include "tools/options/limit_options.h"
@@ -28,11 +29,36 @@ struct LikeChoice {
 /// Adds --like, --unlike, --picks and --near, and returns them.
 std::vector<CLI::Option*> add_like_options(CLI::App& command, LikeChoice& choice);
 
-/// Searches from the designs under the plan's limits and goals, and writes a run's folder.
-/// plan.count is how many are wanted like each. Throws std::invalid_argument: files that are no
-/// designs, or that no recipe tells how to make.
-ExitStatus carry_out_like(RunPlan plan, const LikeChoice& choice, const LimitChanges& changes,
-                          const std::string& folder, const std::string& command, int threads,
-                          bool quiet);
+/// A search from given designs, before and after it was run.
+struct LikeRun {
+  RunPlan plan;
+  SearchTask task;
+  std::vector<Parent> parents;
+  std::vector<Design> unlike;
+  AlikeOptions options;
+  // After the search:
+  Relatives relatives;
+  EndReason reason = EndReason::running;
+  double seconds = 0;
+
+  std::size_t wanted() const { return static_cast<std::size_t>(options.each) * parents.size(); }
+  bool is_full() const { return relatives.found.size() == wanted(); }
+  std::string tell_end() const;
+};
+
+/// Reads the designs. plan.count is how many are wanted like each. Throws std::invalid_argument:
+/// files that are no designs, or that no recipe tells how to make.
+LikeRun prepare_like(RunPlan plan, const LikeChoice& choice, const LimitChanges& changes);
+
+/// Under the plan's limits and goals, until all are found, the budget is spent, the time is up or
+/// Ctrl-C asks it to end.
+void search_like(LikeRun& run, Evaluator& evaluator, bool quiet);
+
+/// One sentence on a search that found nothing.
+std::string explain_nothing_like(const LikeRun& run);
+
+/// `find --like`: searches and writes a run's folder.
+ExitStatus carry_out_like(LikeRun run, const std::string& folder, const std::string& command,
+                          int threads, bool quiet);
 
 }  // namespace sixtyfold

@@ -15,6 +15,7 @@
 #include "results/files/version.h"
 #include "results/gallery/folder.h"
 #include "search/choose/variety.h"
+#include "tools/commands/find_alike.h"
 #include "tools/commands/given_design.h"
 #include "tools/commands/search_run.h"
 #include "tools/options/arguments.h"
@@ -32,12 +33,14 @@ namespace fs = std::filesystem;
 
 // Three or six plates make no group's day; who names groups or --panels gets what is asked for.
 constexpr int usual_least_panels = 10;
+constexpr int usual_relatives = 10;  // like each design
 
 struct GalleryCommand {
   std::string from, out;
   bool keep_numbers = false, print_words = false;
   GalleryOptions page;
   RunPlan plan;
+  LikeChoice like;
   LimitChanges changes;
   int threads = 0;
   bool quiet = false;
@@ -126,6 +129,69 @@ ExitStatus search(const CLI::App& command, GalleryCommand& options) {
   return ExitStatus::ok;
 }
 
+/// The page of designs that a search found, with what tells of the run.
+ExitStatus write_found_gallery(const fs::path& out, const RunPlan& plan,
+                               std::vector<Design> designs, const RunRecord& record,
+                               const GalleryOptions& page) {
+  GalleryFolder found;
+  for (Design& design : designs) {
+    design.material = plan.material;
+    design.found_in = find_run_identity(plan);
+    found.designs.push_back(std::move(design));
+  }
+  const std::size_t count = found.designs.size();
+  write_gallery_folder(out, std::move(found), page);
+  write_file(out / "run.json", write_run_json(record));
+  std::cout << tell_board(plan.limits) << ".\n";
+  tell_where(out, count);
+  return ExitStatus::ok;
+}
+
+/// More like given designs, on one page with them left out.
+ExitStatus search_alike(const CLI::App& command, GalleryCommand& options) {
+  RunPlan& plan = options.plan;
+  if (!options.like.like.empty())
+    plan.limits = read_given_design(options.like.like.front(), {}).limits;
+  plan.limits = sixtyfold::apply(options.changes, plan.limits);
+  plan.material = options.changes.material_name;
+  if (command.count("--count") == 0) plan.count = usual_relatives;
+  if (plan.budget == 0 && plan.time_limit_s == 0) plan.time_limit_s = default_search_time_s;
+  set_page(plan.limits, options.page);
+  LikeRun run = prepare_like(plan, options.like, options.changes);
+  const fs::path out = choose_folder(options.out);
+  RunRecord record;
+  record.command = write_command_line(command);
+  record.version = program_version();
+  record.seed = plan.seed;
+  record.started = tell_time();
+  Evaluator evaluator(options.threads);
+  record.threads = evaluator.threads();
+  search_like(run, evaluator, options.quiet);
+  if (run.relatives.found.empty()) {
+    std::cout << explain_nothing_like(run);
+    return ExitStatus::nothing_found;
+  }
+  record.seconds = run.seconds;
+  record.variants = run.relatives.evaluated;
+  record.feasible = run.relatives.feasible;
+  record.why_ended = run.tell_end();
+  std::vector<Design> designs;
+  for (const Relative& relative : run.relatives.found) designs.push_back(relative.design);
+  if (designs.size() > most_gallery_designs) designs.resize(most_gallery_designs);
+  const ExitStatus status =
+      write_found_gallery(out, plan, std::move(designs), record, options.page);
+  for (const Relative& relative : run.relatives.found) {
+    std::cout << "  " << relative.design.name << ": like "
+              << run.parents[static_cast<std::size_t>(relative.parent)].name
+              << format(" (%.2f away)", relative.distance);
+    for (const std::string& change : relative.changes) std::cout << ", " << change;
+    std::cout << "\n";
+  }
+  if (!run.is_full())
+    std::cout << "Fewer than the " << run.wanted() << " asked for: " << record.why_ended << ".\n";
+  return status;
+}
+
 ExitStatus make_gallery(const CLI::App& command, GalleryCommand& options) {
   if (options.print_words) {
     std::cout << write_gallery_words(options.page.words);
@@ -134,6 +200,9 @@ ExitStatus make_gallery(const CLI::App& command, GalleryCommand& options) {
   options.page.taste = options.plan.goals.taste;
   if (const std::string fault = options.page.find_fault(); !fault.empty())
     throw std::invalid_argument(fault);
+  if (options.like.is_asked_for()) return search_alike(command, options);
+  if (!options.like.unlike.empty() || command.count("--near") > 0)
+    throw std::invalid_argument("--unlike and --near go with --like or --picks");
   if (options.from.empty()) return search(command, options);
   if (options.out.empty()) options.out = options.from;
   GalleryFolder source =
@@ -172,6 +241,7 @@ void add_gallery_command(CLI::App& app) {
       {"sixtyfold gallery --sheet 600x1200 --out gallery",
        "sixtyfold gallery --sheet 600x1200 --group I,O,D5 --joints ..120 --time 60s --out gallery",
        "sixtyfold gallery --from find-001",
+       "sixtyfold gallery --picks picks.json --near 0.2 --out more",
        "sixtyfold gallery --from our-designs --out gallery --title 'Which one for the hall?' "
        "--price 6.5 --currency euros",
        "sixtyfold gallery --from gallery --keep-numbers --language de",
@@ -192,6 +262,11 @@ void add_gallery_command(CLI::App& app) {
         option->get_name() != "--quiet")
       option->excludes(from);
   add_colours_option(*command, options->page.colours, ColourWords::every_design);
+  for (CLI::Option* option : add_like_options(*command, options->like)) {
+    option->excludes(from);
+    for (const char* const other : {"--group", "--plane", "--family"})
+      option->excludes(command->get_option(other));
+  }
   const auto on_page = [](CLI::Option* option) { return option->group("Page"); };
   command
       ->add_flag("--keep-numbers", options->keep_numbers,

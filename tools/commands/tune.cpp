@@ -14,11 +14,14 @@
 #include "results/files/run_folder.h"
 #include "results/files/taste_json.h"
 #include "results/reports/place_report.h"
+#include "results/reports/progress.h"
 #include "results/reports/tune_report.h"
+#include "search/run/run_context.h"
 #include "search/tune/fit_panel.h"
 #include "tools/commands/command.h"
 #include "tools/commands/given_design.h"
 #include "tools/commands/own_part.h"
+#include "tools/commands/stop_on_signal.h"
 #include "tools/options/arguments.h"
 #include "tools/options/limit_options.h"
 #include "tools/options/material_option.h"
@@ -39,10 +42,14 @@ struct TuneCommand {
   bool quiet = false;
 };
 
-TunePurpose parse_purpose(const std::string& text) {
-  if (text == "joints") return TunePurpose::joints;
-  if (text == "stiffness") return TunePurpose::stiffness;
-  throw std::invalid_argument("is \"" + text + "\"; allowed is joints or stiffness");
+/// "joints", "mass=2,stiffness".
+std::vector<Weight> parse_goals(const std::string& text) {
+  std::vector<Weight> weights;
+  std::istringstream words(text);
+  for (std::string word; std::getline(words, word, ',');)
+    weights.push_back(
+        parse_weight(word.rfind("angles", 0) == 0 ? "angle_error" + word.substr(6) : word));
+  return weights;
 }
 
 std::vector<const Criterion*> parse_also(const std::string& text) {
@@ -111,6 +118,31 @@ std::vector<NamedBytes> make_place_files(const OwnPartPlace& own) {
           {"drawn.svg", make_drawing_svg(drawn)}};
 }
 
+/// Tunes with the progress shown, until it is done, the time is up or Ctrl-C asks it to end.
+TuneResult tune_watched(const TuneCommand& command, const Design& design, const Polygon& drawn,
+                        Evaluator& evaluator) {
+  TuneOptions options = command.tune;
+  options.drawn_mm = drawn;
+  if (command.budget > 0) set_budget(command.budget, options);
+  RunContext context;
+  const StopOnSignal guard(context.stop);
+  Progress progress(std::cerr, Progress::find_style(command.quiet));
+  TuneResult result = tune(design, options, evaluator, [&](const TuneProgress& so_far) {
+    ProgressState state;
+    state.seconds = context.elapsed_s();
+    state.variants = so_far.tried;
+    if (so_far.all > 0)
+      state.share_done = static_cast<double>(so_far.tried) / static_cast<double>(so_far.all);
+    state.feasible = static_cast<std::uint64_t>(so_far.kept);
+    progress.show(state);
+    return !context.stop.load() &&
+           !(command.time_limit_s > 0 && state.seconds >= command.time_limit_s);
+  });
+  progress.finish();
+  if (!drawn.empty()) measure_drawing_kept(drawn, result);
+  return result;
+}
+
 std::string tell_place_files(const std::filesystem::path& folder) {
   return "\nWritten to " + folder.string() +
          ": placed.json and placed.svg, what can be built of the part; drawn.svg, the drawing as "
@@ -151,8 +183,7 @@ ExitStatus tune_design(const CLI::App& options, const TuneCommand& command) {
     design = own->place.part.design;
     drawn = own->place.part.drawn_mm;
   }
-  TuneResult result = tune(design, command.tune, evaluator);
-  if (!drawn.empty()) measure_drawing_kept(drawn, result);
+  const TuneResult result = tune_watched(command, design, drawn, evaluator);
   std::cout << make_tune_report(result);
   if (result.variants.empty()) {
     if (!place_files.empty()) {
@@ -162,10 +193,10 @@ ExitStatus tune_design(const CLI::App& options, const TuneCommand& command) {
     return ExitStatus::no_improvement;
   }
   write_results(folder, result, std::move(place_files));
-  std::cout
-      << "\nWritten to " << folder.string() << ": compare-001.svg and so on show before and after, "
-      << "trade-off.svg what fewer joints cost.\nStiffness compares designs; it is no proof of "
-         "strength. What hangs over people needs a competent person's judgement.\n";
+  std::cout << "\nWritten to " << folder.string()
+            << ": compare-001.svg and so on show before and after, "
+            << "trade-off.svg what it costs.\nStiffness compares designs; it is no proof of "
+               "strength. What hangs over people needs a competent person's judgement.\n";
   const bool passes =
       std::all_of(result.variants.begin(), result.variants.end(),
                   [](const TunedVariant& variant) { return variant.faults.empty(); });
@@ -175,30 +206,35 @@ ExitStatus tune_design(const CLI::App& options, const TuneCommand& command) {
 }  // namespace
 
 void add_tune_command(CLI::App& app) {
-  CLI::App* command = add_command(app, "tune",
-                                  "Change a design as little as needed for fewer joints, or for "
-                                  "more stiffness, and show before "
-                                  "and after",
-                                  {"sixtyfold tune run/001.json --for joints",
-                                   "sixtyfold tune run/001.json --for joints --also "
-                                   "sheets,stiffness --keep-look 0.85 --out lean",
-                                   "sixtyfold tune run/001.json --for stiffness",
-                                   "sixtyfold tune --outline leaf.svg --symmetry I --normal "
-                                   "0.2,0.5,1 --distance 400 --for joints"});
+  CLI::App* command =
+      add_command(app, "tune",
+                  "Change a design as little as needed for fewer joints, more stiffness "
+                  "or any other criterion, and show before and after",
+                  {"sixtyfold tune run/001.json --for joints",
+                   "sixtyfold tune run/001.json --for joints --also "
+                   "sheets,stiffness --keep-look 0.85 --out lean",
+                   "sixtyfold tune run/001.json --for stiffness",
+                   "sixtyfold tune run/001.json --for mass=2,appeal --time 10s",
+                   "sixtyfold tune --outline leaf.svg --symmetry I --normal "
+                   "0.2,0.5,1 --distance 400 --for joints"});
   auto options = std::make_shared<TuneCommand>();
   command->add_option("DESIGN", options->path, "a design file, such as run/001.json");
   add_parsed_option(
-      *command, "--for", "PURPOSE",
-      [options](const std::string& text) { options->tune.purpose = parse_purpose(text); },
-      "joints (fewer) or stiffness (more); default joints");
+      *command, "--for", "LIST",
+      [options](const std::string& text) {
+        for (const Weight& weight : parse_goals(text)) options->tune.goal.weights.push_back(weight);
+      },
+      "what it is changed for: any criteria of find, with weights: joints, stiffness, "
+      "mass=2,sheets; default joints");
   add_parsed_option(
       *command, "--also", "LIST",
-      [options](const std::string& text) { options->tune.also = parse_also(text); },
+      [options](const std::string& text) { options->tune.goal.also = parse_also(text); },
       "what decides between equals: angles, or any criterion of find, such as sheets, cost, waste, "
       "cutting_time, diameter, stiffness");
   command
       ->add_option_function<std::string>(
-          "--taste", [options](const std::string& path) { options->tune.taste = load_taste(path); },
+          "--taste",
+          [options](const std::string& path) { options->tune.goal.taste = load_taste(path); },
           "of a group, where --also names the appeal: a file that `sixtyfold taste` writes")
       ->type_name("FILE");
   add_parsed_option(
@@ -208,12 +244,14 @@ void add_tune_command(CLI::App& app) {
       },
       "least overlap of outline and silhouette with the original, 0 to 1; default 0.8");
   add_count_option(*command, "--count", options->tune.count, 1, 100, "variants wanted");
-  add_count_option(*command, "--placings", options->tune.placings, 0, 100000,
-                   "slightly moved placings tried in each round");
-  add_run_options(*command,
-                  {options->tune.seed, options->budget, options->time_limit_s, options->threads,
-                   options->out, options->quiet},
-                  {"BUDGET", "TIME", "folder for the results; default tune-001, tune-002 ..."});
+  add_run_options(
+      *command,
+      {options->tune.seed, options->budget, options->time_limit_s, options->threads, options->out,
+       options->quiet},
+      {"changes to try, default 24000, and places for --outline, default 100000; the same "
+       "seed gives the same bytes",
+       "how long at most: 30s, 5m; what was found by then is written",
+       "folder for the results; default tune-001, tune-002 ..."});
   add_own_part_options(*command, options->own);
   add_material_option(*command, options->changes);
   add_limit_options(*command, options->changes, LimitDefaults::of_the_file);

@@ -11,7 +11,7 @@ using namespace sixtyfold;
 namespace {
 
 Find make_find(Objectives objectives, Objectives guides = {}) {
-  return {0, {0.5}, {0, 1, std::move(objectives), {0.5}, 0, std::move(guides)}};
+  return {0, {0.5}, {0, 1, std::move(objectives), {0.5}, std::move(guides)}};
 }
 
 }  // namespace

@@ -204,7 +204,7 @@ TEST_CASE("planes are tried with other outlines and outlines in other planes", "
   Course course({make_branch("O", "generic", "radial"), make_branch("O", "generic", "limbs"),
                  make_branch("O", "square-3", "radial")},
                 make_goals(), 7, [](const BranchPoint& at) {
-                  return Outcome{0, 1, {at.point.back(), 1 - at.point.back()}, {0.5}, 10};
+                  return Outcome{0, 1, {at.point.back(), 1 - at.point.back()}, {0.5}};
                 });
   const std::size_t all = course.branches[0].parameters.size(), of_plane = 4;
   REQUIRE(course.branches[0].parameters[of_plane].name == "size");

@@ -68,16 +68,6 @@ TEST_CASE("non-dominated sorting agrees with peeling fronts off one by one", "[s
   }
 }
 
-TEST_CASE("crowding distances of a small front", "[search][ranking]") {
-  // The formula of Deb, Pratap, Agarwal and Meyarivan 2002 by hand.
-  const std::vector<double> distances = measure_crowding({{0, 4}, {1, 2}, {3, 1}, {4, 0}});
-  CHECK(std::isinf(distances[0]));
-  CHECK(std::isinf(distances[3]));
-  CHECK(distances[1] == Approx(1.5));
-  CHECK(distances[2] == Approx(1.25));
-  CHECK(measure_crowding({}).empty());
-}
-
 TEST_CASE("the most crowded point is removed first and the ends last", "[search][ranking]") {
   const std::vector<int> order = sort_by_crowding({{0, 10}, {5, 5}, {5.1, 4.9}, {8, 2}, {10, 0}});
   // (5,5) spans 10.2 and (5.1,4.9) spans 6 of the neighbours' gaps: the second is more crowded.
@@ -145,13 +135,10 @@ TEST_CASE("hypervolume agrees with counting grid cells", "[search][ranking]") {
     }
 }
 
-TEST_CASE("desirabilities are linear, bounded and combined geometrically", "[search][ranking]") {
+TEST_CASE("desirabilities are linear and bounded", "[search][ranking]") {
   CHECK(measure_desirability(5, 0, 10) == Approx(0.5));
   CHECK(measure_desirability(2, 10, 0) == Approx(0.8));
   CHECK(measure_desirability(11, 0, 10) == 1);
   CHECK(measure_desirability(-1, 0, 10) == 0);
   CHECK(measure_desirability(NAN, 0, 10) == 0);
-  CHECK(combine_desirabilities({0.25, 1}, {1, 1}) == Approx(0.5));
-  CHECK(combine_desirabilities({0.25, 1}, {0, 1}) == 1);
-  CHECK(combine_desirabilities({0, 1}, {1, 1}) == 0);
 }

@@ -45,6 +45,17 @@ TEST_CASE("find goes on from designs and from picks of a map", "[alike][find]") 
                     scratch.path());
   INFO(picked.out << picked.err);
   CHECK(picked.status == 0);
+  // The gallery takes the same options and shows what they find on a page.
+  const ProgramResult page =
+      run_sixtyfold({"gallery", "--like", "run/001.json", "--near", "0.2", "--count", "2",
+                     "--budget", "20000", "--quiet", "--out", "page"},
+                    scratch.path());
+  INFO(page.out << page.err);
+  CHECK(page.status == 0);
+  CHECK(std::filesystem::exists(scratch.path() / "page/index.html"));
+  CHECK(page.out.find("like run/001.json (0.") != std::string::npos);
+  CHECK(run_sixtyfold({"gallery", "--like", "run/001.json", "--from", "run"}, scratch.path())
+            .status == 2);
   // The new folder is a run like any other: a map of it can be made.
   CHECK(run_sixtyfold({"explore", "more"}, scratch.path()).status == 0);
 }
