@@ -13,8 +13,8 @@ namespace sixtyfold {
 struct PageStyle {
   std::string stroke = "#000000";
   double width_mm = 0.35;
-  std::string fill;
-  std::string dashes_mm;  ///< as in SVG, e.g. "4 2"; empty: solid
+  std::string fill = {};
+  std::string dashes_mm = {};  ///< as in SVG, e.g. "4 2"; empty: solid
   bool round_ends = false;
   double fill_opacity = 1;
 };
