@@ -5,6 +5,7 @@
 
 #include "engine/text.h"
 #include "results/drawings/drawing_svg.h"
+#include "results/drawings/page.h"
 #include "results/drawings/palette.h"
 #include "results/drawings/svg_text.h"
 
@@ -13,7 +14,7 @@ namespace sixtyfold {
 namespace {
 
 constexpr double page_width_mm = 240, page_height_mm = 150;
-constexpr double unit_mm = 0.01, detail_mm = 0.03;
+constexpr double detail_mm = 0.03;
 
 std::vector<FlatFace> move_faces(std::vector<FlatFace> faces, const FreeMotion& motion,
                                  double share) {
@@ -39,24 +40,20 @@ std::vector<double> measure_paths(const std::vector<FlatFace>& rest,
   return paths;
 }
 
-std::string draw_position(const std::vector<FlatFace>& faces, const std::vector<double>& paths,
-                          const Camera& camera) {
+void draw_position(Page& page, const std::vector<FlatFace>& faces, const std::vector<double>& paths,
+                   const Camera& camera) {
   const std::vector<Region> visible = find_visible_regions(faces, camera);
   const Vec3 light =
       (-0.62 * camera.right - 0.48 * camera.forward + 1.35 * Vec3::UnitZ()).normalized();
   const Colour board = make_colour(board_colour), strong = make_colour(panel_colours[0]);
-  std::string drawn = "<g stroke=\"" + std::string(ink_colour) + "\" stroke-width=\"13\">\n";
   for (std::size_t i = 0; i < faces.size(); ++i) {
-    const std::string data = write_path_data(make_clean_region(visible[i], detail_mm), unit_mm);
-    if (data.empty()) continue;
     const bool from_front = faces[i].normal.dot(camera.eye - faces[i].point) > 0;
     const double facing = (from_front ? 1 : -1) * faces[i].normal.dot(light);
     Colour colour = mix(board, strong, paths[i]);
     const double bright = 0.84 + 0.18 * std::max(0.0, facing);
     colour = {colour.lightness * bright, colour.a * bright, colour.b * bright};
-    drawn += "<path d=\"" + data + "\" fill=\"" + to_hex(colour) + "\"/>\n";
+    page.add_fine(make_clean_region(visible[i], detail_mm), {ink_colour, 0.13, to_hex(colour)});
   }
-  return drawn + "</g>\n";
 }
 
 }  // namespace
@@ -80,25 +77,22 @@ std::string make_motion_svg(const Design& design, const FreeMotion& motion) {
 
   const std::string title =
       (design.name.empty() ? std::string("Unnamed design") : design.name) + " moves";
-  std::string svg = write_svg_head({page_width_mm, page_height_mm}, title, motion.sentence);
-  svg += "<rect width=\"" + write_number(page_width_mm) + "\" height=\"" +
-         write_number(page_height_mm) + "\" fill=\"" + paper_colour + "\"/>\n";
+  Page page({page_width_mm, page_height_mm}, title, motion.sentence);
+  page.add_ground(paper_colour);
   camera.centre_mm = Vec2(62, 77) - camera.scale_mm * (low + high) / 2;
-  const std::string rest_outline = write_path_data(
-      make_clean_region(make_union(find_visible_regions(rest, camera)), detail_mm), unit_mm);
-  for (int side = 0; side < 2; ++side)
-    svg += "<g transform=\"translate(" + write_number(side * (page_width_mm - 124)) + " 0) scale(" +
-           write_number(unit_mm) + ")\" stroke-linejoin=\"round\" fill-rule=\"evenodd\">\n" +
-           draw_position(ends[side], paths, camera) + "<path d=\"" + rest_outline +
-           "\" fill=\"none\" stroke=\"" + ink_colour +
-           "\" stroke-width=\"30\" stroke-dasharray=\"120 90\"/>\n</g>\n";
-  const std::string quiet = std::string("fill=\"") + quiet_ink + "\"";
-  svg += std::string("<g font-family=\"") + drawing_fonts + "\" fill=\"" + ink_colour + "\">\n" +
-         write_text({10, 13}, 7, "font-weight=\"bold\"", title) +
-         write_text({10, 19}, 3.2, quiet,
-                    "one way and the other; dashed: at rest; darker panels move farther") +
-         write_text({10, 140}, 3.2, "", motion.sentence) + "</g>\n";
-  return svg + "</svg>\n";
+  const Region rest_outline =
+      make_clean_region(make_union(find_visible_regions(rest, camera)), detail_mm);
+  for (int side = 0; side < 2; ++side) {
+    Page position(page_width_mm, page_height_mm);
+    draw_position(position, ends[side], paths, camera);
+    position.add_fine(rest_outline, {ink_colour, 0.3, "", "1.2 0.9"});
+    page.add_page(position, {side * (page_width_mm - 124), 0});
+  }
+  page.add_text({10, 13}, title, {7, TextAt::start, ink_colour, true});
+  page.add_text({10, 19}, "one way and the other; dashed: at rest; darker panels move farther",
+                {3.2, TextAt::start, quiet_ink});
+  page.add_text({10, 140}, motion.sentence, {3.2, TextAt::start, ink_colour});
+  return page.to_svg();
 }
 
 }  // namespace sixtyfold

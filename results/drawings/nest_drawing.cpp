@@ -7,6 +7,7 @@
 #include "engine/nest/sheet_filler.h"
 #include "engine/shape/hub.h"
 #include "engine/text.h"
+#include "results/drawings/page.h"
 #include "results/drawings/svg_text.h"
 #include "results/drawings/text_width.h"
 
@@ -23,11 +24,6 @@ int find_reduction(const Sheet& sheet) {
   for (const int reduction : {1, 2, 5, 10, 20, 50, 100, 200})
     if (sheet.long_mm / reduction <= widest_mm) return reduction;
   return 500;
-}
-
-std::string attributes(const std::string& fill, const std::string& stroke, double width) {
-  return " fill=\"" + fill + "\" stroke=\"" + stroke + "\" stroke-width=\"" + write_number(width) +
-         "\" stroke-linejoin=\"round\"";
 }
 
 class SheetDrawing {
@@ -48,38 +44,40 @@ class SheetDrawing {
     const int drawn = nest_.sheets > 1 && has_last ? 2 : 1;
     const Vec2 size{width, border_mm + head_mm + drawn * one + foot_mm};
     const std::string title = drawing_.title.empty() ? "Nest" : drawing_.title + ": sheets";
-    std::string svg = write_svg_head(size, title, summary());
-    svg += std::string("<rect width=\"100%\" height=\"100%\" fill=\"") + paper_colour + "\"/>\n";
-    svg += std::string("<g font-family=\"") + drawing_fonts + "\" fill=\"" + ink_colour + "\">\n";
-    svg += write_text({border_mm, border_mm + 6}, 6.4, "font-weight=\"bold\"", title);
-    svg += write_text({border_mm, border_mm + 12.4}, 3.9, quiet(), summary());
-    svg += write_text({border_mm, border_mm + 17.6}, 3.4, quiet(), drawing_.material);
+    Page page(size, title, summary());
+    page.add_ground(paper_colour);
+    page.add_text({border_mm, border_mm + 6}, title, {6.4, TextAt::start, ink_colour, true});
+    page.add_text({border_mm, border_mm + 12.4}, summary(), quiet(3.9));
+    page.add_text({border_mm, border_mm + 17.6}, drawing_.material, quiet(3.4));
     double line_y = border_mm + 17.6;
     for (const std::string& text : fault_lines)
-      svg += write_text({border_mm, line_y += fault_line_mm}, 3.4, "fill=\"#8a1c14\"", text);
+      page.add_text({border_mm, line_y += fault_line_mm}, text, {3.4, TextAt::start, "#8a1c14"});
     double top = border_mm + head_mm;
     if (nest_.sheets > 1 || !has_last) {
       const int full = has_last ? nest_.sheets - 1 : nest_.sheets;
-      svg += draw_sheet(
-          top, nest_.placements.size(), nest_.offcuts_mm,
-          full == 0 ? std::string("An empty sheet")
-                    : "Cut " + count_of(full, "sheet", "sheets") +
-                          " like this: " + count_of(nest_.parts_per_sheet, "part", "parts") +
-                          format(", %.0f %% of the sheet used", 100 * nest_.full_utilisation));
+      draw_sheet(page, top, nest_.placements.size(), nest_.offcuts_mm,
+                 full == 0
+                     ? std::string("An empty sheet")
+                     : "Cut " + count_of(full, "sheet", "sheets") +
+                           " like this: " + count_of(nest_.parts_per_sheet, "part", "parts") +
+                           format(", %.0f %% of the sheet used", 100 * nest_.full_utilisation));
       top += one;
     }
     if (has_last)
-      svg += draw_sheet(top, static_cast<std::size_t>(nest_.parts_on_last_sheet),
-                        nest_.last_offcuts_mm,
-                        (nest_.sheets > 1 ? "And the last sheet: " : "Cut one sheet: ") +
-                            count_of(nest_.parts_on_last_sheet, "part", "parts"));
-    svg += draw_foot(size);
-    return svg + "</g>\n</svg>\n";
+      draw_sheet(page, top, static_cast<std::size_t>(nest_.parts_on_last_sheet),
+                 nest_.last_offcuts_mm,
+                 (nest_.sheets > 1 ? "And the last sheet: " : "Cut one sheet: ") +
+                     count_of(nest_.parts_on_last_sheet, "part", "parts"));
+    draw_foot(page, size);
+    return page.to_svg();
   }
 
  private:
   double paper(double mm) const { return mm / reduction_; }
-  static std::string quiet() { return std::string("fill=\"") + quiet_ink + "\""; }
+
+  static PageText quiet(double size_mm, TextAt at = TextAt::start, bool upright = false) {
+    return {size_mm, at, quiet_ink, false, upright ? -90.0 : 0.0};
+  }
 
   std::string summary() const {
     const Sheet& sheet = nest_.sheet;
@@ -102,49 +100,33 @@ class SheetDrawing {
     return polygon;
   }
 
-  std::string line(const Vec2& from, const Vec2& to, const std::string& more) const {
-    return "<line x1=\"" + write_number(from.x()) + "\" y1=\"" + write_number(from.y()) +
-           "\" x2=\"" + write_number(to.x()) + "\" y2=\"" + write_number(to.y()) + "\" " + more +
-           "/>\n";
+  Box to_page(const Box& area, double top) const {
+    const Vec2 corner = to_page(Vec2(area.low.x(), area.high.y()), top);
+    return {corner, corner + area.size() / reduction_};
   }
 
-  std::string box(const Box& area, double top, const std::string& more) const {
-    const Vec2 corner = to_page({area.low.x(), area.high.y()}, top);
-    return "<rect x=\"" + write_number(corner.x()) + "\" y=\"" + write_number(corner.y()) +
-           "\" width=\"" + write_number(paper(area.size().x())) + "\" height=\"" +
-           write_number(paper(area.size().y())) + "\"" + more + "/>\n";
-  }
-
-  std::string draw_sheet(double caption_top, std::size_t parts, const std::vector<Box>& offcuts,
-                         const std::string& caption) const {
+  void draw_sheet(Page& page, double caption_top, std::size_t parts,
+                  const std::vector<Box>& offcuts, const std::string& caption) const {
     const Sheet& sheet = nest_.sheet;
     const double top = caption_top + caption_mm;
-    std::string svg =
-        write_text({border_mm, caption_top + 4}, 4.4, "font-weight=\"bold\"", caption);
+    page.add_text({border_mm, caption_top + 4}, caption, {4.4, TextAt::start, ink_colour, true});
     const Box whole{Vec2::Zero(), {sheet.long_mm, sheet.short_mm}};
-    svg += box(whole, top, attributes("#efe3cb", ink_colour, 0.4));
-    svg += draw_grain(top);
-    if (sheet.grain != Grain::none) svg += draw_grain_arrow(top);
-    for (const Box& offcut : offcuts) svg += draw_offcut(offcut, top);
+    page.add_box(to_page(whole, top), {ink_colour, 0.4, "#efe3cb"});
+    draw_grain(page, top);
+    if (sheet.grain != Grain::none) draw_grain_arrow(page, top);
+    for (const Box& offcut : offcuts) draw_offcut(page, offcut, top);
     const Vec2 margin = Vec2::Constant(sheet.edge_margin_mm);
     if (sheet.edge_margin_mm > 0)
-      svg += box({whole.low + margin, whole.high - margin}, top,
-                 attributes("none", quiet_ink, 0.12) + " stroke-dasharray=\"1.2 1\"");
+      page.add_box(to_page(Box{whole.low + margin, whole.high - margin}, top),
+                   {quiet_ink, 0.12, "", "1.2 1"});
     for (const auto& [a, b] : find_first_cuts())
-      svg +=
-          line(to_page(a, top), to_page(b, top),
-               std::string("stroke=\"#d2522a\" stroke-width=\"0.5\" stroke-dasharray=\"4 1.5\""));
-    for (std::size_t i = 0; i < parts; ++i) svg += draw_part(i, top);
+      page.add_line(to_page(a, top), to_page(b, top), {"#d2522a", 0.5, "", "4 1.5"});
+    for (std::size_t i = 0; i < parts; ++i) draw_part(page, i, top);
     // Sizes along two sides.
-    const double below = top + paper(sheet.short_mm);
-    svg += write_text({border_mm + paper(sheet.long_mm) / 2, below + 5}, 3.4,
-                      "text-anchor=\"middle\" " + quiet(), format("%g mm", sheet.long_mm));
-    const double left = border_mm - 2.2, middle = top + paper(sheet.short_mm) / 2;
-    svg += write_text({left, middle}, 3.4,
-                      "text-anchor=\"middle\" transform=\"rotate(-90 " + write_number(left) + " " +
-                          write_number(middle) + ")\" " + quiet(),
-                      format("%g mm", sheet.short_mm));
-    return svg;
+    page.add_text({border_mm + paper(sheet.long_mm) / 2, top + paper(sheet.short_mm) + 5},
+                  format("%g mm", sheet.long_mm), quiet(3.4, TextAt::middle));
+    page.add_text({border_mm - 2.2, top + paper(sheet.short_mm) / 2},
+                  format("%g mm", sheet.short_mm), quiet(3.4, TextAt::middle, true));
   }
 
   std::vector<std::pair<Vec2, Vec2>> find_first_cuts() const {
@@ -156,75 +138,64 @@ class SheetDrawing {
   }
 
   /// Fine lines the way the grain runs.
-  std::string draw_grain(double top) const {
+  void draw_grain(Page& page, double top) const {
     const Sheet& sheet = nest_.sheet;
-    if (sheet.grain == Grain::none) return "";
+    if (sheet.grain == Grain::none) return;
     const bool along = sheet.grain == Grain::along_long_side;
     const double side = along ? sheet.short_mm : sheet.long_mm, step = 3.2 * reduction_;
-    std::string svg = "<g stroke=\"#c9b48a\" stroke-width=\"0.16\">\n";
-    for (double at = step; at < side - step / 3; at += step)
-      svg += along ? line(to_page({0, at}, top), to_page({sheet.long_mm, at}, top), "")
-                   : line(to_page({at, 0}, top), to_page({at, sheet.short_mm}, top), "");
-    return svg + "</g>\n";
+    for (double at = step; at < side - step / 3; at += step) {
+      const Vec2 from = along ? Vec2(0, at) : Vec2(at, 0);
+      const Vec2 to = along ? Vec2(sheet.long_mm, at) : Vec2(at, sheet.short_mm);
+      page.add_line(to_page(from, top), to_page(to, top), {"#c9b48a", 0.16});
+    }
   }
 
   /// Above the sheet's right end, pointing both ways.
-  std::string draw_grain_arrow(double top) const {
+  void draw_grain_arrow(Page& page, double top) const {
     const double right = border_mm + paper(nest_.sheet.long_mm);
     const bool along = nest_.sheet.grain == Grain::along_long_side;
     const Vec2 middle{right - (along ? 8 : 2), top - 4};
     const Vec2 half = along ? Vec2{8, 0} : Vec2{0, 3}, side = along ? Vec2{0, 1} : Vec2{1, 0};
-    const std::string stroke = std::string("stroke=\"") + ink_colour + "\" stroke-width=\"0.3\"";
-    std::string svg = line(middle - half, middle + half, stroke);
+    const PageStyle stroke{ink_colour, 0.3};
+    page.add_line(middle - half, middle + half, stroke);
     for (const double sign : {-1.0, 1.0})
       for (const double to : {-0.9, 0.9})
-        svg += line(middle + sign * half,
-                    middle + sign * half.normalized() * (half.norm() - 1.6) + to * side, stroke);
+        page.add_line(middle + sign * half,
+                      middle + sign * half.normalized() * (half.norm() - 1.6) + to * side, stroke);
     const double text_right = middle.x() - (along ? half.x() : 0) - 2;
-    return svg + write_text({text_right, top - 3}, 3.2, "text-anchor=\"end\" " + quiet(), "grain");
+    page.add_text({text_right, top - 3}, "grain", quiet(3.2, TextAt::end));
   }
 
-  std::string draw_offcut(const Box& offcut, double top) const {
-    std::string svg = box(offcut, top,
-                          attributes(paper_colour, quiet_ink, 0.2) +
-                              " fill-opacity=\"0.75\" stroke-dasharray=\"2 1\"");
+  void draw_offcut(Page& page, const Box& offcut, double top) const {
+    page.add_box(to_page(offcut, top), {quiet_ink, 0.2, paper_colour, "2 1", false, 0.75});
     const Vec2 middle = to_page((offcut.low + offcut.high) / 2, top);
     const double width = paper(offcut.size().x()), height = paper(offcut.size().y());
     const std::string words = format("%.0f \u00d7 %.0f", offcut.size().x(), offcut.size().y());
     const double text_width = 0.55 * 2.7 * static_cast<double>(words.size());
-    if (std::max(width, height) < text_width || std::min(width, height) < 3.6) return svg;
+    if (std::max(width, height) < text_width || std::min(width, height) < 3.6) return;
     const bool upright = width < text_width;
-    svg += write_text(middle + (upright ? Vec2{1, 0} : Vec2{0, 1}), 2.7,
-                      "text-anchor=\"middle\" " + quiet() +
-                          (upright ? " transform=\"rotate(-90 " + write_number(middle.x() + 1) +
-                                         " " + write_number(middle.y()) + ")\""
-                                   : std::string()),
-                      words);
-    return svg;
+    page.add_text(middle + (upright ? Vec2{1, 0} : Vec2{0, 1}), words,
+                  quiet(2.7, TextAt::middle, upright));
   }
 
-  std::string draw_part(std::size_t i, double top) const {
+  void draw_part(Page& page, std::size_t i, double top) const {
     const Placement& placement = nest_.placements[i];
     std::vector<Polygon> rings{to_page(placement.place(drawing_.outline_mm), top)};
     for (const Polygon& hole : drawing_.holes_mm)
       rings.push_back(to_page(placement.place(hole), top));
     const bool far = std::cos(placement.rotation_rad - nest_.placements[0].rotation_rad) < 0;
     const std::string fill = placement.turned_over ? "#ecd9a6" : far ? "#a9cbdc" : "#6ca6c6";
-    constexpr double unit = 0.02;
-    std::string svg = "<path fill-rule=\"evenodd\" transform=\"scale(" + write_number(unit) +
-                      ")\"" + attributes(fill, "#173a52", 0.22 / unit) + " d=\"" +
-                      write_path_data(rings, unit) + "\"/>\n";
+    page.add_fine(rings, {"#173a52", 0.22, fill});
     const Attitude attitude{placement.rotation_rad, placement.turned_over};
     const auto place = [&](const Vec2& p) {
       return to_page(placement.position_mm + attitude.apply(p), top);
     };
     for (const auto& [from, to] : drawing_.folds_mm)
-      svg += line(place(from), place(to),
-                  "stroke=\"#173a52\" stroke-width=\"0.14\" stroke-dasharray=\"0.9 0.6\"");
+      page.add_line(place(from), place(to), {"#173a52", 0.14, "", "0.9 0.6"});
     for (std::size_t k = 0; k < drawing_.blank_mm.size(); ++k)
-      svg += line(place(drawing_.blank_mm[k]),
-                  place(drawing_.blank_mm[(k + 1) % drawing_.blank_mm.size()]),
-                  "stroke=\"#d2522a\" stroke-width=\"0.3\" stroke-dasharray=\"2 1\"");
+      page.add_line(place(drawing_.blank_mm[k]),
+                    place(drawing_.blank_mm[(k + 1) % drawing_.blank_mm.size()]),
+                    {"#d2522a", 0.3, "", "2 1"});
     // The same corner of every part, drawn in towards where the number stands.
     std::vector<Polygon> borders{drawing_.outline_mm};
     borders.insert(borders.end(), drawing_.holes_mm.begin(), drawing_.holes_mm.end());
@@ -233,15 +204,13 @@ class SheetDrawing {
     const Vec2 middle = place(seat);
     const double size = std::clamp(1.1 * room, 1.3, 4.2);
     if (size <= 1.9 * room)
-      svg += write_text(middle + Vec2{0, 0.36 * size}, size,
-                        "text-anchor=\"middle\" fill=\"#0d2231\"", std::to_string(i + 1));
-    const Vec2 mark = place(drawing_.outline_mm[0] + 0.12 * (seat - drawing_.outline_mm[0]));
-    svg += "<circle cx=\"" + write_number(mark.x()) + "\" cy=\"" + write_number(mark.y()) +
-           "\" r=\"0.45\" fill=\"#d2522a\"/>\n";
-    return svg;
+      page.add_text(middle + Vec2{0, 0.36 * size}, std::to_string(i + 1),
+                    {size, TextAt::middle, "#0d2231"});
+    page.add_circle(place(drawing_.outline_mm[0] + 0.12 * (seat - drawing_.outline_mm[0])), 0.45,
+                    {"", 0, "#d2522a"});
   }
 
-  std::string draw_foot(const Vec2& size) const {
+  void draw_foot(Page& page, const Vec2& size) const {
     const double y = size.y() - border_mm + 1;
     const Sheet& sheet = nest_.sheet;
     std::string legend = "The dot marks the same corner of every part.";
@@ -251,15 +220,13 @@ class SheetDrawing {
                                          [](const Placement& p) { return p.turned_over; });
     if (some_turned) legend += " Yellow parts lie turned over.";
     if (nest_.first_cut != FirstCut::none) legend += " Cut along the red line first.";
-    std::string svg =
-        write_text({border_mm, y - 5}, 2.9, quiet(),
-                   format("Scale 1:%d. ", reduction_) +
-                       (drawing_.blank_mm.empty()
-                            ? format("Parts stay %g mm apart and %g mm from the edges.",
-                                     sheet.gap_mm, sheet.edge_margin_mm)
-                            : format("Blanks lie edge to edge, %g mm from the sheet's edges.",
-                                     sheet.edge_margin_mm)));
-    svg += write_text({border_mm, y}, 2.9, quiet(), legend);
+    const std::string distances =
+        drawing_.blank_mm.empty() ? format("Parts stay %g mm apart and %g mm from the edges.",
+                                           sheet.gap_mm, sheet.edge_margin_mm)
+                                  : format("Blanks lie edge to edge, %g mm from the sheet's edges.",
+                                           sheet.edge_margin_mm);
+    page.add_text({border_mm, y - 5}, format("Scale 1:%d. ", reduction_) + distances, quiet(2.9));
+    page.add_text({border_mm, y}, legend, quiet(2.9));
     // A bar of a round length, about a seventh of the sheet.
     const double wanted = sheet.long_mm / 7;
     double length = std::pow(10, std::floor(std::log10(wanted)));
@@ -271,10 +238,8 @@ class SheetDrawing {
     const double right = size.x() - border_mm, left = right - paper(length);
     for (const auto& [x0, x1, h] :
          {std::tuple{left, right, 0.0}, {left, left, 1.0}, {right, right, 1.0}})
-      svg += line({x0, y - 1 - h}, {x1, y - 1 + h},
-                  std::string("stroke=\"") + ink_colour + "\" stroke-width=\"0.3\"");
-    return svg + write_text({(left + right) / 2, y - 3}, 2.9, "text-anchor=\"middle\" " + quiet(),
-                            format("%g mm", length));
+      page.add_line({x0, y - 1 - h}, {x1, y - 1 + h}, {ink_colour, 0.3});
+    page.add_text({(left + right) / 2, y - 3}, format("%g mm", length), quiet(2.9, TextAt::middle));
   }
 
   const Nest& nest_;

@@ -4,9 +4,11 @@
 #include <cairo.h>
 #include <librsvg/rsvg.h>
 
+#include <cassert>
 #include <cmath>
 #include <cstdio>
 #include <memory>
+#include <sstream>
 #include <stdexcept>
 
 #include "engine/shape/arcs.h"
@@ -17,19 +19,67 @@ namespace sixtyfold {
 
 namespace {
 
-std::string number(double v) {
-  char text[32];
-  std::snprintf(text, sizeof text, "%.3f", std::abs(v) < 5e-4 ? 0.0 : v);
-  return text;
+// At most three decimals, no trailing zeros, never "-0".
+std::string number(double value) {
+  assert(std::isfinite(value));
+  char text[340];
+  int length = std::snprintf(text, sizeof text, "%.3f", std::abs(value) < 5e-4 ? 0.0 : value);
+  while (text[length - 1] == '0') --length;
+  if (text[length - 1] == '.') --length;
+  return {text, static_cast<std::size_t>(length)};
 }
 
 std::string attributes(const PageStyle& style) {
   std::string text = " fill=\"" + (style.fill.empty() ? std::string("none") : style.fill) + "\"";
+  if (style.fill_opacity != 1) text += " fill-opacity=\"" + number(style.fill_opacity) + "\"";
   if (!style.stroke.empty())
-    text += " stroke=\"" + style.stroke + "\" stroke-width=\"" + number(style.width_mm) +
-            "\" stroke-linejoin=\"round\"";
+    text += " stroke=\"" + style.stroke + "\" stroke-width=\"" + number(style.width_mm) + "\"";
   if (!style.dashes_mm.empty()) text += " stroke-dasharray=\"" + style.dashes_mm + "\"";
+  if (style.round_ends) text += " stroke-linecap=\"round\"";
   return text;
+}
+
+constexpr double fine_mm = 0.01;
+constexpr const char* fine_group = "<g transform=\"scale(0.01)\">\n";
+
+// Closed rings as path data in steps of `fine_mm`: relative and whole, so short.
+std::string write_fine(const std::vector<Polygon>& rings) {
+  std::string data;
+  long pen_x = 0, pen_y = 0;  // where the pen stands after closing a ring
+  for (const Polygon& ring : rings) {
+    std::vector<std::pair<long, long>> points;
+    for (const Vec2& p : ring) {
+      const std::pair<long, long> point{std::lround(p.x() / fine_mm), std::lround(p.y() / fine_mm)};
+      if (points.empty() || points.back() != point) points.push_back(point);
+    }
+    while (points.size() > 1 && points.front() == points.back()) points.pop_back();
+    if (points.size() < 3) continue;
+    long x = pen_x, y = pen_y;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      const long dx = points[i].first - x, dy = points[i].second - y;
+      if (i == 0) data += data.empty() ? 'M' : 'm';
+      if (i == 1) data += 'l';
+      if (i >= 2 && dx >= 0) data += ' ';
+      data += std::to_string(dx);
+      if (dy >= 0) data += ' ';
+      data += std::to_string(dy);
+      x = points[i].first;
+      y = points[i].second;
+    }
+    data += 'z';
+    pen_x = points[0].first;
+    pen_y = points[0].second;
+  }
+  return data;
+}
+
+// Lengths of dashes in hundredths: "4 1.5" becomes "400 150".
+std::string make_fine_dashes(const std::string& dashes_mm) {
+  std::istringstream lengths(dashes_mm);
+  std::string fine;
+  for (double length; lengths >> length;)
+    fine += (fine.empty() ? "" : " ") + number(length / fine_mm);
+  return fine;
 }
 
 cairo_status_t append(void* bytes, const unsigned char* data, unsigned length) {
@@ -37,9 +87,31 @@ cairo_status_t append(void* bytes, const unsigned char* data, unsigned length) {
   return CAIRO_STATUS_SUCCESS;
 }
 
+constexpr const char* document_type =
+    "<!DOCTYPE svg PUBLIC \"-//W3C//DTD SVG 1.1//EN\" "
+    "\"http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd\">\n";
+constexpr const char* drawing_fonts =
+    "Helvetica, Arial, 'Liberation Sans', 'DejaVu Sans', sans-serif";
+constexpr const char* document_fonts = "DejaVu Sans, Helvetica, Arial, sans-serif";
+
 constexpr double points_per_mm = 72 / 25.4;
 
 }  // namespace
+
+Page::Page(const Vec2& size_mm, const std::string& title, const std::string& description)
+    : Page(size_mm.x(), size_mm.y()) {
+  head_ = "<title>" + make_markup_text(title) + "</title>\n<desc>" +
+          make_markup_text(description, 1000) + "</desc>\n";
+}
+
+// Where the next mark is written.
+std::string& Page::open() {
+  if (fine_) markup_ += "</g>\n";
+  fine_ = false;
+  return markup_;
+}
+
+std::string Page::find_markup() const { return fine_ ? markup_ + "</g>\n" : markup_; }
 
 void Page::add_polygon(const Polygon& polygon, const PageStyle& style) {
   add_region({polygon}, style);
@@ -54,7 +126,7 @@ void Page::add_region(const std::vector<Polygon>& rings, const PageStyle& style)
   }
   if (data.empty()) return;
   data.pop_back();
-  markup_ += "<path d=\"" + data + "\" fill-rule=\"evenodd\"" + attributes(style) + "/>\n";
+  open() += "<path d=\"" + data + "\"" + attributes(style) + "/>\n";
 }
 
 void Page::add_curved(const std::vector<Polygon>& rings, double scale, const PageStyle& style) {
@@ -79,29 +151,65 @@ void Page::add_curved(const std::vector<Polygon>& rings, double scale, const Pag
   }
   if (data.empty()) return;
   data.pop_back();
-  markup_ += "<path d=\"" + data + "\" fill-rule=\"evenodd\"" + attributes(style) + "/>\n";
+  open() += "<path d=\"" + data + "\"" + attributes(style) + "/>\n";
+}
+
+void Page::add_fine(const std::vector<Polygon>& rings, PageStyle style) {
+  const std::string data = write_fine(rings);
+  if (data.empty()) return;
+  style.width_mm /= fine_mm;
+  style.dashes_mm = make_fine_dashes(style.dashes_mm);
+  if (!fine_) markup_ += fine_group;
+  fine_ = true;
+  markup_ += "<path d=\"" + data + "\"" + attributes(style) + "/>\n";
 }
 
 void Page::add_line(const Vec2& from, const Vec2& to, const PageStyle& style) {
-  markup_ += "<path d=\"M" + number(from.x()) + "," + number(from.y()) + " L" + number(to.x()) +
-             "," + number(to.y()) + "\"" + attributes(style) + "/>\n";
+  add_polyline({from, to}, style);
+}
+
+void Page::add_polyline(const std::vector<Vec2>& points, const PageStyle& style) {
+  if (points.size() < 2) return;
+  std::string data = "M" + number(points[0].x()) + "," + number(points[0].y());
+  for (std::size_t i = 1; i < points.size(); ++i) {
+    const Vec2 &from = points[i - 1], &to = points[i];
+    if (to.y() == from.y())
+      data += "H" + number(to.x());
+    else if (to.x() == from.x())
+      data += "V" + number(to.y());
+    else
+      data += "L" + number(to.x()) + "," + number(to.y());
+  }
+  open() += "<path d=\"" + data + "\"" + attributes(style) + "/>\n";
+}
+
+void Page::add_box(const Box& box, const PageStyle& style, double corner_mm) {
+  open() += "<rect x=\"" + number(box.low.x()) + "\" y=\"" + number(box.low.y()) + "\" width=\"" +
+            number(box.size().x()) + "\" height=\"" + number(box.size().y()) + "\"" +
+            (corner_mm > 0 ? " rx=\"" + number(corner_mm) + "\"" : "") + attributes(style) + "/>\n";
+}
+
+void Page::add_ground(const std::string& colour) {
+  add_box({Vec2::Zero(), {width_mm_, height_mm_}}, {"", 0, colour, ""});
 }
 
 void Page::add_circle(const Vec2& centre, double radius_mm, const PageStyle& style) {
-  markup_ += "<circle cx=\"" + number(centre.x()) + "\" cy=\"" + number(centre.y()) + "\" r=\"" +
-             number(radius_mm) + "\"" + attributes(style) + "/>\n";
+  open() += "<circle cx=\"" + number(centre.x()) + "\" cy=\"" + number(centre.y()) + "\" r=\"" +
+            number(radius_mm) + "\"" + attributes(style) + "/>\n";
 }
 
 void Page::add_text(const Vec2& anchor, const std::string& text, const PageText& how) {
-  const char* at = how.at == TextAt::start ? "start" : how.at == TextAt::middle ? "middle" : "end";
-  markup_ += "<text x=\"" + number(anchor.x()) + "\" y=\"" + number(anchor.y()) +
-             "\" font-size=\"" + number(how.size_mm) + "\" text-anchor=\"" + at + "\" fill=\"" +
-             how.colour + "\"";
-  if (how.bold) markup_ += " font-weight=\"bold\"";
+  std::string& markup = open();
+  markup += "<text x=\"" + number(anchor.x()) + "\" y=\"" + number(anchor.y()) + "\" font-size=\"" +
+            number(how.size_mm) + "\"";
+  if (how.at != TextAt::start)
+    markup += how.at == TextAt::middle ? " text-anchor=\"middle\"" : " text-anchor=\"end\"";
+  markup += " fill=\"" + how.colour + "\"";
+  if (how.bold) markup += " font-weight=\"bold\"";
   if (how.turned_deg != 0)
-    markup_ += " transform=\"rotate(" + number(how.turned_deg) + " " + number(anchor.x()) + " " +
-               number(anchor.y()) + ")\"";
-  markup_ += ">" + make_markup_text(text, 400) + "</text>\n";
+    markup += " transform=\"rotate(" + number(how.turned_deg) + " " + number(anchor.x()) + " " +
+              number(anchor.y()) + ")\"";
+  markup += ">" + make_markup_text(text, 400) + "</text>\n";
 }
 
 double Page::add_paragraph(const Vec2& top_left, const std::string& text, double width_mm,
@@ -114,13 +222,18 @@ double Page::add_paragraph(const Vec2& top_left, const std::string& text, double
   return y;
 }
 
+void Page::add_page(const Page& content, const Vec2& shift) {
+  open() += "<g transform=\"translate(" + number(shift.x()) + " " + number(shift.y()) + ")\">\n" +
+            content.find_markup() + "</g>\n";
+}
+
 void Page::add_window(const Page& content, const Vec2& shift, const Box& box) {
   const std::string id = "window" + std::to_string(++clips_);
-  markup_ += "<clipPath id=\"" + id + "\"><rect x=\"" + number(box.low.x()) + "\" y=\"" +
-             number(box.low.y()) + "\" width=\"" + number(box.size().x()) + "\" height=\"" +
-             number(box.size().y()) + "\"/></clipPath>\n<g clip-path=\"url(#" + id +
-             ")\"><g transform=\"translate(" + number(shift.x()) + " " + number(shift.y()) +
-             ")\">\n" + content.markup_ + "</g></g>\n";
+  open() += "<clipPath id=\"" + id + "\"><rect x=\"" + number(box.low.x()) + "\" y=\"" +
+            number(box.low.y()) + "\" width=\"" + number(box.size().x()) + "\" height=\"" +
+            number(box.size().y()) + "\"/></clipPath>\n<g clip-path=\"url(#" + id +
+            ")\"><g transform=\"translate(" + number(shift.x()) + " " + number(shift.y()) +
+            ")\">\n" + content.find_markup() + "</g></g>\n";
 }
 
 void Page::add_svg(const std::string& svg, const Box& box) {
@@ -135,17 +248,21 @@ void Page::add_svg(const std::string& svg, const Box& box) {
     const std::size_t to = head.find('"', from + std::char_traits<char>::length(name));
     head.erase(from, to + 1 - from);
   }
-  markup_ += head + " x=\"" + number(box.low.x()) + "\" y=\"" + number(box.low.y()) +
-             "\" width=\"" + number(box.size().x()) + "\" height=\"" + number(box.size().y()) +
-             "\"" + svg.substr(end) + "\n";
+  open() += head + " x=\"" + number(box.low.x()) + "\" y=\"" + number(box.low.y()) + "\" width=\"" +
+            number(box.size().x()) + "\" height=\"" + number(box.size().y()) + "\"" +
+            svg.substr(end) + "\n";
 }
 
 std::string Page::to_svg() const {
-  return "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" "
-         "xmlns:xlink=\"http://www.w3.org/1999/xlink\" version=\"1.1\" width=\"" +
-         number(width_mm_) + "mm\" height=\"" + number(height_mm_) + "mm\" viewBox=\"0 0 " +
-         number(width_mm_) + " " + number(height_mm_) +
-         "\" font-family=\"DejaVu Sans, Helvetica, Arial, sans-serif\">\n" + markup_ + "</svg>\n";
+  const std::string width = number(width_mm_), height = number(height_mm_);
+  const bool drawing = !head_.empty();
+  return std::string("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n") +
+         (drawing ? document_type : "") +
+         "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"" + width +
+         "mm\" height=\"" + height + "mm\" viewBox=\"0 0 " + width + " " + height +
+         "\" font-family=\"" + (drawing ? drawing_fonts : document_fonts) +
+         "\" fill-rule=\"evenodd\" stroke-linejoin=\"round\">\n" + head_ + find_markup() +
+         "</svg>\n";
 }
 
 Vec2 measure_svg(const std::string& svg) {

@@ -1,5 +1,6 @@
 #pragma once
-// One page of a document, drawn in millimetres with y downwards, and documents of such pages.
+// The one language of drawing: a page of a document or a drawing of its own, in millimetres with y
+// downwards; and documents of such pages.
 
 #include <string>
 #include <vector>
@@ -12,8 +13,10 @@ namespace sixtyfold {
 struct PageStyle {
   std::string stroke = "#000000";
   double width_mm = 0.35;
-  std::string fill;
-  std::string dashes_mm;  ///< as in SVG, e.g. "4 2"; empty: solid
+  std::string fill = {};
+  std::string dashes_mm = {};  ///< as in SVG, e.g. "4 2"; empty: solid
+  bool round_ends = false;
+  double fill_opacity = 1;
 };
 
 /// From one line of a paragraph to the next, in sizes of the text.
@@ -31,7 +34,10 @@ struct PageText {
 
 class Page {
  public:
+  /// A page of a document.
   Page(double width_mm, double height_mm) : width_mm_(width_mm), height_mm_(height_mm) {}
+  /// A drawing of its own, lettered as drawings are; title and description are plain text.
+  Page(const Vec2& size_mm, const std::string& title, const std::string& description);
 
   double width_mm() const { return width_mm_; }
   double height_mm() const { return height_mm_; }
@@ -42,14 +48,25 @@ class Page {
   /// Rings whose smooth stretches are drawn as arcs (engine/shape/arcs.h); `scale` is that of the
   /// page.
   void add_curved(const std::vector<Polygon>& rings, double scale, const PageStyle& style);
+  /// Rings in whole hundredths of a millimetre, for drawings of many points: half as long as a
+  /// region. Rings that round to fewer than three points are left out.
+  void add_fine(const std::vector<Polygon>& rings, PageStyle style);
   void add_line(const Vec2& from, const Vec2& to, const PageStyle& style);
+  /// An open line through these points.
+  void add_polyline(const std::vector<Vec2>& points, const PageStyle& style);
+  /// An upright rectangle; its corners may be rounded.
+  void add_box(const Box& box, const PageStyle& style, double corner_mm = 0);
+  /// The whole page in one colour.
+  void add_ground(const std::string& colour);
   void add_circle(const Vec2& centre, double radius_mm, const PageStyle& style);
   /// Plain text; it is escaped here.
   void add_text(const Vec2& anchor, const std::string& text, const PageText& how = {});
   /// Text broken at spaces into lines of at most `width_mm`; returns the y below the last line.
   double add_paragraph(const Vec2& top_left, const std::string& text, double width_mm,
                        const PageText& how = {});
-  /// Another page's drawing, moved by `shift`, shown inside the box only.
+  /// Another page's drawing, moved by `shift`.
+  void add_page(const Page& content, const Vec2& shift);
+  /// The same, shown inside the box only.
   void add_window(const Page& content, const Vec2& shift, const Box& box);
   /// A whole SVG document of our own, fitted into the box.
   void add_svg(const std::string& svg, const Box& box);
@@ -58,8 +75,12 @@ class Page {
   std::string to_svg() const;
 
  private:
+  std::string& open();
+  std::string find_markup() const;
+
   double width_mm_, height_mm_;
-  std::string markup_;
+  std::string head_, markup_;
+  bool fine_ = false;  // the last mark was fine: its group is still open
   int clips_ = 0;
 };
 

@@ -5,13 +5,12 @@
 #include <stdexcept>
 
 #include "engine/shape/arcs.h"
+#include "results/drawings/page.h"
 #include "results/drawings/palette.h"
 #include "results/drawings/svg_text.h"
 
 namespace sixtyfold {
 namespace {
-
-constexpr double unit_mm = 0.01;
 
 // Scales that drawings use: ISO 5455, reduction scales, with 1:1 and the next enlargements.
 double find_scale(double room) {
@@ -27,30 +26,19 @@ std::string name_scale(double scale) {
                     : "1 : " + write_number(std::round(1 / scale));
 }
 
-std::string draw_arrow(const Vec2& tip, const Vec2& along) {
+Polygon make_arrow(const Vec2& tip, const Vec2& along) {
   const Vec2 across(-along.y(), along.x());
-  const Vec2 left = tip - 1.8 * along + 0.5 * across, right = tip - 1.8 * along - 0.5 * across;
-  return "M" + write_number(tip.x()) + " " + write_number(tip.y()) + "L" + write_number(left.x()) +
-         " " + write_number(left.y()) + "L" + write_number(right.x()) + " " +
-         write_number(right.y()) + "z";
+  return {tip, tip - 1.8 * along + 0.5 * across, tip - 1.8 * along - 0.5 * across};
 }
 
 // A dimension line with arrows at both ends and the length beside it.
-std::string draw_dimension(const Vec2& from, const Vec2& to, const std::string& label) {
-  const Vec2 along = (to - from).normalized();
-  const Vec2 middle = (from + to) / 2;
+void draw_dimension(Page& page, const Vec2& from, const Vec2& to, const std::string& label) {
+  const Vec2 along = (to - from).normalized(), middle = (from + to) / 2;
   const bool upright = std::abs(along.y()) > 0.5;
-  const Vec2 at = upright ? Vec2(middle.x() - 1.2, middle.y()) : Vec2(middle.x(), middle.y() - 1.2);
-  const std::string turn = upright ? " transform=\"rotate(-90 " + write_number(at.x()) + " " +
-                                         write_number(at.y()) + ")\""
-                                   : "";
-  return "<path d=\"M" + write_number(from.x()) + " " + write_number(from.y()) + "L" +
-         write_number(to.x()) + " " + write_number(to.y()) + "\" fill=\"none\" stroke=\"" +
-         quiet_ink + "\" stroke-width=\"0.2\"/>\n<path d=\"" + draw_arrow(to, along) +
-         draw_arrow(from, -along) + "\" fill=\"" + quiet_ink + "\"/>\n" +
-         write_text(at, 3.4,
-                    "text-anchor=\"middle\" fill=\"" + std::string(ink_colour) + "\"" + turn,
-                    label);
+  page.add_line(from, to, {quiet_ink, 0.2});
+  page.add_region({make_arrow(to, along), make_arrow(from, -along)}, {"", 0, quiet_ink});
+  page.add_text(middle - (upright ? Vec2(1.2, 0) : Vec2(0, 1.2)), label,
+                {3.4, TextAt::middle, ink_colour, false, upright ? -90.0 : 0.0});
 }
 
 }  // namespace
@@ -90,36 +78,30 @@ std::string make_part_drawing_svg(const Panel& panel, const PartDrawingOptions& 
   const std::string title = options.title.empty() ? "Part" : options.title;
   const std::string length = write_number(std::round(size.x() * 10) / 10) + " mm";
   const std::string breadth = write_number(std::round(size.y() * 10) / 10) + " mm";
-  std::string svg = write_svg_head({options.width_mm, options.height_mm}, title,
-                                   "flat part, " + length + " by " + breadth);
+  Page page({options.width_mm, options.height_mm}, title,
+            "flat part, " + length + " by " + breadth);
   // Curves as the cut follows them, to a fiftieth of a millimetre of the part.
   const auto curved = [](const Polygon& ring) {
     return make_flattened(ring, find_bulges(ring, most_sagitta_mm), 0.02);
   };
   std::vector<Polygon> rings{place(curved(cut))};
   for (const Polygon& hole : panel.holes_mm) rings.push_back(place(curved(hole)));
-  svg += "<g transform=\"scale(0.01)\" stroke-linejoin=\"round\">\n<path d=\"" +
-         write_path_data(rings, unit_mm) + "\" fill=\"" + board_colour +
-         "\" fill-rule=\"evenodd\" stroke=\"" + ink_colour + "\" stroke-width=\"30\"/>\n";
-  if (has_tabs)
-    svg += "<path d=\"" + write_path_data({place(curved(panel.outline_mm))}, unit_mm) +
-           "\" fill=\"none\" stroke=\"" + quiet_ink +
-           "\" stroke-width=\"20\" stroke-dasharray=\"120 80\"/>\n";
-  svg += std::string("</g>\n<g font-family=\"") + drawing_fonts + "\">\n";
+  page.add_fine(rings, {ink_colour, 0.3, board_colour});
+  if (has_tabs) page.add_fine({place(curved(panel.outline_mm))}, {quiet_ink, 0.2, "", "1.2 0.8"});
   if (!options.title.empty())
-    svg += write_text({5, 8}, 5, std::string("font-weight=\"bold\" fill=\"") + ink_colour + "\"",
-                      options.title);
+    page.add_text({5, 8}, options.title, {5, TextAt::start, ink_colour, true});
   const double below = middle.y() + half.y() + 6, beside = middle.x() - half.x() - 4;
-  svg += draw_dimension({middle.x() - half.x(), below}, {middle.x() + half.x(), below}, length);
-  svg += draw_dimension({beside, middle.y() + half.y()}, {beside, middle.y() - half.y()}, breadth);
+  draw_dimension(page, {middle.x() - half.x(), below}, {middle.x() + half.x(), below}, length);
+  draw_dimension(page, {beside, middle.y() + half.y()}, {beside, middle.y() - half.y()}, breadth);
   const PartCaption& caption = options.caption;
-  const std::string quiet = std::string("fill=\"") + quiet_ink + "\"";
-  svg += write_text({5, options.height_mm - 7.5}, 3, quiet,
-                    has_tabs ? caption.flat_pattern : caption.outline);
-  svg += write_text({5, options.height_mm - 3.5}, 3, quiet,
-                    caption.scale + " " + name_scale(scale) + "; " + caption.area + " " +
-                        write_number(std::round(measure_area(cut) / 100)) + " cm\u00b2");
-  return svg + "</g>\n</svg>\n";
+  const PageText quiet{3, TextAt::start, quiet_ink};
+  page.add_text({5, options.height_mm - 7.5}, has_tabs ? caption.flat_pattern : caption.outline,
+                quiet);
+  page.add_text({5, options.height_mm - 3.5},
+                caption.scale + " " + name_scale(scale) + "; " + caption.area + " " +
+                    write_number(std::round(measure_area(cut) / 100)) + " cm\u00b2",
+                quiet);
+  return page.to_svg();
 }
 
 }  // namespace sixtyfold

@@ -4,6 +4,7 @@
 
 #include "engine/text.h"
 #include "results/drawings/drawing_svg.h"
+#include "results/drawings/page.h"
 #include "results/drawings/palette.h"
 #include "results/drawings/svg_text.h"
 #include "results/drawings/text_width.h"
@@ -77,8 +78,10 @@ std::string make_place_report(const OwnPart& part, const FoundPlace& place) {
 
 namespace {
 
+constexpr const char* gone_dashes = "1.4 0.9";
+
 /// The drawing in its plane, what is cut off it and where copies are glued, in a box of the page.
-std::string draw_part(const FoundPlace& place, const Box& room) {
+void draw_part(Page& page, const FoundPlace& place, const Box& room) {
   const Design& design = place.inspection.design;
   const Panel& panel = design.orbits.front().panel;
   const Polygon& drawn = place.part.drawn_mm;
@@ -91,29 +94,21 @@ std::string draw_part(const FoundPlace& place, const Box& room) {
     const Vec2 middle = (room.low + room.high) / 2;
     return {middle.x() + from_middle.x(), middle.y() - from_middle.y()};
   };
-  const auto draw = [&](std::vector<Polygon> rings, const std::string& attributes) {
+  const auto lay_rings = [&](std::vector<Polygon> rings) {
     for (Polygon& ring : rings)
       for (Vec2& p : ring) p = lay(p);
-    return "<path fill-rule=\"evenodd\" d=\"" + write_path_data(rings, 0.01) + "\" " + attributes +
-           "/>\n";
+    return rings;
   };
   std::vector<Polygon> kept{panel.outline_mm};
   kept.insert(kept.end(), panel.holes_mm.begin(), panel.holes_mm.end());
-  const std::string line = "stroke-width=\"30\" stroke=\"";
-  std::string svg = "<g transform=\"scale(0.01)\" stroke-linejoin=\"round\">\n";
-  svg += draw({drawn}, std::string("fill=\"") + gone_colour + "\" fill-opacity=\"0.35\"");
-  svg += draw(kept, std::string("fill=\"") + board_colour + "\" " + line + ink_colour + "\"");
-  svg += draw({drawn}, "fill=\"none\" stroke-dasharray=\"140 90\" " + line + gone_colour + "\"");
-  svg += "</g>\n";
+  page.add_fine(lay_rings({drawn}), {"", 0, gone_colour, "", false, 0.35});
+  page.add_fine(lay_rings(kept), {ink_colour, 0.3, board_colour});
+  page.add_fine(lay_rings({drawn}), {gone_colour, 0.3, "", gone_dashes});
   for (const Joint& joint : design.joints) {
     if (joint.panels[0] != 0 && joint.panels[1] != 0) continue;
-    const Vec2 a = lay(panel.frame.to_plane(joint.from_mm)),
-               b = lay(panel.frame.to_plane(joint.to_mm));
-    svg += "<path d=\"M" + write_number(a.x()) + " " + write_number(a.y()) + "L" +
-           write_number(b.x()) + " " + write_number(b.y()) + "\" fill=\"none\" stroke=\"" +
-           kept_colour + "\" stroke-width=\"1.1\" stroke-linecap=\"round\"/>\n";
+    page.add_line(lay(panel.frame.to_plane(joint.from_mm)), lay(panel.frame.to_plane(joint.to_mm)),
+                  {kept_colour, 1.1, "", "", true});
   }
-  return svg;
 }
 
 std::vector<std::pair<std::string, std::string>> make_place_rows(const FoundPlace& place) {
@@ -139,54 +134,48 @@ std::string make_place_svg(const OwnPart& part, const FoundPlace& place) {
   const Design& placed = place.inspection.design;
   const bool passes = place.inspection.buildable();
   const std::string title = placed.name + ", placed";
-  std::string svg = write_svg_head({297, 210}, title, tell_cut(place.part));
-  svg += "<rect width=\"297\" height=\"210\" fill=\"" + std::string(paper_colour) + "\"/>\n";
+  Page page({297, 210}, title, tell_cut(place.part));
+  page.add_ground(paper_colour);
   DrawingOptions drawing;
   drawing.width_mm = 92;
   drawing.height_mm = 88;
   drawing.setting = Setting::plain;
-  const Vec2 size(drawing.width_mm, drawing.height_mm);
+  const Vec2 size(drawing.width_mm, drawing.height_mm), left(10, 30), right(106, 30);
   const Design drawn = make_drawn_design(part, place.placing, placed.limits);
-  svg += embed_drawing(make_drawing_svg(drawn, drawing), "a-", {10, 30}, size);
-  svg += embed_drawing(make_drawing_svg(placed, drawing), "b-", {106, 30}, size);
-  svg += std::string("<g font-family=\"") + drawing_fonts + "\">\n";
-  svg += write_text({10, 17}, 7.5, ink(ink_colour, bold), title);
+  page.add_svg(make_drawing_svg(drawn, drawing), {left, left + size});
+  page.add_svg(make_drawing_svg(placed, drawing), {right, right + size});
+  page.add_text({10, 17}, title, {7.5, TextAt::start, ink_colour, true});
   const std::string verdict =
       passes ? "It passes the check."
              : "It does not pass the check: " + place.inspection.faults.front() + ".";
-  svg += write_text({10, 24}, 3.8, ink(passes ? quiet_ink : gone_colour),
-                    break_lines(verdict, 277, 3.8).front());
-  svg += write_text({56, 122}, 4, ink(quiet_ink, in_middle), "as drawn, copies through each other");
-  svg += write_text({152, 122}, 4, ink(ink_colour, in_middle), "as it can be built");
+  page.add_text({10, 24}, break_lines(verdict, 277, 3.8).front(),
+                {3.8, TextAt::start, passes ? quiet_ink : gone_colour});
+  page.add_text({56, 122}, "as drawn, copies through each other", {4, TextAt::middle, quiet_ink});
+  page.add_text({152, 122}, "as it can be built", {4, TextAt::middle, ink_colour});
   double y = 34;
   for (const auto& [name, value] : make_place_rows(place)) {
-    svg += write_text({206, y}, 3.6, ink(quiet_ink), name);
-    svg += write_text({287, y}, 3.6, ink(ink_colour, at_end), value);
-    svg += "<path d=\"M206 " + write_number(y + 2.2) + "H287\" stroke=\"" + rule_colour +
-           "\" stroke-width=\"0.2\"/>\n";
+    page.add_text({206, y}, name, {3.6, TextAt::start, quiet_ink});
+    page.add_text({287, y}, value, {3.6, TextAt::end, ink_colour});
+    page.add_line({206, y + 2.2}, {287, y + 2.2}, {rule_colour, 0.2});
     y += 7.4;
   }
-  svg += "<path d=\"M10 127H287\" stroke=\"" + std::string(rule_colour) +
-         "\" stroke-width=\"0.3\"/>\n";
-  svg += draw_part(place, {{16, 134}, {196, 194}});
+  page.add_line({10, 127}, {287, 127}, {rule_colour, 0.3});
+  draw_part(page, place, {{16, 134}, {196, 194}});
   double x = 16;
-  const auto legend = [&](const std::string& mark, const std::string& label, double step) {
-    svg += "<path d=\"M" + write_number(x) + " 201.8h8\" fill=\"none\" " + mark + "/>\n";
-    svg += write_text({x + 10, 203}, 3.4, ink(quiet_ink), label);
+  const auto legend = [&](const PageStyle& mark, const std::string& label, double step) {
+    page.add_line({x, 201.8}, {x + 8, 201.8}, mark);
+    page.add_text({x + 10, 203}, label, {3.4, TextAt::start, quiet_ink});
     x += step;
   };
-  legend(std::string("stroke=\"") + gone_colour +
-             "\" stroke-width=\"0.35\" stroke-dasharray=\"1.4 0.9\"",
-         "drawn", 24);
-  legend(std::string("stroke=\"") + ink_colour + "\" stroke-width=\"0.35\"", "kept", 22);
-  legend(std::string("stroke=\"") + kept_colour + "\" stroke-width=\"1.1\"",
-         "glued: an edge of it, or another's edge on its face", 40);
+  legend({gone_colour, 0.35, "", gone_dashes}, "drawn", 24);
+  legend({ink_colour, 0.35}, "kept", 22);
+  legend({kept_colour, 1.1}, "glued: an edge of it, or another's edge on its face", 40);
   double line = 134;
-  svg += write_text({206, line}, 4.2, ink(ink_colour, bold), "To place it so again");
+  page.add_text({206, line}, "To place it so again", {4.2, TextAt::start, ink_colour, true});
   for (const std::string& text : break_lines(
            "sixtyfold tune --outline FILE " + write_placing_options(place.placing), 80, 3.4))
-    svg += write_text({206, line += 5.2}, 3.4, ink(quiet_ink), text);
-  return svg + "</g>\n</svg>\n";
+    page.add_text({206, line += 5.2}, text, {3.4, TextAt::start, quiet_ink});
+  return page.to_svg();
 }
 
 }  // namespace sixtyfold

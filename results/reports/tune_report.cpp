@@ -6,6 +6,7 @@
 
 #include "engine/text.h"
 #include "results/drawings/drawing_svg.h"
+#include "results/drawings/page.h"
 #include "results/drawings/palette.h"
 #include "results/drawings/svg_text.h"
 #include "results/drawings/text_width.h"
@@ -73,8 +74,10 @@ int count_like(const std::vector<OwnJoint>& joints, const Mat3& other) {
   }));
 }
 
+constexpr const char* gone_dashes = "1.4 0.9";
+
 /// Both outlines over each other in a box of the page, with the joints that went, stay and came.
-std::string draw_overlay(const Design& before, const Design& after, const Box& room) {
+void draw_overlay(Page& page, const Design& before, const Design& after, const Box& room) {
   const Panel &panel = before.orbits.front().panel, &changed = after.orbits.front().panel;
   const auto lay = [&](const Polygon& polygon) {
     return make_laid(polygon, changed.frame, panel.frame);
@@ -92,30 +95,20 @@ std::string draw_overlay(const Design& before, const Design& after, const Box& r
     const Vec2 middle = (room.low + room.high) / 2;
     return {middle.x() + from_middle.x(), middle.y() - from_middle.y()};
   };
-  const auto path = [&](const Polygon& outline, const std::vector<Polygon>& holes,
-                        const std::string& attributes) {
-    std::vector<Polygon> rings{outline};
-    rings.insert(rings.end(), holes.begin(), holes.end());
-    for (Polygon& ring : rings)
+  const auto rings = [&](const Polygon& outline, const std::vector<Polygon>& holes) {
+    std::vector<Polygon> placed{outline};
+    placed.insert(placed.end(), holes.begin(), holes.end());
+    for (Polygon& ring : placed)
       for (Vec2& p : ring) p = place(p);
-    return "<path fill-rule=\"evenodd\" d=\"" + write_path_data(rings, 0.01) + "\" " + attributes +
-           "/>\n";
+    return placed;
   };
   std::vector<Polygon> holes;
   for (const Polygon& hole : changed.holes_mm) holes.push_back(lay(hole));
-  std::string svg = "<g transform=\"scale(0.01)\" stroke-linejoin=\"round\">\n";
-  svg += path(now, holes, std::string("fill=\"") + board_colour + "\"");
-  svg += path(old, panel.holes_mm,
-              std::string("fill=\"none\" stroke=\"") + gone_colour +
-                  "\" stroke-width=\"30\" stroke-dasharray=\"140 90\"");
-  svg += path(now, holes,
-              std::string("fill=\"none\" stroke=\"") + ink_colour + "\" stroke-width=\"30\"");
-  svg += "</g>\n";
+  page.add_fine(rings(now, holes), {"", 0, board_colour});
+  page.add_fine(rings(old, panel.holes_mm), {gone_colour, 0.3, "", gone_dashes});
+  page.add_fine(rings(now, holes), {ink_colour, 0.3});
   const auto line = [&](const Vec2& from, const Vec2& to, const char* colour) {
-    const Vec2 a = place(from), b = place(to);
-    svg += "<path d=\"M" + write_number(a.x()) + " " + write_number(a.y()) + "L" +
-           write_number(b.x()) + " " + write_number(b.y()) + "\" fill=\"none\" stroke=\"" + colour +
-           "\" stroke-width=\"1.1\" stroke-linecap=\"round\"/>\n";
+    page.add_line(place(from), place(to), {colour, 1.1, "", "", true});
   };
   const std::vector<OwnJoint> were = find_own_joints(before), are = find_own_joints(after);
   for (const OwnJoint& joint : are) {
@@ -125,7 +118,6 @@ std::string draw_overlay(const Design& before, const Design& after, const Box& r
   for (const OwnJoint& joint : were)
     if (count_like(are, joint.other) < count_like(were, joint.other))
       line(joint.from, joint.to, gone_colour);
-  return svg;
 }
 
 }  // namespace
@@ -135,43 +127,36 @@ std::string make_comparison_svg(const TuneResult& result, int which) {
   const Design &before = result.before.design, &after = variant.design;
   const std::string title =
       before.name.empty() ? "Before and after" : before.name + ", before and after";
-  std::string svg = write_svg_head(
-      {297, 210}, title, format("%d joints become %d", before.score.joints, after.score.joints));
-  svg += "<rect width=\"297\" height=\"210\" fill=\"" + std::string(paper_colour) + "\"/>\n";
+  Page page({297, 210}, title,
+            format("%d joints become %d", before.score.joints, after.score.joints));
+  page.add_ground(paper_colour);
   DrawingOptions drawing;
   drawing.width_mm = 92;
   drawing.height_mm = 88;
   drawing.setting = Setting::plain;
-  const Vec2 size(drawing.width_mm, drawing.height_mm);
-  svg += embed_drawing(make_drawing_svg(before, drawing), "a-", {10, 28}, size);
-  svg += embed_drawing(make_drawing_svg(after, drawing), "b-", {106, 28}, size);
-  svg += std::string("<g font-family=\"") + drawing_fonts + "\">\n";
-  svg += write_text({10, 17}, 7.5, ink(ink_colour, bold), title);
-  svg += write_text({56, 27}, 4.6, ink(quiet_ink, in_middle),
-                    format("before: %d joints", before.score.joints));
-  svg += write_text({152, 27}, 4.6, ink(ink_colour, (std::string(in_middle) + bold).c_str()),
-                    format("after: %d joints", after.score.joints));
+  const Vec2 size(drawing.width_mm, drawing.height_mm), left(10, 28), right(106, 28);
+  page.add_svg(make_drawing_svg(before, drawing), {left, left + size});
+  page.add_svg(make_drawing_svg(after, drawing), {right, right + size});
+  page.add_text({10, 17}, title, {7.5, TextAt::start, ink_colour, true});
+  page.add_text({56, 27}, format("before: %d joints", before.score.joints),
+                {4.6, TextAt::middle, quiet_ink});
+  page.add_text({152, 27}, format("after: %d joints", after.score.joints),
+                {4.6, TextAt::middle, ink_colour, true});
 
   // The table.
   double y = 27;
-  svg += write_text({258, y}, 3.6, ink(quiet_ink, at_end), "before");
-  svg += write_text({287, y}, 3.6, ink(quiet_ink, at_end), "after");
+  page.add_text({258, y}, "before", {3.6, TextAt::end, quiet_ink});
+  page.add_text({287, y}, "after", {3.6, TextAt::end, quiet_ink});
   for (const Row& row : make_rows(before.score, variant, result.drawing_kept)) {
     y += 7.2;
-    svg += "<path d=\"M206 " + write_number(y - 5) + "H287\" stroke=\"" + rule_colour +
-           "\" stroke-width=\"0.2\"/>\n";
-    svg += write_text({206, y}, 3.6, ink(quiet_ink), row.name);
-    svg += write_text({258, y}, 3.6, ink(ink_colour, at_end), row.before);
-    svg += write_text(
-        {287, y}, 3.6,
-        ink(ink_colour,
-            row.before != row.after ? " text-anchor=\"end\" font-weight=\"bold\"" : at_end),
-        row.after);
+    page.add_line({206, y - 5}, {287, y - 5}, {rule_colour, 0.2});
+    page.add_text({206, y}, row.name, {3.6, TextAt::start, quiet_ink});
+    page.add_text({258, y}, row.before, {3.6, TextAt::end, ink_colour});
+    page.add_text({287, y}, row.after, {3.6, TextAt::end, ink_colour, row.before != row.after});
   }
 
-  svg += "<path d=\"M10 122H287\" stroke=\"" + std::string(rule_colour) +
-         "\" stroke-width=\"0.3\"/>\n";
-  svg += draw_overlay(before, after, {{16, 130}, {124, 194}});
+  page.add_line({10, 122}, {287, 122}, {rule_colour, 0.3});
+  draw_overlay(page, before, after, {{16, 130}, {124, 194}});
   // Legend: one line a kind.
   const std::vector<OwnJoint> were = find_own_joints(before), are = find_own_joints(after);
   const bool any_gone = std::any_of(were.begin(), were.end(), [&](const OwnJoint& j) {
@@ -180,33 +165,31 @@ std::string make_comparison_svg(const TuneResult& result, int which) {
   const bool any_new = std::any_of(
       are.begin(), are.end(), [&](const OwnJoint& j) { return count_like(were, j.other) == 0; });
   double x = 16;
-  const auto legend = [&](const char* colour, const char* dash, double width,
-                          const std::string& label, double step) {
-    svg += "<path d=\"M" + write_number(x) + " 201.8h8\" fill=\"none\" stroke=\"" + colour +
-           "\" stroke-width=\"" + write_number(width) + "\"" + dash + "/>\n";
-    svg += write_text({x + 10, 203}, 3.4, ink(quiet_ink), label);
+  const auto legend = [&](const PageStyle& mark, const std::string& label, double step) {
+    page.add_line({x, 201.8}, {x + 8, 201.8}, mark);
+    page.add_text({x + 10, 203}, label, {3.4, TextAt::start, quiet_ink});
     x += step;
   };
-  legend(gone_colour, " stroke-dasharray=\"1.4 0.9\"", 0.35, "before", 24);
-  legend(ink_colour, "", 0.35, "after", 22);
-  legend(kept_colour, "", 1.1, "joints kept", 32);
-  if (any_gone) legend(gone_colour, "", 1.1, "gone", 22);
-  if (any_new) legend(new_colour, "", 1.1, "new", 20);
+  legend({gone_colour, 0.35, "", gone_dashes}, "before", 24);
+  legend({ink_colour, 0.35}, "after", 22);
+  legend({kept_colour, 1.1}, "joints kept", 32);
+  if (any_gone) legend({gone_colour, 1.1}, "gone", 22);
+  if (any_new) legend({new_colour, 1.1}, "new", 20);
 
   // What was done.
   double line = 134;
-  svg += write_text({138, line}, 4.6, ink(ink_colour, bold), "What changed");
+  page.add_text({138, line}, "What changed", {4.6, TextAt::start, ink_colour, true});
   line += 1.6;
   for (const std::string& step : variant.steps) {
     for (const std::string& text : break_lines(step, 149, 3.6)) {
       if (line > 190) break;
-      svg += write_text({138, line += 5.4}, 3.6, ink(quiet_ink), text);
+      page.add_text({138, line += 5.4}, text, {3.6, TextAt::start, quiet_ink});
     }
     line += 1.8;
   }
-  svg += write_text({287, 203}, 3, ink(quiet_ink, at_end),
-                    "Stiffness compares designs; it is no proof of strength.");
-  return svg + "</g>\n</svg>\n";
+  page.add_text({287, 203}, "Stiffness compares designs; it is no proof of strength.",
+                {3, TextAt::end, quiet_ink});
+  return page.to_svg();
 }
 
 namespace {
@@ -260,40 +243,33 @@ std::vector<double> find_ticks(const TuneResult& result, double low, double high
   return ticks;
 }
 
-std::string draw_axes(const Plot& plot, const std::vector<double>& ticks) {
-  std::string svg = write_text({plot.room.low.x(), plot.room.low.y() - 5}, 3.6,
-                               ink(ink_colour, bold), plot.title);
+void draw_axes(Page& page, const Plot& plot, const std::vector<double>& ticks) {
+  const Vec2 &low = plot.room.low, &high = plot.room.high;
+  page.add_text({low.x(), low.y() - 5}, plot.title, {3.6, TextAt::start, ink_colour, true});
   for (double share = plot.bottom; share <= plot.top + 1e-9; share += plot.step) {
     const double y = plot.place(plot.low, share).y();
-    svg += "<path d=\"M" + write_number(plot.room.low.x()) + " " + write_number(y) + "H" +
-           write_number(plot.room.high.x()) + "\" stroke=\"" + rule_colour +
-           "\" stroke-width=\"0.2\"/>\n";
-    svg += write_text({plot.room.low.x() - 2, y + 1.2}, 3.2, ink(quiet_ink, at_end),
-                      format("%.0f %%", 100 * share));
+    page.add_line({low.x(), y}, {high.x(), y}, {rule_colour, 0.2});
+    page.add_text({low.x() - 2, y + 1.2}, format("%.0f %%", 100 * share),
+                  {3.2, TextAt::end, quiet_ink});
   }
   double last = -100;
   for (const double tick : ticks) {
     const double x = plot.place(tick, 0).x();
     if (x - last < 7) continue;
     last = x;
-    svg += write_text({x, plot.room.high.y() + 5.5}, 3.2, ink(quiet_ink, in_middle),
-                      format("%g", tick));
+    page.add_text({x, high.y() + 5.5}, format("%g", tick), {3.2, TextAt::middle, quiet_ink});
   }
-  svg += write_text({(plot.room.low.x() + plot.room.high.x()) / 2, plot.room.high.y() + 12}, 3.4,
-                    ink(quiet_ink, in_middle), plot.across);
-  if (plot.bottom < plot.asked && plot.asked < plot.top) {
-    const double y = plot.place(plot.low, plot.asked).y();
-    svg += "<path d=\"M" + write_number(plot.room.low.x()) + " " + write_number(y) + "H" +
-           write_number(plot.room.high.x()) + "\" stroke=\"" + gone_colour +
-           "\" stroke-width=\"0.35\" stroke-dasharray=\"1.6 1.2\"/>\n";
-    // Between two columns of points, where nothing covers it.
-    const double x = ticks.size() > 1
-                         ? (plot.place(ticks[0], 0).x() + plot.place(ticks[1], 0).x()) / 2
-                         : plot.room.low.x() + 0.2 * plot.room.size().x();
-    svg += write_text({x, y - 1.2}, 2.9, ink(gone_colour, in_middle),
-                      format("asked for: %.0f %%", 100 * plot.asked));
-  }
-  return svg;
+  page.add_text({(low.x() + high.x()) / 2, high.y() + 12}, plot.across,
+                {3.4, TextAt::middle, quiet_ink});
+  if (!(plot.bottom < plot.asked && plot.asked < plot.top)) return;
+  const double y = plot.place(plot.low, plot.asked).y();
+  page.add_line({low.x(), y}, {high.x(), y}, {gone_colour, 0.35, "", "1.6 1.2"});
+  // Between two columns of points, where nothing covers it.
+  const double x = ticks.size() > 1
+                       ? (plot.place(ticks[0], 0).x() + plot.place(ticks[1], 0).x()) / 2
+                       : low.x() + 0.2 * plot.room.size().x();
+  page.add_text({x, y - 1.2}, format("asked for: %.0f %%", 100 * plot.asked),
+                {2.9, TextAt::middle, gone_colour});
 }
 
 /// Both plots with their ranges.
@@ -338,43 +314,35 @@ std::vector<const TradeOffPoint*> order_points(const TuneResult& result) {
   return order;
 }
 
-std::string draw_point(const TuneResult& result, const Plot& plot, const TradeOffPoint& p,
-                       double share, int rank) {
+void draw_point(Page& page, const TuneResult& result, const Plot& plot, const TradeOffPoint& p,
+                double share, int rank) {
   const Vec2 at = plot.place(find_across(result, p), share);
   const bool first = &p == &result.curve.front();
   const char* colour = first ? ink_colour : p.chosen || p.within ? kept_colour : paper_colour;
-  std::string svg = "<circle cx=\"" + write_number(at.x()) + "\" cy=\"" + write_number(at.y()) +
-                    "\" r=\"" +
-                    (p.chosen ? "2.3"
-                     : first  ? "1.8"
-                              : "1.1") +
-                    "\" fill=\"" + colour + "\" stroke=\"" + (p.within ? paper_colour : quiet_ink) +
-                    "\" stroke-width=\"0.3\"/>\n";
+  page.add_circle(at,
+                  p.chosen ? 2.3
+                  : first  ? 1.8
+                           : 1.1,
+                  {p.within ? paper_colour : quiet_ink, 0.3, colour});
   if (p.chosen)
-    svg += write_text({at.x(), at.y() + 1}, 2.8,
-                      ink("#ffffff", (std::string(in_middle) + bold).c_str()), format("%d", rank));
-  if (first) {
-    const bool left = at.x() < (plot.room.low.x() + plot.room.high.x()) / 2;
-    svg += write_text({at.x() + (left ? 2.4 : -2.4), at.y() + 5}, 3,
-                      ink(ink_colour, left ? "" : at_end), "original");
-  }
-  return svg;
+    page.add_text({at.x(), at.y() + 1}, format("%d", rank), {2.8, TextAt::middle, "#ffffff", true});
+  if (!first) return;
+  const bool left = at.x() < (plot.room.low.x() + plot.room.high.x()) / 2;
+  page.add_text({at.x() + (left ? 2.4 : -2.4), at.y() + 5}, "original",
+                {3, left ? TextAt::start : TextAt::end, ink_colour});
 }
 
-std::string draw_trade_off_legend() {
-  std::string svg;
+void draw_trade_off_legend(Page& page) {
   double x = 22;
   const auto legend = [&](const char* fill, const char* stroke, double radius, const char* label,
                           double step) {
-    svg += "<circle cx=\"" + write_number(x) + "\" cy=\"112.9\" r=\"" + write_number(radius) +
-           "\" fill=\"" + fill + "\" stroke=\"" + stroke + "\" stroke-width=\"0.3\"/>\n";
-    svg += write_text({x + 4, 114}, 3.2, ink(quiet_ink), label);
+    page.add_circle({x, 112.9}, radius, {stroke, 0.3, fill});
+    page.add_text({x + 4, 114}, label, {3.2, TextAt::start, quiet_ink});
     x += step;
   };
   legend(kept_colour, paper_colour, 2.3, "listed, with its rank", 46);
   legend(kept_colour, paper_colour, 1.1, "also within what was asked", 54);
   legend(paper_colour, quiet_ink, 1.1, "needs a lower --keep-look or --keep-stiffness", 40);
-  return svg;
 }
 
 }  // namespace
@@ -385,21 +353,22 @@ std::string make_trade_off_svg(const TuneResult& result) {
                             : goal.is_only_for("stiffness")
                                 ? "What more stiffness costs"
                                 : "What it costs to be better in " + name_goals(goal);
-  std::string svg = write_svg_head({210, 120}, title, format("%zu variants", result.curve.size()));
-  svg += "<rect width=\"210\" height=\"120\" fill=\"" + std::string(paper_colour) + "\"/>\n";
-  svg += std::string("<g font-family=\"") + drawing_fonts + "\">\n";
-  svg += write_text({10, 12}, 5.4, ink(ink_colour, bold), title);
-  if (result.curve.empty()) return svg + "</g>\n</svg>\n";
+  Page page({210, 120}, title, format("%zu variants", result.curve.size()));
+  page.add_ground(paper_colour);
+  page.add_text({10, 12}, title, {5.4, TextAt::start, ink_colour, true});
+  if (result.curve.empty()) return page.to_svg();
   const auto [stiffness, look] = make_plots(result);
   const std::vector<double> ticks = find_ticks(result, stiffness.low, stiffness.high);
-  svg += draw_axes(stiffness, ticks) + draw_axes(look, ticks);
+  draw_axes(page, stiffness, ticks);
+  draw_axes(page, look, ticks);
   int rank = 0;
   for (const TradeOffPoint* p : order_points(result)) {
     if (p->chosen) ++rank;
-    svg += draw_point(result, stiffness, *p, p->stiffness_share, rank);
-    svg += draw_point(result, look, *p, p->look, rank);
+    draw_point(page, result, stiffness, *p, p->stiffness_share, rank);
+    draw_point(page, result, look, *p, p->look, rank);
   }
-  return svg + draw_trade_off_legend() + "</g>\n</svg>\n";
+  draw_trade_off_legend(page);
+  return page.to_svg();
 }
 
 std::string write_tune_json(const TuneResult& result) {

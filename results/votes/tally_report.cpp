@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
+#include "results/drawings/page.h"
 #include "results/drawings/palette.h"
 #include "results/drawings/svg_text.h"
 #include "results/files/json_writer.h"
@@ -281,32 +282,29 @@ std::string make_tally_chart_svg(const BallotBox& box, const VoteTally& tally,
           : "Tie between " + std::to_string(tally.winners.size()) + " designs.";
   const double heading_mm =
       std::min(7.0, 176 / (0.56 * static_cast<double>(std::max<std::size_t>(1, heading.size()))));
-  std::string svg = write_svg_head({200, height}, title, verdict);
-  svg += std::string("<rect width=\"200\" height=\"") + write_number(height) + "\" fill=\"" +
-         paper_colour + "\"/>\n<g font-family=\"" + drawing_fonts + "\" fill=\"" + ink_colour +
-         "\">\n";
-  svg += write_text({12, 15}, heading_mm, "font-weight=\"bold\"", heading);
-  const std::string quiet = std::string("fill=\"") + quiet_ink + "\"";
-  svg += write_text({12, 22.5}, 3.6, quiet, shorten(title, 90));
-  svg += write_text({12, 28}, 3.6, quiet, count_ballots(box, tally));
-  svg += write_text(
-      {12, 33}, 3.6, quiet,
-      "The numbers are " + tally.score_unit + (less_is_better ? ": fewer is better." : "."));
+  Page page({200, height}, title, verdict);
+  page.add_ground(paper_colour);
+  page.add_text({12, 15}, heading, {heading_mm, TextAt::start, ink_colour, true});
+  const PageText quiet{3.6, TextAt::start, quiet_ink};
+  page.add_text({12, 22.5}, shorten(title, 90), quiet);
+  page.add_text({12, 28}, count_ballots(box, tally), quiet);
+  page.add_text(
+      {12, 33},
+      "The numbers are " + tally.score_unit + (less_is_better ? ": fewer is better." : "."), quiet);
   for (std::size_t i = 0; i < tally.rows.size(); ++i) {
     const TallyRow& row = tally.rows[i];
     const double y = top + row_mm * static_cast<double>(i);
     const double value = less_is_better ? worst - row.score : row.score;
     const double wide = most > 0 ? (right - left) * value / most : 0;
     const bool wins = row.place == 1;
-    const std::string ink = wins ? "font-weight=\"bold\"" : quiet;
-    svg += write_text({12, y + 4.6}, 4, ink, std::to_string(row.place) + ".");
-    svg += write_text({20, y + 4.6}, 4, ink, shorten(label(box, row.design), 20));
-    svg += "<rect x=\"" + write_number(left) + "\" y=\"" + write_number(y) + "\" width=\"" +
-           write_number(std::max(wide, 0.3)) + "\" height=\"6.4\" rx=\"1\" fill=\"" +
-           (wins ? panel_colours[2] : panel_colours[0]) + "\"/>\n";
-    svg += write_text({left + wide + 2, y + 4.6}, 4, ink, write_number(row.score));
+    const PageText ink{4, TextAt::start, wins ? ink_colour : quiet_ink, wins};
+    page.add_text({12, y + 4.6}, std::to_string(row.place) + ".", ink);
+    page.add_text({20, y + 4.6}, shorten(label(box, row.design), 20), ink);
+    page.add_box({{left, y}, {left + std::max(wide, 0.3), y + 6.4}},
+                 {"", 0, wins ? panel_colours[2] : panel_colours[0]}, 1);
+    page.add_text({left + wide + 2, y + 4.6}, write_number(row.score), ink);
   }
-  return svg + "</g>\n</svg>\n";
+  return page.to_svg();
 }
 
 }  // namespace sixtyfold
