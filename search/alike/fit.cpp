@@ -21,10 +21,11 @@ namespace {
 constexpr double reach_mm = 1000;           // both outlines are brought to this size
 constexpr double finest = 0.004;            // of the reach: what an eye sees of an outline
 constexpr double most_turn_rad = 0.25;      // of planes that are looked at
-constexpr int samples = 4000;               // in all branches together
-constexpr int starts = 24, of_one = 4;      // that are climbed from, and those of one branch
-constexpr int climb = 200;                  // evaluations of one start
-constexpr int finalists = 6, polish = 300;  // the best of them, and evaluations of each
+constexpr int samples = 8000;               // in all branches together
+constexpr int starts = 32, of_one = 5;      // that are climbed from, and those of one branch
+constexpr int climb = 300;                  // evaluations of one start
+constexpr int finalists = 8, polish = 400;  // the best of them, and evaluations of each
+constexpr double limit_loss = 0.03;         // of a start whose joints break a limit
 constexpr double infinite = std::numeric_limits<double>::infinity();
 
 /// A variant is judged by its outline: nothing after its scale is worth its time.
@@ -307,7 +308,8 @@ class Fitting {
         laid.push_back(given.frame.to_plane(panel.frame.to_space(p)));
       laid = make_counter_clockwise(std::move(laid));
     }
-    return 1 - measure_overlap(given.outline_mm, laid) + 0.3 * (turn + shift);
+    const double broken = variant.status == Status::outdone ? 0 : limit_loss;
+    return 1 - measure_overlap(given.outline_mm, laid) + 0.3 * (turn + shift) + broken;
   }
 
   static std::vector<Start> choose_best(std::vector<Start> all, int count, int most_of_branch) {
