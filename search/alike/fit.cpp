@@ -18,14 +18,15 @@ namespace sixtyfold {
 
 namespace {
 
-constexpr double reach_mm = 1000;           // both outlines are brought to this size
-constexpr double finest = 0.004;            // of the reach: what an eye sees of an outline
-constexpr double most_turn_rad = 0.25;      // of planes that are looked at
-constexpr int samples = 8000;               // in all branches together
-constexpr int starts = 32, of_one = 5;      // that are climbed from, and those of one branch
-constexpr int climb = 300;                  // evaluations of one start
-constexpr int finalists = 8, polish = 400;  // the best of them, and evaluations of each
-constexpr double limit_loss = 0.03;         // of a start whose joints break a limit
+constexpr double reach_mm = 1000;            // both outlines are brought to this size
+constexpr double finest = 0.004;             // of the reach: what an eye sees of an outline
+constexpr double most_turn_rad = 0.25;       // of planes that are looked at
+constexpr int samples = 8000;                // in all branches together
+constexpr int starts = 40, of_one = 5;       // that are climbed from, and those of one branch
+constexpr int climb = 600;                   // evaluations of one start
+constexpr int finalists = 12, polish = 500;  // the best of them, and evaluations of each
+constexpr int frames = 6;                    // of windows, tried at the end
+constexpr double limit_loss = 0.03;          // of a start whose joints break a limit
 constexpr double infinite = std::numeric_limits<double>::infinity();
 
 /// A variant is judged by its outline: nothing after its scale is worth its time.
@@ -287,7 +288,12 @@ class Fitting {
   double measure_loss(const BranchPoint& point, Workspace& space) const {
     const Branch& branch = branch_of(point);
     UpToScale gate;
-    evaluate(task_, branch, point.point, space.work, space.draft, space.variant, &gate);
+    MakeOptions options;
+    options.gate = &gate;
+    options.stock = StockEstimate::left_out;
+    make_draft(branch, to_values(branch, point.point), space.draft);
+    space.draft.frame = 0;  // windows are dear and change no outline: see choose_fit
+    make_variant(branch.scheme, space.draft, task_.limits, space.work, space.variant, options);
     const Variant& variant = space.variant;
     // Further than nothing in common; nearer to joints is nearer.
     if (!has_joints(variant))
@@ -330,19 +336,28 @@ class Fitting {
     });
   }
 
-  /// The one with the best look, as `--keep-look` measures it.
+  /// The one with the best look, as `--keep-look` measures it; of those with windows with the best
+  /// of some frames.
   std::optional<Fit> choose_fit(const std::vector<Start>& all) {
-    std::vector<double> looks(all.size(), -1);
-    evaluator_.run(static_cast<int>(all.size()), [&](int job, int) {
-      const Start& start = all[static_cast<std::size_t>(job)];
-      if (!(start.loss < 2)) return;
-      const Design drawn = make_parent_design(task_, {"", start.point, {}});
+    std::vector<BranchPoint> last;
+    for (const Start& start : all) {
+      if (!(start.loss < 2)) continue;
+      const bool has_windows = branch_of(start.point).has_windows;
+      for (int k = 0; k < (has_windows ? frames : 1); ++k) {
+        last.push_back(start.point);
+        if (has_windows) last.back().point.back() = (k + 0.5) / frames;
+      }
+    }
+    std::vector<double> looks(last.size());
+    evaluator_.run(static_cast<int>(last.size()), [&](int job, int) {
+      const BranchPoint& point = last[static_cast<std::size_t>(job)];
+      const Design drawn = make_parent_design(task_, {"", point, {}});
       looks[static_cast<std::size_t>(job)] =
-          1 - measure_look_distance(pose_of(start.point).design, drawn);
+          1 - measure_look_distance(pose_of(point).design, drawn);
     });
     const auto best = std::max_element(looks.begin(), looks.end());
-    if (best == looks.end() || *best < 0) return std::nullopt;
-    const BranchPoint& point = all[static_cast<std::size_t>(best - looks.begin())].point;
+    if (best == looks.end()) return std::nullopt;
+    const BranchPoint& point = last[static_cast<std::size_t>(best - looks.begin())];
     const Branch& branch = branch_of(point);
     Fit fit;
     fit.recipe.symmetry = branch.symmetry;

@@ -19,7 +19,7 @@ struct Fit {
 };
 
 /// Looks through all branches of the design's group with as many panels under these limits; about
-/// 20,000 variants, trimmed and joined only. Promises: the recipe's variant has come as far as its
+/// 40,000 variants, trimmed and joined only. Promises: the recipe's variant has come as far as its
 /// joints; the same at any number of threads. None where no branch draws anything like it. Throws
 /// std::invalid_argument: a design with several kinds of parts.
 std::optional<Fit> find_fit(const Design& design, const Limits& limits, std::uint64_t seed,

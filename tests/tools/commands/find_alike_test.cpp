@@ -91,6 +91,12 @@ TEST_CASE("find and gallery go on from a tuned design, which is fitted", "[alike
   INFO(page.out << page.err);
   CHECK(page.status == 0);
   CHECK(page.out.find("fitted, look 0.") != std::string::npos);
+  // O has no kind of plane with so many panels.
+  const ProgramResult none = run_sixtyfold(
+      {"find", "--like", tuned, "--panels", "50..60", "--out", "none"}, scratch.path());
+  CHECK(none.status == 2);
+  CHECK(none.err.rfind("sixtyfold: tuned/001.json: holds no recipe of the search", 0) == 0);
+  CHECK_FALSE(std::filesystem::exists(scratch.path() / "none"));
 }
 
 TEST_CASE("what can not be gone on from is refused in a sentence", "[alike][mistakes]") {
