@@ -59,7 +59,8 @@ class AlikeSearch {
         states_(parents.size()) {
     for (std::size_t i = 0; i < parents.size(); ++i) {
       Outcome ignored;
-      states_[i].design = draw(parents[i].point, spaces_.front(), ignored);
+      states_[i].design =
+          parents[i].given ? *parents[i].given : draw(parents[i].point, spaces_.front(), ignored);
       states_[i].sized = make_eye_size(states_[i].design);
     }
     for (const Design& design : unlike) unlike_.push_back(make_eye_size(design));

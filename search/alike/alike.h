@@ -6,6 +6,7 @@
 // is asked, with all limits kept.
 
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -26,9 +27,12 @@ struct AlikeOptions {
 struct Parent {
   std::string name;  ///< as it is told, such as its file
   BranchPoint point;
+  /// Where the point was only fitted to a design (search/alike/fit.h): that one, with its score.
+  /// Distances and changes are told from it.
+  std::optional<Design> given = std::nullopt;
 };
 
-/// What it is under the task's limits, kept or not.
+/// What its point makes under the task's limits, kept or not.
 Design make_parent_design(const SearchTask& task, const Parent& parent);
 
 struct Relative {

@@ -278,7 +278,8 @@ std::shared_ptr<const GroupTables> make_shared_tables(PointGroup group) {
 }
 
 /// All of a branch but its outline.
-Branch make_placing(const std::shared_ptr<const GroupTables>& tables, const std::string& plane) {
+Branch make_bare_branch(const std::shared_ptr<const GroupTables>& tables,
+                        const std::string& plane) {
   const PointGroup& group = tables->group;
   const std::vector<std::string> names = find_plane_names(group);
   if (std::find(names.begin(), names.end(), plane) == names.end())
@@ -416,7 +417,7 @@ std::vector<std::string> list_families(const BranchChoice& choice) {
 
 Branch make_branch(const std::string& symmetry, const std::string& plane,
                    const std::string& family) {
-  Branch branch = make_placing(make_shared_tables(make_point_group(symmetry)), plane);
+  Branch branch = make_bare_branch(make_shared_tables(make_point_group(symmetry)), plane);
   set_outline(family, branch);
   return branch;
 }
@@ -440,7 +441,7 @@ std::vector<Branch> find_branches(const BranchChoice& choice, const Limits& limi
         continue;
       if (choice.planes.empty() && !is_promising(plane, limits)) continue;
       // The scheme is the same for all families and takes long to make.
-      const Branch placing = make_placing(tables, plane);
+      const Branch placing = make_bare_branch(tables, plane);
       // Where some element swaps every two copies both are cut back alike anyway.
       const std::vector<PairClass>& pairs = placing.scheme.pairs;
       if (placing.trim == TrimStyle::meet &&
@@ -505,11 +506,15 @@ std::string find_fault(const Branch& branch, std::span<const double> values) {
   return "";
 }
 
-Placing find_placing(const Branch& branch, const UnitPoint& point) {
+Placing make_placing(const Branch& branch, const UnitPoint& point) {
   const std::vector<double> values = to_values(branch, point);
   Draft draft;
   set_plane(branch, values.data(), draft);
-  const Vec3 hub = make_frame(draft.normal, draft.distance).to_space(draft.hub);
+  return {draft.normal, make_frame(draft.normal, draft.distance).to_space(draft.hub)};
+}
+
+Placing find_placing(const Branch& branch, const UnitPoint& point) {
+  const auto [normal, hub] = make_placing(branch, point);
   const Vec3 towards(0.36, 0.48, 0.8);  // off all axes and mirror planes
   Placing best;
   double most = -1;
@@ -519,7 +524,7 @@ Placing find_placing(const Branch& branch, const UnitPoint& point) {
     if (!(std::abs(along) > most + 1e-9)) continue;
     most = std::abs(along);
     const double sign = along < 0 ? -1 : 1;
-    best = {sign * g * draft.normal, sign * image};
+    best = {sign * g * normal, sign * image};
   }
   return best;
 }

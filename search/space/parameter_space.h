@@ -97,12 +97,14 @@ UnitPoint to_unit_point(const Branch& branch, std::span<const double> values);
 std::string find_fault(const Branch& branch, std::span<const double> values);
 
 /// Where a panel lies: the plane's normal and the hub, a point of it at distance 1 from the centre.
-/// The group's elements and point reflection through the centre make others of it that give the
-/// same construction or its mirror image; find_placing chooses the same one for all of them, but
-/// next to where its choice jumps.
 struct Placing {
   Vec3 normal = Vec3::UnitZ(), hub = Vec3::UnitZ();
 };
+/// As the branch draws it.
+Placing make_placing(const Branch& branch, const UnitPoint& point);
+/// The group's elements and point reflection through the centre make others of it that give the
+/// same construction or its mirror image; this chooses the same one for all of them, but next to
+/// where its choice jumps.
 Placing find_placing(const Branch& branch, const UnitPoint& point);
 
 /// Draws the panel of these values. The values must have no fault.

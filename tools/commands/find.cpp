@@ -55,9 +55,10 @@ ExitStatus find(CLI::App& command, FindOptions& options) {
   if (plan.budget == 0 && plan.time_limit_s == 0) plan.time_limit_s = default_search_time_s;
   if (options.like.is_asked_for()) {
     if (command.count("--count") == 0) plan.count = usual_relatives;
-    return carry_out_like(prepare_like(plan, options.like, options.changes),
-                          choose_folder(options.out), options.run.command, options.run.threads,
-                          options.run.quiet);
+    Evaluator evaluator(options.run.threads);
+    LikeRun run = prepare_like(plan, options.like, options.changes, evaluator);
+    return carry_out_like(std::move(run), choose_folder(options.out), options.run.command,
+                          evaluator, options.run.quiet);
   }
   if (!options.like.unlike.empty() || command.count("--near") > 0)
     throw std::invalid_argument("--unlike and --near go with --like or --picks");

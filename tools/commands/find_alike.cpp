@@ -2,7 +2,9 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <cmath>
 #include <iostream>
+#include <optional>
 #include <utility>
 
 #include "engine/text.h"
@@ -11,6 +13,7 @@
 #include "results/files/run_output.h"
 #include "results/files/version.h"
 #include "results/reports/progress.h"
+#include "search/alike/fit.h"
 #include "search/run/run_context.h"
 #include "tools/commands/given_design.h"
 #include "tools/commands/search_run.h"
@@ -27,11 +30,13 @@ namespace fs = std::filesystem;
 constexpr std::size_t most_parents = 100;
 constexpr int most_relatives = 1000;
 constexpr double most_of_another_look = 0.02;  // of a file beside what its recipe makes
+constexpr double least_fit = 0.5;              // look that a design without a recipe is fitted with
 
 /// A design to start from, before its branch is looked up.
 struct Named {
   std::string name;
   Recipe recipe;
+  std::optional<Design> given = std::nullopt;  ///< where the recipe was fitted to it
 };
 
 void add_once(std::vector<std::string>& list, const std::string& word) {
@@ -42,17 +47,62 @@ std::string describe_kind(const Recipe& recipe) {
   return recipe.symmetry + ", " + recipe.plane + ", " + recipe.family;
 }
 
+Parent find_parent(const SearchTask& task, const Named& named);
+
+/// Whether the design is what its recipe makes, not tuned or drawn anew since.
+bool makes(const Recipe& recipe, const Design& design, const std::string& path,
+           const Limits& limits) {
+  if (recipe.plane.empty() || recipe.family.empty()) return false;
+  SearchTask task;
+  task.branches = find_branches({{recipe.symmetry}, {recipe.plane}, {recipe.family}}, limits);
+  task.limits = limits;
+  const Parent parent = find_parent(task, {path, recipe});
+  return measure_look_distance(design, make_parent_design(task, parent)) <= most_of_another_look;
+}
+
+/// A recipe for a design without one, near enough that designs at the distance asked for can be
+/// reached from it.
+Named make_fitted(const Design& design, const std::string& path, const RunPlan& plan, double near,
+                  Evaluator& evaluator) {
+  const std::string own = path + ": holds no recipe of the search (it was tuned or drawn), and ";
+  Inspection inspection = inspect(design, 1);
+  if (!inspection.geometry_faults.empty())
+    throw std::invalid_argument(path + ": can not be built: " + inspection.geometry_faults.front());
+  std::optional<Fit> fit;
+  try {
+    fit = find_fit(inspection.design, plan.limits, plan.seed, evaluator);
+  } catch (const std::invalid_argument& fault) {
+    throw std::invalid_argument(path + ": " + fault.what());
+  }
+  if (!fit || !(fit->look >= least_fit))
+    throw std::invalid_argument(
+        own +
+        (fit ? format("the nearest that a search can draw keeps %.2f of its look; %.2f is "
+                      "needed",
+                      fit->look, least_fit)
+             : format("no search draws %zu panels like it under these limits",
+                      design.orbits.front().copies.size())) +
+        "; `sixtyfold tune` changes such a design");
+  if (!(1 - fit->look <= near))
+    throw std::invalid_argument(
+        own + format("the nearest that a search can draw lies %.2f away; ask for --near %.2f or "
+                     "more",
+                     1 - fit->look, std::ceil(100 * (1 - fit->look)) / 100));
+  std::cout << path << format(": fitted, look %.2f of 1", fit->look) << " ("
+            << describe_kind(fit->recipe) << ").\n";
+  return {path, fit->recipe, std::move(fit->given)};
+}
+
 /// The recipes of files and picks; the rejected ones come back in `rejected`.
-std::vector<Named> read_recipes(const LikeChoice& choice, std::vector<Named>& rejected) {
+std::vector<Named> read_recipes(const LikeChoice& choice, const RunPlan& plan,
+                                std::vector<Named>& rejected, Evaluator& evaluator) {
   std::vector<Named> all;
   for (const std::string& path : choice.like) {
-    const Recipe recipe = read_given_design(path, {}).recipe;
-    if (recipe.plane.empty() || recipe.family.empty())
-      throw std::invalid_argument(
-          path +
-          ": holds no recipe of the search (it was tuned or drawn by hand), so that no "
-          "search can go on from it; `sixtyfold tune` changes such a design");
-    all.push_back({path, recipe});
+    const Design design = read_given_design(path, {});
+    if (makes(design.recipe, design, path, plan.limits))
+      all.push_back({path, design.recipe});
+    else
+      all.push_back(make_fitted(design, path, plan, choice.options.near, evaluator));
   }
   if (choice.picks.empty()) return all;
   const Picks picks = read_picks_json(read_file(choice.picks), choice.picks);
@@ -94,7 +144,9 @@ Parent find_parent(const SearchTask& task, const Named& named) {
                                          describe_kind(named.recipe).c_str(), branch.dimension()));
     if (const std::string fault = find_fault(branch, named.recipe.parameters); !fault.empty())
       throw std::invalid_argument(named.name + ": " + fault);
-    return {named.name, {static_cast<int>(b), to_unit_point(branch, named.recipe.parameters)}};
+    return {named.name,
+            {static_cast<int>(b), to_unit_point(branch, named.recipe.parameters)},
+            named.given};
   }
   throw std::invalid_argument(named.name + ": the limits leave no design of its kind (" +
                               describe_kind(named.recipe) + ")");
@@ -142,8 +194,8 @@ std::vector<CLI::Option*> add_like_options(CLI::App& command, LikeChoice& choice
   added.push_back(command
                       .add_option("--like", choice.like,
                                   "a design to find more like, under its own limits unless others "
-                                  "are given; may be repeated. --count is then "
-                                  "how many like each, default 10")
+                                  "are given; one that was tuned or drawn is fitted first; may be "
+                                  "repeated. --count is then how many like each, default 10")
                       ->type_name("DESIGN.json"));
   added.push_back(command
                       .add_option("--unlike", choice.unlike,
@@ -164,9 +216,10 @@ std::vector<CLI::Option*> add_like_options(CLI::App& command, LikeChoice& choice
   return added;
 }
 
-LikeRun prepare_like(RunPlan plan, const LikeChoice& choice, const LimitChanges& changes) {
+LikeRun prepare_like(RunPlan plan, const LikeChoice& choice, const LimitChanges& changes,
+                     Evaluator& evaluator) {
   std::vector<Named> rejected;
-  const std::vector<Named> named = read_recipes(choice, rejected);
+  const std::vector<Named> named = read_recipes(choice, plan, rejected, evaluator);
   plan.choice = {};
   plan.choice.symmetries.clear();
   for (const std::vector<Named>* list : {&named, &std::as_const(rejected)})
@@ -187,15 +240,6 @@ LikeRun prepare_like(RunPlan plan, const LikeChoice& choice, const LimitChanges&
   LikeRun run;
   run.task = make_task(plan);
   for (const Named& one : named) run.parents.push_back(find_parent(run.task, one));
-  for (std::size_t i = 0; i < choice.like.size(); ++i) {
-    const Design design = read_given_design(choice.like[i], {});
-    if (measure_look_distance(design, make_parent_design(run.task, run.parents[i])) >
-        most_of_another_look)
-      throw std::invalid_argument(
-          choice.like[i] +
-          ": its recipe makes another outline than it holds (it was changed "
-          "since); `sixtyfold tune` changes such a design");
-  }
   for (const std::string& path : choice.unlike)
     run.unlike.push_back(read_given_design(path, changes));
   for (const Named& one : rejected)  // what the limits leave no kind of can not be found either
@@ -250,8 +294,7 @@ std::string explain_nothing_like(const LikeRun& run) {
 }
 
 ExitStatus carry_out_like(LikeRun run, const std::string& folder, const std::string& command,
-                          int threads, bool quiet) {
-  Evaluator evaluator(threads);
+                          Evaluator& evaluator, bool quiet) {
   RunRecord record;
   record.command = command;
   record.started = tell_time();

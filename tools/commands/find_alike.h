@@ -46,9 +46,11 @@ struct LikeRun {
   std::string tell_end() const;
 };
 
-/// Reads the designs. plan.count is how many are wanted like each. Throws std::invalid_argument:
-/// files that are no designs, or that no recipe tells how to make.
-LikeRun prepare_like(RunPlan plan, const LikeChoice& choice, const LimitChanges& changes);
+/// Reads the designs and fits those that no recipe makes, which is told on standard output.
+/// plan.count is how many are wanted like each. Throws std::invalid_argument: files that are no
+/// designs, or that nothing a search can draw comes near to.
+LikeRun prepare_like(RunPlan plan, const LikeChoice& choice, const LimitChanges& changes,
+                     Evaluator& evaluator);
 
 /// Under the plan's limits and goals, until all are found, the budget is spent, the time is up or
 /// Ctrl-C asks it to end.
@@ -59,6 +61,6 @@ std::string explain_nothing_like(const LikeRun& run);
 
 /// `find --like`: searches and writes a run's folder.
 ExitStatus carry_out_like(LikeRun run, const std::string& folder, const std::string& command,
-                          int threads, bool quiet);
+                          Evaluator& evaluator, bool quiet);
 
 }  // namespace sixtyfold

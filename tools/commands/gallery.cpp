@@ -158,14 +158,14 @@ ExitStatus search_alike(const CLI::App& command, GalleryCommand& options) {
   if (command.count("--count") == 0) plan.count = usual_relatives;
   if (plan.budget == 0 && plan.time_limit_s == 0) plan.time_limit_s = default_search_time_s;
   set_page(plan.limits, options.page);
-  LikeRun run = prepare_like(plan, options.like, options.changes);
+  Evaluator evaluator(options.threads);
+  LikeRun run = prepare_like(plan, options.like, options.changes, evaluator);
   const fs::path out = choose_folder(options.out);
   RunRecord record;
   record.command = write_command_line(command);
   record.version = program_version();
   record.seed = plan.seed;
   record.started = tell_time();
-  Evaluator evaluator(options.threads);
   record.threads = evaluator.threads();
   search_like(run, evaluator, options.quiet);
   if (run.relatives.found.empty()) {

@@ -60,6 +60,45 @@ TEST_CASE("find goes on from designs and from picks of a map", "[alike][find]") 
   CHECK(run_sixtyfold({"explore", "more"}, scratch.path()).status == 0);
 }
 
+TEST_CASE("find and gallery go on from a tuned design, which is fitted", "[alike][find]") {
+  const ScratchFolder scratch;
+  REQUIRE(run_sixtyfold({"find", "--group", "O", "--budget", "6000", "--seed", "4", "--count", "1",
+                         "--out", "run", "--quiet"},
+                        scratch.path())
+              .status == 0);
+  REQUIRE(run_sixtyfold({"tune", "run/001.json", "--for", "stiffness", "--keep-look", "0.8",
+                         "--budget", "1500", "--quiet", "--out", "tuned"},
+                        scratch.path())
+              .status == 0);
+  std::string tuned;
+  for (const auto& entry : std::filesystem::directory_iterator(scratch.path() / "tuned"))
+    if (entry.path().filename() == "001.json") tuned = "tuned/001.json";
+  REQUIRE_FALSE(tuned.empty());
+  const Design given = read_design_json(read_file(scratch.path() / tuned), tuned);
+  REQUIRE(given.recipe.plane.empty());
+  const ProgramResult more =
+      run_sixtyfold({"find", "--like", tuned, "--near", "0.3", "--count", "2", "--budget", "20000",
+                     "--seed", "1", "--out", "more", "--quiet"},
+                    scratch.path());
+  INFO(more.out << more.err);
+  REQUIRE(more.status == 0);
+  CHECK(more.out.rfind("tuned/001.json: fitted, look 0.", 0) == 0);
+  CHECK(more.out.find("like tuned/001.json (0.") != std::string::npos);
+  CHECK(run_sixtyfold({"check", "more/001.json"}, scratch.path()).status == 0);
+  const ProgramResult page = run_sixtyfold({"gallery", "--like", tuned, "--near", "0.3", "--count",
+                                            "2", "--budget", "20000", "--quiet", "--out", "page"},
+                                           scratch.path());
+  INFO(page.out << page.err);
+  CHECK(page.status == 0);
+  CHECK(page.out.find("fitted, look 0.") != std::string::npos);
+  // O has no kind of plane with so many panels.
+  const ProgramResult none = run_sixtyfold(
+      {"find", "--like", tuned, "--panels", "50..60", "--out", "none"}, scratch.path());
+  CHECK(none.status == 2);
+  CHECK(none.err.rfind("sixtyfold: tuned/001.json: holds no recipe of the search", 0) == 0);
+  CHECK_FALSE(std::filesystem::exists(scratch.path() / "none"));
+}
+
 TEST_CASE("what can not be gone on from is refused in a sentence", "[alike][mistakes]") {
   const ScratchFolder scratch;
   const auto refuse = [&](std::vector<std::string> arguments) {
