@@ -264,8 +264,12 @@ class Tuning {
   }
 
   void judge_building(Inspection& inspection) const {
-    if (!inspection.buildable()) return;
     const int hard_steps = eased_.design.score.hard_steps;
+    if (!inspection.buildable()) {  // it has faults of its own; its numbers may be asked for
+      if (goal().asks_for_building())
+        measure_building(inspection.design, hard_steps, goal().asks_for_day());
+      return;
+    }
     measure_building(inspection.design, hard_steps,
                      goal().asks_for_day() || limits_day(inspection.design.limits));
     inspection.faults = find_building_faults(inspection.design);
@@ -377,7 +381,10 @@ std::string TuneOptions::find_fault() const {
     return format("the number of refinements is %d; it must lie from 0 to 100", refinements);
   if (!(1 <= evaluations && evaluations <= 1000000))
     return format("a refinement tries %d changes; allowed are 1 to 1000000", evaluations);
-  return {};
+  for (const Weight& weight : goal.weights)
+    if (!(0 <= weight.weight && weight.weight <= 1000))
+      return format("the weight of %s must be 0 to 1000", weight.criterion->name.c_str());
+  return find_lead_fault(goal.weights, "--for " + goal.describe() + ",mass=3");
 }
 
 std::uint64_t find_budget(const TuneOptions& options) {

@@ -157,6 +157,8 @@ ExitStatus tune_design(const CLI::App& options, const TuneCommand& command) {
       command.own.outline.empty() && !own.empty())
     throw std::invalid_argument(own +
                                 " says how a part drawn by --outline lies; a design file has that");
+  if (const std::string fault = command.tune.find_fault(); !fault.empty())
+    throw std::invalid_argument(fault);
   const std::filesystem::path folder = choose_tune_folder(command.out);
   Evaluator evaluator(command.threads);
   Design design;

@@ -59,6 +59,27 @@ TEST_CASE("a gain is how many times better, weighted", "[tune][goal]") {
   CHECK(goal.measure_gain(after, before) < -1);
 }
 
+TEST_CASE("what was not measured is no gain, and loses to what was", "[tune][goal]") {
+  Score known, unknown;
+  known.hours = known.closure_mm = 3;
+  known.module_opening_mm = 300;
+  known.hard_steps = known.spring_steps = 3;
+  for (const char* name : {"hours", "module_opening", "closure", "hard_steps", "spring_steps"}) {
+    CAPTURE(name);
+    TuneGoal goal;
+    goal.weights = {parse_weight(name)};
+    goal.also = {&find_criterion(name)};
+    CHECK(goal.measure_gain(known, unknown) < -1);
+    CHECK(goal.measure_gain(unknown, known) == 0);
+    CHECK(goal.measure_gain(unknown, unknown) == 0);
+    CHECK(goal.measure_also(known) < goal.measure_also(unknown));
+    Score better = known;
+    better.hours = better.module_opening_mm = better.closure_mm = 0;
+    better.hard_steps = better.spring_steps = 0;
+    CHECK(goal.measure_gain(known, better) > 1);
+  }
+}
+
 TEST_CASE("tune serves any criterion, and lists nothing that the run beats", "[tune][goal]") {
   const std::vector<Design> designs = find_designs(2);
   REQUIRE(designs.size() == 2);
