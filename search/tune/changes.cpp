@@ -311,11 +311,15 @@ Found find_changes(const Workshop& shop, const Demands& demands, const ChangeOpt
                                             task % 2 == 0 ? Aim::goal : Aim::look,
                                             options.evaluations, leave, tried[index(task)]);
     });
-    for (const std::uint64_t count : tried) found.tried += count;
+    std::uint64_t refined = 0;
+    for (const std::uint64_t count : tried) refined += count;
+    found.tried += refined;
     for (std::optional<Change>& c : improved)
       if (c) all.push_back(std::move(*c));
-    found.progress.tried +=
-        2 * static_cast<std::uint64_t>(options.refinements * options.evaluations);
+    // As planned unless it was ended: few starts and early ends leave nothing to be done.
+    found.progress.tried += leave.is_ended() ? refined
+                                             : 2 * static_cast<std::uint64_t>(options.refinements) *
+                                                   static_cast<std::uint64_t>(options.evaluations);
     std::move(all.begin(), all.end(), std::back_inserter(found.all));
     thin(shop, demands, found.all);
     found.progress.kept = static_cast<int>(std::count_if(

@@ -380,6 +380,7 @@ class PlaceSearch {
           best = std::move(checked.found);
         }
       }
+      if (best && !leave_.ask()) break;
       // Those that come are no better unless they go together where the best does not.
       if (best &&
           1 - list[end - 1].value <
