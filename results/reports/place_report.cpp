@@ -1,5 +1,7 @@
 #include "results/reports/place_report.h"
 
+#include <algorithm>
+#include <charconv>
 #include <cmath>
 
 #include "engine/text.h"
@@ -24,12 +26,19 @@ std::string write_short(double value, int digits) {
   return text == "-0" ? "0" : text;
 }
 
+/// As few digits as read back as the same number.
+std::string write_exact(double value) {
+  char text[400];
+  const auto end = std::to_chars(text, text + sizeof text, value + 0.0, std::chars_format::fixed);
+  return std::string(text, end.ptr);
+}
+
 std::string tell_cut(const PlacedPart& part) {
   if (part.kept > 0.9995) return "Nothing of the drawing is cut off.";
   std::string text = format(
       "%.1f %% of the drawing is kept, %.1f %% is cut off where copies would pass through each "
       "other",
-      100 * part.kept, 100 * (1 - part.kept - part.blunted));
+      100 * part.kept, 100 * std::max(0.0, 1 - part.kept - part.blunted));
   if (part.blunted > 5e-4)
     text += format(", %.1f %% with tips thinner than the limits allow", 100 * part.blunted);
   return text + ".";
@@ -38,12 +47,11 @@ std::string tell_cut(const PlacedPart& part) {
 }  // namespace
 
 std::string write_placing_options(const PartPlacing& placing) {
-  return "--symmetry " + placing.symmetry + " --normal " + write_short(placing.normal.x(), 6) +
-         "," + write_short(placing.normal.y(), 6) + "," + write_short(placing.normal.z(), 6) +
-         " --distance " + write_short(placing.distance_mm, 3) + " --scale " +
-         write_short(placing.scale, 6) + " --turn " + write_short(placing.turn_deg, 4) +
-         " --shift " + write_short(placing.shift_mm.x(), 3) + "," +
-         write_short(placing.shift_mm.y(), 3);
+  return "--symmetry " + placing.symmetry + " --normal " + write_exact(placing.normal.x()) + "," +
+         write_exact(placing.normal.y()) + "," + write_exact(placing.normal.z()) + " --distance " +
+         write_exact(placing.distance_mm) + " --scale " + write_exact(placing.scale) + " --turn " +
+         write_exact(placing.turn_deg) + " --shift " + write_exact(placing.shift_mm.x()) + "," +
+         write_exact(placing.shift_mm.y());
 }
 
 std::string make_place_report(const OwnPart& part, const FoundPlace& place) {

@@ -427,10 +427,13 @@ std::string tell_goal(const TuneGoal& goal, const Score& before, const Score& af
   const auto add = [&](const Criterion& criterion) {
     if (criterion.name == "joints" || criterion.name == "stiffness") return;
     const bool of_taste = criterion.name == "appeal";
-    const double old = of_taste ? measure_appeal(before, goal.taste) : criterion.measure(before);
-    const double now = of_taste ? measure_appeal(after, goal.taste) : criterion.measure(after);
-    text += (text.empty() ? "" : ", ") + criterion.name + format(" %.4g to %.4g", old, now) +
-            (criterion.unit.empty() ? "" : " " + criterion.unit);
+    const auto tell = [&](const Score& score) {
+      if (!TuneGoal::is_measured(criterion, score)) return std::string("not measured");
+      return format("%.4g",
+                    of_taste ? measure_appeal(score, goal.taste) : criterion.measure(score));
+    };
+    text += (text.empty() ? "" : ", ") + criterion.name + " " + tell(before) + " to " +
+            tell(after) + (criterion.unit.empty() ? "" : " " + criterion.unit);
   };
   for (const Weight& weight : goal.weights) add(*weight.criterion);
   for (const Criterion* criterion : goal.also)

@@ -138,16 +138,29 @@ std::string refuse_late(const Criterion& criterion) {
          "', and a weight beside others";
 }
 
-/// Whether a search that goes by the weights alone has anything to go by: of hours it knows a
-/// bound, of the other two nothing.
-bool lead_a_search(const std::vector<Weight>& weights) {
-  return weights.empty() || std::any_of(weights.begin(), weights.end(), [](const Weight& weight) {
-           return weight.weight > 0 &&
-                  (!is_known_late(*weight.criterion) || weight.criterion->name == "hours");
-         });
+/// Whether a search knows the number, or a bound of it, of what it makes.
+bool leads_a_search(const Criterion& criterion) {
+  const std::string& name = criterion.name;
+  return name == "hours" ||
+         (!is_known_late(criterion) && name != "hard_steps" && name != "spring_steps");
 }
 
 }  // namespace
+
+std::string find_lead_fault(const std::vector<Weight>& weights, const std::string& example) {
+  const Criterion* first = nullptr;
+  for (const Weight& weight : weights) {
+    if (!(weight.weight > 0)) continue;
+    if (leads_a_search(*weight.criterion)) return "";
+    if (!first) first = weight.criterion;
+  }
+  if (weights.empty()) return "";
+  if (!first) return "all weights are 0 and nothing is left to go by; give one above 0";
+  return first->name +
+         " is measured only of what is about to be listed and can not be all that a search goes "
+         "by; give other weights beside it, such as " +
+         example;
+}
 
 std::string Goals::find_fault() const {
   if (pareto.size() == 1 || pareto.size() > 3)
@@ -159,10 +172,9 @@ std::string Goals::find_fault() const {
         return "the Pareto criterion " + pareto[i]->name + " is given twice";
   for (const Criterion* criterion : pareto)
     if (is_known_late(*criterion)) return refuse_late(*criterion);
-  if (pareto.empty() && !lead_a_search(weights))
-    return weights.front().criterion->name +
-           " is measured only of what is about to be listed and can not be all that a search goes "
-           "by; give other weights beside it, such as --weight appeal=3";
+  if (pareto.empty())
+    if (const std::string fault = find_lead_fault(weights, "--weight appeal=3"); !fault.empty())
+      return fault;
   for (const Bound& bound : bounds)
     if (is_known_late(*bound.criterion) && !(bound.low <= 0 && 0 <= bound.high))
       return refuse_late(*bound.criterion);

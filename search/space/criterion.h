@@ -35,6 +35,10 @@ struct Weight {
   double weight = 1;
 };
 
+/// Why no search can go by these weights alone: of hours it knows a bound, of other numbers of
+/// building nothing. Empty when it can, and for no weights; `example`: what to give beside them.
+std::string find_lead_fault(const std::vector<Weight>& weights, const std::string& example);
+
 struct Bound {
   const Criterion* criterion;
   double low = -std::numeric_limits<double>::infinity();

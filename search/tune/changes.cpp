@@ -6,12 +6,14 @@
 
 #include "engine/random.h"
 #include "search/propose/refine.h"
+#include "search/tune/leave.h"
 #include "search/tune/parts.h"
 
 namespace sixtyfold {
 namespace {
 
 constexpr int rounds = 3;
+constexpr int block = 256;  // placings between two tellings of progress
 /// So many structures of the original, of a part at rest and of a moved part are looked at.
 constexpr std::size_t of_original = 2000, of_part = 100, of_moved = 16;
 constexpr std::size_t of_a_kind = 5;  // changes kept of one kind, by each aim
@@ -38,7 +40,7 @@ class Round {
   /// The original as it stands, each part at rest, parts moved.
   int tasks() const { return 1 + part_count_ + options_.placings; }
 
-  void run(int task, std::vector<Change>& found, Losses& losses) const {
+  void run(int task, Leave<TuneProgress>& leave, std::vector<Change>& found, Losses& losses) const {
     const auto lose = [&](Loss loss) { ++losses[static_cast<std::size_t>(loss)]; };
     if (task <= part_count_ && round_ > 0 && first_part_ == 0) return;  // as before
     if (task == 0 && first_part_ > 0) return;
@@ -51,6 +53,7 @@ class Round {
     const std::vector<KeptContacts> structures = choose_structures(task, placed);
     if (structures.empty()) lose(Loss::pieces);
     for (const KeptContacts& structure : structures) {
+      if (!leave.ask()) return;
       Change change = made;
       change.structure = structure;
       const Loss loss = make(placed, change);
@@ -105,10 +108,13 @@ class Round {
 
 /// The change's part and structure, plane and outline moved for the aim under all demands.
 std::optional<Change> refine_change(const Workshop& shop, const Demands& demands,
-                                    const Change& from, Aim aim, int evaluations) {
+                                    const Change& from, Aim aim, int evaluations,
+                                    Leave<TuneProgress>& leave, std::uint64_t& tried) {
   std::optional<Change> best;
   double best_value = std::numeric_limits<double>::infinity();
   const auto loss = [&](const UnitPoint& moves) {
+    if (!leave.ask()) return std::numeric_limits<double>::infinity();
+    ++tried;
     Change change;
     change.part = from.part;
     change.structure = from.structure;
@@ -272,37 +278,53 @@ Found find_changes(const Workshop& shop, const Demands& demands, const ChangeOpt
   found.progress.all =
       static_cast<std::uint64_t>(rounds) *
       static_cast<std::uint64_t>(options.placings + 2 * options.refinements * options.evaluations);
+  Leave<TuneProgress> leave(go_on, found.progress);
   int first_part = 0;
-  for (int number = 0; number < rounds && go_on(found.progress); ++number) {
+  for (int number = 0; number < rounds && leave.ask(); ++number) {
     const Round round(shop, demands, options, number, first_part);
-    std::vector<std::vector<Change>> made(index(round.tasks()));
-    std::vector<Losses> lost(made.size(), Losses{});
-    evaluator.run(round.tasks(),
-                  [&](int task, int) { round.run(task, made[index(task)], lost[index(task)]); });
+    const int placings_from = round.tasks() - options.placings;
     std::vector<Change> all;
-    for (std::vector<Change>& task : made)
-      std::move(task.begin(), task.end(), std::back_inserter(all));
-    for (const Losses& task : lost)
-      for (std::size_t i = 0; i < task.size(); ++i) found.losses[i] += task[i];
-    found.progress.tried += static_cast<std::uint64_t>(options.placings);
+    for (int first = 0; first < round.tasks() && leave.ask(); first += block) {
+      const int end = std::min(first + block, round.tasks());
+      std::vector<std::vector<Change>> made(index(end - first));
+      std::vector<Losses> lost(made.size(), Losses{});
+      evaluator.run(end - first, [&](int task, int) {
+        round.run(first + task, leave, made[index(task)], lost[index(task)]);
+      });
+      for (std::vector<Change>& task : made)
+        std::move(task.begin(), task.end(), std::back_inserter(all));
+      for (const Losses& task : lost)
+        for (std::size_t i = 0; i < task.size(); ++i) {
+          found.losses[i] += task[i];
+          found.tried += static_cast<std::uint64_t>(task[i]);
+        }
+      found.progress.tried +=
+          static_cast<std::uint64_t>(std::max(end, placings_from) - std::max(first, placings_from));
+    }
     const std::vector<Change> starts =
-        go_on(found.progress) ? choose_starts(choose_best(shop, demands, all), options.refinements)
-                              : std::vector<Change>();
+        leave.ask() ? choose_starts(choose_best(shop, demands, all), options.refinements)
+                    : std::vector<Change>();
     std::vector<std::optional<Change>> improved(2 * starts.size());
+    std::vector<std::uint64_t> tried(improved.size(), 0);
     evaluator.run(static_cast<int>(improved.size()), [&](int task, int) {
-      improved[index(task)] =
-          refine_change(shop, demands, starts[index(task / 2)],
-                        task % 2 == 0 ? Aim::goal : Aim::look, options.evaluations);
+      improved[index(task)] = refine_change(shop, demands, starts[index(task / 2)],
+                                            task % 2 == 0 ? Aim::goal : Aim::look,
+                                            options.evaluations, leave, tried[index(task)]);
     });
+    std::uint64_t refined = 0;
+    for (const std::uint64_t count : tried) refined += count;
+    found.tried += refined;
     for (std::optional<Change>& c : improved)
       if (c) all.push_back(std::move(*c));
-    found.progress.tried +=
-        2 * static_cast<std::uint64_t>(options.refinements * options.evaluations);
+    // As planned unless it was ended: few starts and early ends leave nothing to be done.
+    found.progress.tried += leave.is_ended() ? refined
+                                             : 2 * static_cast<std::uint64_t>(options.refinements) *
+                                                   static_cast<std::uint64_t>(options.evaluations);
     std::move(all.begin(), all.end(), std::back_inserter(found.all));
     thin(shop, demands, found.all);
     found.progress.kept = static_cast<int>(std::count_if(
         found.all.begin(), found.all.end(), [&](const Change& c) { return demands.miss(c) == 0; }));
-    if (number + 1 == rounds) break;
+    if (number + 1 == rounds || leave.is_ended()) break;
     if (found.all.empty()) continue;  // other placings of the same parts
     first_part = static_cast<int>(parts.size());
     for (const Change& best : choose_starts(choose_best(shop, demands, found.all), 2)) {
@@ -313,6 +335,7 @@ Found find_changes(const Workshop& shop, const Demands& demands, const ChangeOpt
     }
     if (static_cast<int>(parts.size()) == first_part) break;
   }
+  found.ended = leave.is_ended();
   return found;
 }
 

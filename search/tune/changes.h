@@ -28,10 +28,13 @@ struct ChangeOptions {
 struct Found {
   std::vector<Change> all;  ///< that miss no limit by far, the best few of each kind
   Losses losses{};
+  std::uint64_t tried = 0;  ///< structures of placings, and changes of refinements
+  bool ended = false;       ///< by `go_on`, before all was done
   TuneProgress progress;
 };
 
-/// `parts` grows by what the best of a round make possible. Ends early when `go_on` says no.
+/// `parts` grows by what the best of a round make possible. Ends early when
+/// `go_on` says no, which is asked all the time, by one worker at once.
 Found find_changes(const Workshop& shop, const Demands& demands, const ChangeOptions& options,
                    std::vector<DrawnPart>& parts, Evaluator& evaluator, const GoOn& go_on);
 

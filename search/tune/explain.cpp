@@ -12,6 +12,7 @@ std::string tell_losses(const Losses& losses) {
   int all = 0;
   for (const int count : losses) all += count;
   const std::pair<Loss, const char*> reasons[] = {
+      {Loss::none, "miss a limit by little and are no better"},
       {Loss::no_gain, "are no better than before"},
       {Loss::pieces, "fall apart with fewer"},
       {Loss::body, "lose the middle of the panel or a hole"},
@@ -19,6 +20,7 @@ std::string tell_losses(const Losses& losses) {
       {Loss::rigidity, "are not rigid"},
       {Loss::look, "keep far less of the look than --keep-look asks for"},
       {Loss::trimming, "leave copies that pass through each other"}};
+  if (all == 0) return "No change was tried.";
   std::string text = format("Of %d changes tried", all);
   const char* separator = " ";
   for (const auto& [loss, what] : reasons)
@@ -66,14 +68,15 @@ std::string explain_none(const TuneResult& result, const Change* nearest, const 
   return text + ".";
 }
 
-std::string explain_least(const TuneJob& job, const TuneResult& result) {
+std::string explain_least(const TuneJob& job, const TuneResult& result, std::uint64_t tried) {
   return format(
       "It has %d joints, and no set of meeting lines in reach holds all %d panels together%s with "
       "fewer than %d: as its plane stands, any other would need outlines that reach out for each "
-      "other by more than %.0f mm together, or a plane angle beyond the limits. Planes slightly "
-      "turned and moved were tried, too, and gave none that passes.",
+      "other by more than %.0f mm together, or a plane angle beyond the limits. Of changes with "
+      "the plane and the outline slightly turned and moved %llu were tried, too; none passes.",
       result.before.design.score.joints, result.before.design.score.panels,
-      is_rigid_wanted(job) ? " rigidly" : "", result.least.least, result.reach_mm);
+      is_rigid_wanted(job) ? " rigidly" : "", result.least.least, result.reach_mm,
+      static_cast<unsigned long long>(tried));
 }
 
 }  // namespace sixtyfold

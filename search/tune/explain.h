@@ -13,7 +13,8 @@ namespace sixtyfold {
 std::string explain_none(const TuneResult& result, const Change* nearest, const Demands& demands,
                          const std::string& refusal, const Losses& losses);
 
-/// The proof, where the meeting lines in reach allow no fewer joints, and what else was tried.
-std::string explain_least(const TuneJob& job, const TuneResult& result);
+/// The proof, where the meeting lines in reach allow no fewer joints, and how many changes were
+/// tried beside it.
+std::string explain_least(const TuneJob& job, const TuneResult& result, std::uint64_t tried);
 
 }  // namespace sixtyfold

@@ -14,6 +14,7 @@
 #include "engine/variant/variant.h"
 #include "search/propose/refine.h"
 #include "search/propose/transfer_point.h"
+#include "search/tune/leave.h"
 
 namespace sixtyfold {
 namespace {
@@ -65,18 +66,21 @@ struct Workspace {
   VariantWorkspace work;
   Variant variant;
   Draft draft;
+  std::vector<Polygon> holes;
 };
 
 class PlaceSearch {
  public:
   PlaceSearch(const OwnPart& part, const PlaceWish& wish, const Limits& limits,
-              const PlaceOptions& options, Evaluator& evaluator)
+              const PlaceOptions& options, Evaluator& evaluator,
+              const std::function<bool(const PlaceProgress&)>& go_on)
       : part_(part),
         wish_(wish),
         limits_(limits),
         tight_(make_search_limits(limits)),
         options_(options),
         evaluator_(evaluator),
+        leave_(go_on, progress_),
         spaces_(index(evaluator.threads())) {
     for (const Vec2& p : part.outline_mm) radius_ = std::max(radius_, p.norm());
     sketch_ = make_simplified(part.outline_mm, 2e-3 * radius_);
@@ -93,11 +97,12 @@ class PlaceSearch {
                  (wish.shift_mm ? 0 : 2);
   }
 
-  std::optional<FoundPlace> run(const std::function<bool(const PlaceProgress&)>& go_on) {
-    sample(go_on);
-    climb(go_on);
+  std::optional<FoundPlace> run() {
+    sample();
+    climb();
     return confirm();
   }
+  const std::string& why_none() const { return why_none_; }
 
  private:
   /// A shift in millimetres means nothing without a scale.
@@ -187,10 +192,11 @@ class PlaceSearch {
       return miss(variant.status, variant.shortfall);
     const double lost = 1 - variant.outline.area() / (trial.scale * trial.scale * area_);
     if (!part_.holes_mm.empty()) {
-      const Polygon outline = variant.outline.to_polygon();
-      for (const Polygon& hole : part_.holes_mm)
-        for (const Vec2& p : hole)
-          if (!contains(outline, lay(p))) return miss(Status::hub_lost, lost);
+      std::vector<Polygon>& holes = space.holes = part_.holes_mm;
+      for (Polygon& hole : holes)
+        for (Vec2& p : hole) p = lay(p);
+      if (!are_holes_inside(variant.outline.to_polygon(), holes))
+        return miss(Status::hub_lost, lost);
     }
     if (variant.status != Status::ok) return miss(variant.status, variant.shortfall) + lost;
     if (!is_size_free() && variant.scale_mm < 1 - 1e-9)
@@ -217,12 +223,12 @@ class PlaceSearch {
     if (climbers.size() > most_climbers) climbers.resize(most_climbers);
   }
 
-  void sample(const std::function<bool(const PlaceProgress&)>& go_on) {
+  void sample() {
     const auto wanted =
         dimension_ == 0
             ? 1
             : static_cast<std::uint64_t>(sampled * static_cast<double>(options_.budget));
-    for (std::uint64_t first = 0; first < wanted && go_on(progress_); first += block) {
+    for (std::uint64_t first = 0; first < wanted && leave_.ask(); first += block) {
       const int tasks = static_cast<int>(std::min<std::uint64_t>(block, wanted - first));
       std::vector<Climber> tried(index(tasks));
       evaluator_.run(tasks, [&](int task, int worker) {
@@ -252,21 +258,26 @@ class PlaceSearch {
     return shaken;
   }
 
-  void climb(const std::function<bool(const PlaceProgress&)>& go_on) {
+  void climb() {
     if (dimension_ == 0) return;
     for (std::uint64_t round = 0;
-         progress_.tried < options_.budget && !climbers_.empty() && go_on(progress_); ++round) {
-      const int tasks = static_cast<int>(climbers_.size());
-      std::vector<Climber> better(climbers_.size());
-      std::vector<PlaceProgress> told(climbers_.size());
+         progress_.tried < options_.budget && !climbers_.empty() && leave_.ask(); ++round) {
+      // Of what is left the best few are given as much as always rather than all of them little.
+      const std::uint64_t left = options_.budget - progress_.tried;
+      const int tasks = static_cast<int>(
+          std::clamp<std::uint64_t>(left / climb_evaluations, 1, climbers_.size()));
+      const int evaluations = static_cast<int>(std::min<std::uint64_t>(left, climb_evaluations));
+      std::vector<Climber> better(index(tasks));
+      std::vector<PlaceProgress> told(index(tasks));
       evaluator_.run(tasks, [&](int task, int worker) {
         RandomStream random(options_.seed, Purpose::refine,
                             round * most_climbers + static_cast<std::uint64_t>(task));
         const UnitPoint& from = climbers_[index(task)].point;
         RefineOptions how;
-        how.evaluations = climb_evaluations;
+        how.evaluations = evaluations;
         const Refined refined = refine(
             [&](const UnitPoint& point) {
+              if (!leave_.ask()) return std::numeric_limits<double>::infinity();
               const double value = judge(make_trial(point), spaces_[index(worker)]);
               note(value, told[index(task)]);
               return value;
@@ -302,6 +313,7 @@ class PlaceSearch {
 
   struct Checked {
     std::optional<FoundPlace> found;
+    std::string why_none;
     bool passes = false;
   };
 
@@ -312,7 +324,8 @@ class PlaceSearch {
     found.placing = make_placing(trial, find_size(trial, space));
     try {
       found.part = place_part(part_, found.placing, limits_);
-    } catch (const std::invalid_argument&) {
+    } catch (const std::invalid_argument& fault) {
+      checked.why_none = fault.what();
       return checked;
     }
     found.inspection = inspect(found.part.design, 1);
@@ -339,6 +352,7 @@ class PlaceSearch {
   }
 
   std::optional<FoundPlace> confirm() {
+    if (climbers_.empty()) why_none_ = "the search was ended before the first was tried";
     std::vector<Climber> list;
     for (const Climber& climber : climbers_)
       if (std::none_of(list.begin(), list.end(), [&](const Climber& other) {
@@ -355,7 +369,10 @@ class PlaceSearch {
         batch[index(task)] = check(list[first + index(task)], spaces_[index(worker)]);
       });
       for (Checked& checked : batch) {
-        if (!checked.found) continue;
+        if (!checked.found) {
+          if (why_none_.empty()) why_none_ = checked.why_none;
+          continue;
+        }
         if (!checked.passes) {
           refused.push_back(checked.found->inspection.faults.front());
           if (!nearest) nearest = std::move(checked.found);
@@ -363,6 +380,7 @@ class PlaceSearch {
           best = std::move(checked.found);
         }
       }
+      if (best && !leave_.ask()) break;
       // Those that come are no better unless they go together where the best does not.
       if (best &&
           1 - list[end - 1].value <
@@ -384,6 +402,8 @@ class PlaceSearch {
   const Limits &limits_, tight_;
   const PlaceOptions& options_;
   Evaluator& evaluator_;
+  PlaceProgress progress_;
+  Leave<PlaceProgress> leave_;
   std::vector<Workspace> spaces_;
   double radius_ = 0, area_ = 0;
   Polygon sketch_;
@@ -392,7 +412,7 @@ class PlaceSearch {
   bool has_ratio_ = false;
   int dimension_ = 0;
   std::vector<Climber> climbers_;
-  PlaceProgress progress_;
+  std::string why_none_;
 };
 
 /// What the given normal does by itself, wherever the part lies in its plane.
@@ -419,7 +439,8 @@ void add_advice(const PlaceWish& wish, const Limits& limits, FoundPlace& found) 
 std::optional<FoundPlace> find_place(const OwnPart& part, const PlaceWish& wish,
                                      const Limits& limits, const PlaceOptions& options,
                                      Evaluator& evaluator,
-                                     const std::function<bool(const PlaceProgress&)>& go_on) {
+                                     const std::function<bool(const PlaceProgress&)>& go_on,
+                                     std::string* why_none) {
   if (!(1000 <= options.budget && options.budget <= 1000000000))
     throw std::invalid_argument(format("the budget is %llu places; it must lie from 1000 to 1e9",
                                        static_cast<unsigned long long>(options.budget)));
@@ -431,7 +452,9 @@ std::optional<FoundPlace> find_place(const OwnPart& part, const PlaceWish& wish,
   given.distance_mm = asked.distance_mm.value_or(0);
   given.scale = asked.scale.value_or(1);
   make_laid_part(part, given);
-  std::optional<FoundPlace> found = PlaceSearch(part, asked, limits, options, evaluator).run(go_on);
+  PlaceSearch search(part, asked, limits, options, evaluator, go_on);
+  std::optional<FoundPlace> found = search.run();
+  if (!found && why_none) *why_none = search.why_none();
   if (found) add_advice(asked, limits, *found);
   return found;
 }

@@ -49,12 +49,14 @@ struct FoundPlace {
 
 /// The place where most is kept among those that pass the check; of those that keep nearly as much
 /// one that goes together without hard steps. Where none passes, the one that is nearest to it.
-/// Nothing when copies collide at the middle of the part wherever it was tried. The same at any
-/// number of threads. `go_on` is asked between rounds; without its leave the search ends early.
-/// Throws std::invalid_argument: numbers or a symmetry that make no sense.
+/// Nothing when no place that was tried makes a design, or none was tried. The same at any
+/// number of threads. `go_on` is asked all the time, by one worker at once, and told of progress
+/// between rounds; without its leave the search ends early. `why_none`: why there is none, a
+/// clause. Throws std::invalid_argument: numbers or a symmetry that make no sense.
 std::optional<FoundPlace> find_place(const OwnPart& part, const PlaceWish& wish,
                                      const Limits& limits, const PlaceOptions& options,
                                      Evaluator& evaluator,
-                                     const std::function<bool(const PlaceProgress&)>& go_on);
+                                     const std::function<bool(const PlaceProgress&)>& go_on,
+                                     std::string* why_none = nullptr);
 
 }  // namespace sixtyfold

@@ -5,6 +5,7 @@
 
 #include "engine/contact/trim.h"
 #include "search/tune/job.h"
+#include "search/tune/place_part.h"
 
 namespace sixtyfold {
 namespace {
@@ -80,9 +81,7 @@ std::optional<FittedPanel> fit_panel(const Design& design, double error_mm) {
   if (trim(job.scheme, frame, placed.variant.lines, options, outline, work) != TrimStatus::clean)
     return std::nullopt;
   placed.outline = make_simplified(outline.to_polygon(), 1e-6);
-  for (const Polygon& hole : placed.holes)
-    for (const Vec2& p : hole)
-      if (!contains(placed.outline, p)) return std::nullopt;
+  if (!are_holes_inside(placed.outline, placed.holes)) return std::nullopt;
   fitted.cut = std::max(0.0, 1 - measure_area(placed.outline) / measure_area(drawn));
   measure_placed(job, frame, placed);
   fitted.design = make_placed_design(job, design, placed);

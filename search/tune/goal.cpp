@@ -13,6 +13,15 @@ constexpr double lost = 1e9;
 
 const std::set<std::string> of_sheets{"sheets", "utilisation", "waste", "cost", "cutting_time"};
 const std::set<std::string> of_day{"hours", "module_opening", "closure"};
+const std::set<std::string> of_steps{"hard_steps", "spring_steps"};
+
+bool asks_for_any(const TuneGoal& goal, const std::set<std::string>& names) {
+  return std::any_of(names.begin(), names.end(), [&](const std::string& name) {
+    return goal.is_for(name) ||
+           std::any_of(goal.also.begin(), goal.also.end(),
+                       [&](const Criterion* criterion) { return criterion->name == name; });
+  });
+}
 
 }  // namespace
 
@@ -30,19 +39,26 @@ bool TuneGoal::asks_for_score() const {
          std::any_of(also.begin(), also.end(), is_dear);
 }
 
-bool TuneGoal::asks_for_day() const {
-  return std::any_of(of_day.begin(), of_day.end(), [&](const std::string& name) {
-    return is_for(name) || std::any_of(also.begin(), also.end(), [&](const Criterion* criterion) {
-             return criterion->name == name;
-           });
-  });
+bool TuneGoal::asks_for_day() const { return asks_for_any(*this, of_day); }
+
+bool TuneGoal::asks_for_building() const { return asks_for_day() || asks_for_any(*this, of_steps); }
+
+bool TuneGoal::is_measured(const Criterion& criterion, const Score& score) {
+  // Criteria tell of none as of 0: find has bounds on them that nothing unmeasured breaks.
+  const std::string& name = criterion.name;
+  if (name == "hours") return score.hours >= 0;
+  if (name == "module_opening") return score.module_opening_mm >= 0;
+  if (name == "closure") return score.closure_mm >= 0;
+  if (name == "hard_steps") return score.hard_steps >= 0;
+  if (name == "spring_steps") return score.spring_steps >= 0;
+  return true;
 }
 
 double TuneGoal::measure(const Criterion& criterion, const Score& score) const {
   if (criterion.name == "appeal") return -measure_appeal(score, taste);
   if (score.sheets == 0 && of_sheets.count(criterion.name)) return lost;
+  if (!is_measured(criterion, score)) return lost;
   const double value = criterion.measure(score);
-  if (value < 0 && of_day.count(criterion.name)) return lost;
   return criterion.more_is_better() ? -value : value;
 }
 
@@ -52,8 +68,10 @@ double TuneGoal::measure_gain(const Score& before, const Score& after) const {
     const Criterion& criterion = *weight.criterion;
     const double least = 0.01 * std::abs(criterion.best - criterion.worst);
     const double old = measure(criterion, before), now = measure(criterion, after);
-    double gain = old == lost && now == lost ? 0 : old == lost ? 10 : now == lost ? -10 : 0;
-    if (gain == 0)
+    double gain = now == lost ? -10 : 10;
+    if ((old == lost && now == lost) || !is_measured(criterion, before))
+      gain = 0;
+    else if (old != lost && now != lost)
       gain = std::log(std::max(std::abs(now), least) / std::max(std::abs(old), least)) *
              (criterion.more_is_better() ? 1 : -1);
     sum += weight.weight * gain;

@@ -19,12 +19,18 @@ struct TuneGoal {
   bool asks_for_score() const;
   /// Whether numbers of the day are (engine/building/day.h).
   bool asks_for_day() const;
+  /// Whether those are, or steps of putting it together.
+  bool asks_for_building() const;
+
+  /// Whether the number was looked at. Of building a whole design alone has all numbers.
+  static bool is_measured(const Criterion& criterion, const Score& score);
 
   /// Less is better. What does not fit its sheet has no number of sheets, cost or waste and loses;
   /// so does what was not looked at.
   double measure(const Criterion& criterion, const Score& score) const;
   /// How many times better, as a logarithm, weighted: 0 for the same, above 0 for better. Numbers
-  /// below a hundredth of the criterion's range count as that much.
+  /// below a hundredth of the criterion's range count as that much. What was not measured before
+  /// gains nothing.
   double measure_gain(const Score& before, const Score& after) const;
   /// Measures of `also`, in their order.
   std::vector<double> measure_also(const Score& score) const;

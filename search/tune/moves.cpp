@@ -8,6 +8,7 @@
 #include "engine/contact/pull_back.h"
 #include "engine/part/setback.h"
 #include "engine/tolerance.h"
+#include "search/tune/place_part.h"
 #include "search/tune/steps.h"
 
 namespace sixtyfold {
@@ -124,9 +125,7 @@ bool apply_structure(const TuneJob& job, const KeptContacts& structure, const Pl
   labelled.assign(to.outline);
   const bool blunted = blunt_tips(labelled, job.limits.min_width_mm, scratch) > 0;
   if (blunted) to.outline = labelled.to_polygon();
-  for (const Polygon& hole : to.holes)
-    for (const Vec2& p : hole)
-      if (!contains(to.outline, p)) return false;
+  if (!are_holes_inside(to.outline, to.holes)) return false;
   if (blunted || !near.empty()) measure_placed(job, from.variant.frame, to);
   return true;
 }
@@ -146,9 +145,7 @@ bool widen_openings(const TuneJob& job, const Placed& original, Placed& placed) 
           !drop_contact(job, placed, joint, placed.outline))
         return false;
   }
-  for (const Polygon& hole : placed.holes)
-    for (const Vec2& p : hole)
-      if (!contains(placed.outline, p)) return false;
+  if (!are_holes_inside(placed.outline, placed.holes)) return false;
   measure_placed(job, placed.variant.frame, placed);
   return placed.joints == joints &&
          find_least_opening(job, original, placed) >= meant_gap * job.thickness_mm - gap_doubt_mm;
@@ -229,9 +226,7 @@ bool make_moved(const TuneJob& job, const DrawnPart& part, const MoveReach& reac
   if (trim(job.scheme, to, lines, options, labelled, work) != TrimStatus::clean) return false;
   moved.outline = make_simplified(labelled.to_polygon(), 1e-6);
   if (moved.outline.size() < 3 || !contains(moved.outline, options.hub)) return false;
-  for (const Polygon& hole : moved.holes)
-    for (const Vec2& p : hole)
-      if (!contains(moved.outline, p)) return false;
+  if (!are_holes_inside(moved.outline, moved.holes)) return false;
   measure_placed(job, to, moved);
   // Made smaller as a whole where sheet or diameter ask for it.
   const double scale = measure_room(job, moved) / job.room;

@@ -8,6 +8,7 @@
 #include "engine/contact/blunt.h"
 #include "engine/contact/trim.h"
 #include "engine/shape/hub.h"
+#include "engine/shape/window.h"
 #include "engine/text.h"
 
 namespace sixtyfold {
@@ -68,6 +69,11 @@ Design make_bare_design(const OrbitScheme& scheme, const PartPlacing& placing,
 
 }  // namespace
 
+bool are_holes_inside(const Polygon& outline, const std::vector<Polygon>& holes) {
+  std::size_t at = 0;
+  return find_window_fault(outline, holes, at).empty();
+}
+
 OwnPart make_laid_part(const OwnPart& part, const PartPlacing& placing) {
   check_placing(placing);
   const Eigen::Rotation2Dd turn(to_radians(placing.turn_deg));
@@ -122,6 +128,16 @@ PlacedPart place_part(const OwnPart& part, const PartPlacing& placing, const Lim
         "%.0f mm from the lower left corner of the part; draw the hole further in, or leave "
         "--turn, --shift or --distance out to have another place searched",
         distance_to_boundary(panel.outline_mm, *corner), at.x(), at.y()));
+  }
+  std::size_t number = 0;
+  if (const std::string fault = find_window_fault(panel.outline_mm, laid.holes_mm, number);
+      !fault.empty()) {
+    const Vec2 at = find_on_drawing(part, placing, measure_centroid(laid.holes_mm[number]));
+    throw std::invalid_argument(format(
+        "with the part trimmed in this place its hole about x = %.0f mm, y = %.0f mm from the "
+        "lower left corner of the part %s; or leave --turn, --shift or --distance out to have "
+        "another place searched",
+        at.x(), at.y(), fault.c_str()));
   }
   panel.holes_mm = std::move(laid.holes_mm);
   placed.kept = std::min(1.0, measure_area(panel.outline_mm) / drawn);

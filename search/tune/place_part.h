@@ -27,6 +27,10 @@ struct PlacedPart {
   double blunted = 0;  ///< share of it that went with tips thinner than the limits allow
 };
 
+/// Whether the holes lie inside the outline and apart from each other, edges and all: where an
+/// outline is not convex its edge can cross a hole whose corners all lie inside.
+bool are_holes_inside(const Polygon& outline, const std::vector<Polygon>& holes);
+
 /// The drawing in the plane of its placing, before anything is cut off.
 OwnPart make_laid_part(const OwnPart& part, const PartPlacing& placing);
 

@@ -148,14 +148,17 @@ class Tuning {
     const Found found = find_changes(shop, demands_, how, parts, evaluator_, go_on);
     std::string refusal;
     std::vector<TunedVariant> passed =
-        confirm_all(shop, find_ranked(found.all, demands_, most_confirmed), refusal);
+        confirm_all(shop, find_ranked(found.all, demands_, most_confirmed), refusal,
+                    [&] { return go_on(found.progress); });
     list(std::move(passed));
     add_beyond(found.all);
-    if (result_.variants.empty())
-      result_.why_none = goal().is_only_for("joints") && result_.proved_least
-                             ? explain_least(job_, result_)
-                             : explain_none(result_, find_nearest(shop, found.all, demands_),
-                                            demands_, refusal, found.losses);
+    if (!result_.variants.empty()) return std::move(result_);
+    result_.why_none = goal().is_only_for("joints") && result_.proved_least
+                           ? explain_least(job_, result_, found.tried)
+                           : explain_none(result_, find_nearest(shop, found.all, demands_),
+                                          demands_, refusal, found.losses);
+    if (found.ended)
+      result_.why_none += " The time was up, or it was stopped, before all was tried.";
     return std::move(result_);
   }
 
@@ -264,8 +267,12 @@ class Tuning {
   }
 
   void judge_building(Inspection& inspection) const {
-    if (!inspection.buildable()) return;
     const int hard_steps = eased_.design.score.hard_steps;
+    if (!inspection.buildable()) {  // it has faults of its own; its numbers may be asked for
+      if (goal().asks_for_building())
+        measure_building(inspection.design, hard_steps, goal().asks_for_day());
+      return;
+    }
     measure_building(inspection.design, hard_steps,
                      goal().asks_for_day() || limits_day(inspection.design.limits));
     inspection.faults = find_building_faults(inspection.design);
@@ -292,10 +299,12 @@ class Tuning {
 
   /// All that pass, a few at a time; `refusal`: why the first did not.
   std::vector<TunedVariant> confirm_all(const Workshop& shop, const std::vector<Change>& ranked,
-                                        std::string& refusal) const {
+                                        std::string& refusal,
+                                        const std::function<bool()>& go_on) const {
     std::vector<TunedVariant> passed;
     for (std::size_t first = 0; first < ranked.size(); first += batch) {
       if (static_cast<int>(passed.size()) >= 3 * options_.count) break;
+      if (!passed.empty() && !go_on()) break;  // with nothing in hand the next may be something
       const std::size_t end = std::min(first + batch, ranked.size());
       std::vector<std::optional<TunedVariant>> made(end - first);
       std::vector<std::string> refusals(end - first);
@@ -342,14 +351,18 @@ class Tuning {
     for (const Change& c : all)
       if (c.missed.total() == 0 && demands_.miss(c) > 0 && c.gain >= least_gain)
         beyond.push_back(&c);
+    std::stable_sort(beyond.begin(), beyond.end(),
+                     [](const Change* a, const Change* b) { return a->gain > b->gain; });
+    // Against what is kept alone: of a row in which each is a little better than the one before
+    // something has to stay.
+    std::vector<const Change*> kept;
     for (const Change* c : beyond)
-      if (std::none_of(beyond.begin(), beyond.end(), [&](const Change* other) {
-            return other->gain >= c->gain && other->share >= c->share - 0.005 &&
-                   other->overlap >= c->overlap - 0.005 &&
-                   (other->gain > c->gain || other->share > c->share + 0.005 ||
-                    other->overlap > c->overlap + 0.005 || other < c);
+      if (std::none_of(kept.begin(), kept.end(), [&](const Change* other) {
+            return other->share >= c->share - 0.005 && other->overlap >= c->overlap - 0.005;
           }))
-        result_.curve.push_back({c->joints, c->gain, c->share, c->overlap, false, false});
+        kept.push_back(c);
+    for (const Change* c : kept)
+      result_.curve.push_back({c->joints, c->gain, c->share, c->overlap, false, false});
   }
 
   const Design& design_;
@@ -377,7 +390,10 @@ std::string TuneOptions::find_fault() const {
     return format("the number of refinements is %d; it must lie from 0 to 100", refinements);
   if (!(1 <= evaluations && evaluations <= 1000000))
     return format("a refinement tries %d changes; allowed are 1 to 1000000", evaluations);
-  return {};
+  for (const Weight& weight : goal.weights)
+    if (!(0 <= weight.weight && weight.weight <= 1000))
+      return format("the weight of %s must be 0 to 1000", weight.criterion->name.c_str());
+  return find_lead_fault(goal.weights, "--for " + goal.describe() + ",mass=3");
 }
 
 std::uint64_t find_budget(const TuneOptions& options) {

@@ -89,7 +89,8 @@ struct TuneResult {
 /// The same design and options give the same result at any number of threads.
 /// Throws std::invalid_argument: options with a fault, several panel types, copies that are not
 /// those of the design's symmetry, panels that collide.
-/// `go_on` is asked between rounds; without its leave it ends with what it has.
+/// `go_on` is asked all the time, by one worker at once, and told of progress between rounds;
+/// without its leave it ends with what it has, of which the best is checked still.
 TuneResult tune(
     const Design& design, const TuneOptions& options, Evaluator& evaluator,
     const GoOn& go_on = [](const TuneProgress&) { return true; });

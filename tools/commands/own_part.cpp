@@ -10,8 +10,6 @@
 #include "results/files/file.h"
 #include "results/reports/place_report.h"
 #include "results/reports/progress.h"
-#include "search/run/run_context.h"
-#include "tools/commands/stop_on_signal.h"
 #include "tools/options/arguments.h"
 #include "tools/options/options.h"
 
@@ -99,17 +97,18 @@ std::string find_own_part_option(const CLI::App& command) {
 }
 
 std::optional<OwnPartPlace> place_own_part(const OwnPartChoice& choice, const Limits& limits,
-                                           const PlaceRun& run, Evaluator& evaluator) {
+                                           const PlaceRun& run, Evaluator& evaluator,
+                                           const RunContext& context) {
   OwnPartPlace own;
   const TracedPart traced = read_outline_svg(read_file(choice.outline), choice.reading);
   own.part = {traced.outline_mm, traced.holes_mm};
   std::optional<FoundPlace> found;
-  RunContext context;
+  std::string why_none;
   {
-    const StopOnSignal guard(context.stop);
     Progress progress(std::cerr, Progress::find_style(run.quiet));
     found = find_place(
-        own.part, choice.wish, limits, run.options, evaluator, [&](const PlaceProgress& so_far) {
+        own.part, choice.wish, limits, run.options, evaluator,
+        [&](const PlaceProgress& so_far) {
           ProgressState state;
           state.seconds = context.elapsed_s();
           state.share_done = std::min(
@@ -120,11 +119,12 @@ std::optional<OwnPartPlace> place_own_part(const OwnPartChoice& choice, const Li
           progress.show(state);
           return !context.stop.load() &&
                  !(run.time_limit_s > 0 && state.seconds >= run.time_limit_s);
-        });
+        },
+        &why_none);
   }
   if (!found) {
-    std::cout << "No place was found: wherever the part was tried its copies collide right at its "
-                 "middle. Try another --symmetry, or leave out what is given of its place.\n";
+    std::cout << "No place was found; of the nearest that was tried: " + why_none +
+                     ". Another --symmetry may have one.\n";
     return std::nullopt;
   }
   own.place = std::move(*found);

@@ -4,6 +4,7 @@
 #include <string>
 
 #include "results/files/outline_svg.h"
+#include "search/run/run_context.h"
 #include "search/tune/find_place.h"
 
 namespace CLI {
@@ -29,7 +30,7 @@ std::string find_own_part_option(const CLI::App& command);
 /// How the search for a place is run.
 struct PlaceRun {
   PlaceOptions options;
-  double time_limit_s = 0;  ///< 0: none
+  double time_limit_s = 0;  ///< of the context's clock; 0: none
   bool quiet = false;
 };
 
@@ -42,6 +43,7 @@ struct OwnPartPlace {
 /// it is told on standard output, the worst first. Throws std::invalid_argument: no such file, no
 /// part that can be used, numbers that make no sense.
 std::optional<OwnPartPlace> place_own_part(const OwnPartChoice& choice, const Limits& limits,
-                                           const PlaceRun& run, Evaluator& evaluator);
+                                           const PlaceRun& run, Evaluator& evaluator,
+                                           const RunContext& context);
 
 }  // namespace sixtyfold

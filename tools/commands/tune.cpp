@@ -118,14 +118,17 @@ std::vector<NamedBytes> make_place_files(const OwnPartPlace& own) {
           {"drawn.svg", make_drawing_svg(drawn)}};
 }
 
+bool is_over(const TuneCommand& command, const RunContext& context) {
+  return context.stop.load() ||
+         (command.time_limit_s > 0 && context.elapsed_s() >= command.time_limit_s);
+}
+
 /// Tunes with the progress shown, until it is done, the time is up or Ctrl-C asks it to end.
 TuneResult tune_watched(const TuneCommand& command, const Design& design, const Polygon& drawn,
-                        Evaluator& evaluator) {
+                        Evaluator& evaluator, const RunContext& context) {
   TuneOptions options = command.tune;
   options.drawn_mm = drawn;
   if (command.budget > 0) set_budget(command.budget, options);
-  RunContext context;
-  const StopOnSignal guard(context.stop);
   Progress progress(std::cerr, Progress::find_style(command.quiet));
   TuneResult result = tune(design, options, evaluator, [&](const TuneProgress& so_far) {
     ProgressState state;
@@ -135,8 +138,7 @@ TuneResult tune_watched(const TuneCommand& command, const Design& design, const 
       state.share_done = static_cast<double>(so_far.tried) / static_cast<double>(so_far.all);
     state.feasible = static_cast<std::uint64_t>(so_far.kept);
     progress.show(state);
-    return !context.stop.load() &&
-           !(command.time_limit_s > 0 && state.seconds >= command.time_limit_s);
+    return !is_over(command, context);
   });
   progress.finish();
   if (!drawn.empty()) measure_drawing_kept(drawn, result);
@@ -157,8 +159,12 @@ ExitStatus tune_design(const CLI::App& options, const TuneCommand& command) {
       command.own.outline.empty() && !own.empty())
     throw std::invalid_argument(own +
                                 " says how a part drawn by --outline lies; a design file has that");
+  if (const std::string fault = command.tune.find_fault(); !fault.empty())
+    throw std::invalid_argument(fault);
   const std::filesystem::path folder = choose_tune_folder(command.out);
   Evaluator evaluator(command.threads);
+  RunContext context;  // of all there is to do: one clock, one Ctrl-C
+  const StopOnSignal guard(context.stop);
   Design design;
   Polygon drawn;
   std::vector<NamedBytes> place_files;
@@ -168,22 +174,28 @@ ExitStatus tune_design(const CLI::App& options, const TuneCommand& command) {
     PlaceRun run;
     run.options.seed = command.tune.seed;
     if (command.budget > 0) run.options.budget = command.budget;
-    run.time_limit_s = command.time_limit_s;
+    // Changes of what is placed are given as long.
+    run.time_limit_s = command.own.place_only ? command.time_limit_s : command.time_limit_s / 2;
     run.quiet = command.quiet;
-    const std::optional<OwnPartPlace> own =
-        place_own_part(command.own, sixtyfold::apply(command.changes, Limits{}), run, evaluator);
+    const std::optional<OwnPartPlace> own = place_own_part(
+        command.own, sixtyfold::apply(command.changes, Limits{}), run, evaluator, context);
     if (!own) return ExitStatus::nothing_found;
     place_files = make_place_files(*own);
     const bool passes = own->place.inspection.buildable();
-    if (command.own.place_only || !passes) {
+    const bool ended = is_over(command, context);
+    if (command.own.place_only || !passes || ended) {
       write_folder(folder, place_files);
+      if (passes && !command.own.place_only)
+        std::cout << "The time was up, or it was stopped, before anything was changed.\n";
       std::cout << tell_place_files(folder);
-      return passes ? ExitStatus::ok : ExitStatus::no;
+      return !passes                  ? ExitStatus::no
+             : command.own.place_only ? ExitStatus::ok
+                                      : ExitStatus::no_improvement;
     }
     design = own->place.part.design;
     drawn = own->place.part.drawn_mm;
   }
-  const TuneResult result = tune_watched(command, design, drawn, evaluator);
+  const TuneResult result = tune_watched(command, design, drawn, evaluator, context);
   std::cout << make_tune_report(result);
   if (result.variants.empty()) {
     if (!place_files.empty()) {
@@ -228,14 +240,18 @@ void add_tune_command(CLI::App& app) {
       "mass=2,sheets; default joints");
   add_parsed_option(
       *command, "--also", "LIST",
-      [options](const std::string& text) { options->tune.goal.also = parse_also(text); },
+      [options](const std::string& text) {
+        for (const Criterion* criterion : parse_also(text))
+          options->tune.goal.also.push_back(criterion);
+      },
       "what decides between equals: angles, or any criterion of find, such as sheets, cost, waste, "
       "cutting_time, diameter, stiffness");
   command
       ->add_option_function<std::string>(
           "--taste",
           [options](const std::string& path) { options->tune.goal.taste = load_taste(path); },
-          "of a group, where --also names the appeal: a file that `sixtyfold taste` writes")
+          "of a group, where --for or --also names the appeal: a file that `sixtyfold taste` "
+          "writes")
       ->type_name("FILE");
   add_parsed_option(
       *command, "--keep-look", "SHARE",
@@ -250,7 +266,8 @@ void add_tune_command(CLI::App& app) {
        options->quiet},
       {"changes to try, default 24000, and places for --outline, default 100000; the same "
        "seed gives the same bytes",
-       "how long at most: 30s, 5m; what was found by then is written",
+       "how long at most: 30s, 5m, of which the place for --outline takes half; what was found by "
+       "then is written",
        "folder for the results; default tune-001, tune-002 ..."});
   add_own_part_options(*command, options->own);
   add_material_option(*command, options->changes);

@@ -5,6 +5,7 @@
 #include "engine/random.h"
 #include "results/files/design_json.h"
 #include "results/files/outline_svg.h"
+#include "results/reports/place_report.h"
 #include "search/tune/fit_panel.h"
 #include "tests/support/own_parts.h"
 #include "tests/support/polygon_oracle.h"
@@ -19,7 +20,7 @@ OwnPart read_part(const std::string& svg) {
 }
 
 std::optional<FoundPlace> search(const OwnPart& part, const PlaceWish& wish, int threads,
-                                 const Limits& limits = {}, std::uint64_t budget = 4000) {
+                                 const Limits& limits = {}, std::uint64_t budget = 10800) {
   Evaluator evaluator(threads);
   PlaceOptions options;
   options.budget = budget;
@@ -50,7 +51,8 @@ TEST_CASE("a place is found for own drawings, nearly nothing cut off", "[tune][p
     well_kept += found->part.kept >= 0.9;
     // As large as it was drawn.
     CHECK(scale == Approx(1));
-    CHECK(found->progress.tried <= 4000 + 48 * 200);
+    CHECK(found->progress.tried <= 10800);
+    CHECK(found->progress.tried > 9000);
   }
   CHECK(well_kept >= 3);
 }
@@ -147,4 +149,58 @@ TEST_CASE("a panel measured to a millimetre fits its neighbours again", "[tune][
   CHECK(after.joints == wanted.joints);
   CHECK(fitted->moved_mm < 3);
   CHECK(fitted->cut < 0.01);
+}
+
+TEST_CASE("where no place is found the true reason is told", "[tune][place]") {
+  const OwnPart part = read_part(support::find_own_parts()[0].second);
+  Evaluator evaluator(2);
+  std::string why;
+  // Ended before it began.
+  CHECK_FALSE(find_place(
+      part, {}, Limits{}, {}, evaluator, [](const PlaceProgress&) { return false; }, &why));
+  CHECK_THAT(why, Catch::Contains("before the first was tried"));
+  // A hole that the only place there is cuts into.
+  OwnPart holed = part;
+  for (Vec2& p : holed.holes_mm.emplace_back(Polygon{{0, 0}, {1, 0}, {0, 1}}))
+    p = Vec2(-230, 50) + 8 * p;
+  PlaceWish wish;
+  wish.normal = PartPlacing{}.normal;
+  wish.distance_mm = 150;
+  wish.scale = 1;
+  wish.turn_deg = 0;
+  CHECK_FALSE(find_place(
+      holed, wish, Limits{}, {}, evaluator, [](const PlaceProgress&) { return true; }, &why));
+  CHECK_THAT(why, Catch::Contains("hole near x = "));
+}
+
+TEST_CASE("a hole crossed by an edge between its corners is no hole inside", "[tune][place]") {
+  // A square with a notch whose tip ends within the hole, between its corners.
+  const Polygon square{{0, 0}, {100, 0}, {100, 100}, {52, 100}, {50, 40}, {48, 100}, {0, 100}};
+  const Polygon hole{{20, 30}, {80, 30}, {80, 60}, {20, 60}};
+  for (const Vec2& p : hole) CHECK(contains(square, p));
+  CHECK_FALSE(are_holes_inside(square, {hole}));
+  CHECK(are_holes_inside(square, {Polygon{{20, 10}, {80, 10}, {80, 30}, {20, 30}}}));
+}
+
+TEST_CASE("the numbers of a place read back as they are", "[tune][place]") {
+  PartPlacing placing;
+  placing.normal = Vec3(1.0 / 3, -2e-7, 1);
+  placing.distance_mm = 400.12345678;
+  placing.turn_deg = 12.3456789;
+  placing.shift_mm = Vec2(-0.0, -1.0 / 7);
+  const std::string text = write_placing_options(placing);
+  double x = 0, y = 0, z = 0, distance = 0, scale = 0, turn = 0, right = 0, up = 0;
+  REQUIRE(std::sscanf(text.c_str(),
+                      "--symmetry I --normal %lf,%lf,%lf --distance %lf --scale %lf --turn %lf "
+                      "--shift %lf,%lf",
+                      &x, &y, &z, &distance, &scale, &turn, &right, &up) == 8);
+  CHECK(Vec3(x, y, z) == placing.normal);
+  CHECK(distance == placing.distance_mm);
+  CHECK(scale == placing.scale);
+  CHECK(turn == placing.turn_deg);
+  CHECK(Vec2(right, up) == placing.shift_mm);
+  // As typed where that is short.
+  CHECK_THAT(text, Catch::Contains(" --scale 1 ") &&
+                       Catch::Contains(",1 --distance 400.12345678") &&
+                       Catch::Contains(" --shift 0,"));
 }

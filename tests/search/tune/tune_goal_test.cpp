@@ -1,3 +1,4 @@
+#include <atomic>
 #include <catch2/catch.hpp>
 #include <cmath>
 
@@ -57,6 +58,27 @@ TEST_CASE("a gain is how many times better, weighted", "[tune][goal]") {
   after.sheets = 12;
   CHECK(goal.measure_gain(before, after) > 1);
   CHECK(goal.measure_gain(after, before) < -1);
+}
+
+TEST_CASE("what was not measured is no gain, and loses to what was", "[tune][goal]") {
+  Score known, unknown;
+  known.hours = known.closure_mm = 3;
+  known.module_opening_mm = 300;
+  known.hard_steps = known.spring_steps = 3;
+  for (const char* name : {"hours", "module_opening", "closure", "hard_steps", "spring_steps"}) {
+    CAPTURE(name);
+    TuneGoal goal;
+    goal.weights = {parse_weight(name)};
+    goal.also = {&find_criterion(name)};
+    CHECK(goal.measure_gain(known, unknown) < -1);
+    CHECK(goal.measure_gain(unknown, known) == 0);
+    CHECK(goal.measure_gain(unknown, unknown) == 0);
+    CHECK(goal.measure_also(known) < goal.measure_also(unknown));
+    Score better = known;
+    better.hours = better.module_opening_mm = better.closure_mm = 0;
+    better.hard_steps = better.spring_steps = 0;
+    CHECK(goal.measure_gain(known, better) > 1);
+  }
 }
 
 TEST_CASE("tune serves any criterion, and lists nothing that the run beats", "[tune][goal]") {
@@ -172,4 +194,34 @@ TEST_CASE("a design of the search is trimmed anew from what its recipe draws", "
     CHECK_FALSE(find_drawn_outline(design, larger));
   }
   CHECK(known == 3);
+}
+
+TEST_CASE("a tuning ends within a round, and tells what became of all it tried", "[tune][goal]") {
+  Evaluator one(1), two(2);
+  int ended = 0;
+  for (const Design& design : find_designs(3)) {
+    TuneOptions options;
+    options.goal.weights = {parse_weight("mass")};
+    options.placings = 1000;
+    options.refinements = 6;
+    options.evaluations = 100000;  // for minutes, were it asked between rounds alone
+    const auto go_on = [](const TuneProgress& so_far) { return so_far.tried < 500; };
+    std::uint64_t tried = 0;
+    const TuneResult result = tune(design, options, one, [&](const TuneProgress& so_far) {
+      tried = std::max(tried, so_far.tried);
+      return go_on(so_far);
+    });
+    CHECK(tried >= 500);
+    CHECK(tried < 1000);
+    CHECK(write_tune_json(result) == write_tune_json(tune(design, options, two, go_on)));
+    // Within a refinement.
+    std::atomic<int> asked{0};
+    options.placings = 0;
+    tune(design, options, two, [&](const TuneProgress&) { return ++asked < 300; });
+    ended += asked == 300;
+    const TuneResult none = tune(design, options, two, [](const TuneProgress&) { return false; });
+    CHECK_THAT(none.why_none,
+               Catch::Contains("No change was tried") && Catch::Contains("before all was tried"));
+  }
+  CHECK(ended >= 1);
 }

@@ -368,6 +368,17 @@ TEST_CASE("what can not be tuned says why", "[tune]") {
   TuneOptions options;
   options.keep_look = 1.5;
   CHECK(options.find_fault() == "the look to keep is 1.5; it must lie from 0 to 1");
+  // What a search knows nothing of can not be all that it goes by.
+  for (const char* name : {"hard_steps", "spring_steps", "closure", "module_opening"}) {
+    options = TuneOptions{};
+    options.goal.weights = {parse_weight(name)};
+    CHECK_THAT(options.find_fault(), Catch::Contains(std::string(name) + " is measured only") &&
+                                         Catch::Contains("--for " + std::string(name) + ",mass=3"));
+    options.goal.weights.push_back(parse_weight("mass"));
+    CHECK(options.find_fault().empty());
+  }
+  options.goal.weights = {parse_weight("mass=0")};
+  CHECK_THAT(options.find_fault(), Catch::Contains("all weights are 0"));
   options = TuneOptions{};
   options.placings = 0;
   options.refinements = 0;
