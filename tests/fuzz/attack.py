@@ -32,7 +32,7 @@ import time
 MOST_CPU_S = 5.0
 MOST_BYTES = 1 << 30
 MOST_WALL_S = 60
-GENTLE = False  # for sanitizers and busy machines: no limit on memory, four times the time
+GENTLE = False  # for sanitizers and busy machines: no limit on memory, eight times the time
 FOREIGN_WORDS = ("Could not convert", "filesystem error", "Assertion", "json.exception", "what():",
                  "terminate called", "std::", "_mm is", "_deg is", "basic_string")
 # Faults of the geometry, by the words that check uses for them.
@@ -89,7 +89,7 @@ class Run:
             found.append("signal %d" % -self.status)
         elif self.status not in (0, 1, 2, 3, 5):
             found.append("status %d" % self.status)
-        if not slow and self.cpu_s > (4 if GENTLE else 1) * MOST_CPU_S:
+        if not slow and self.cpu_s > (8 if GENTLE else 1) * MOST_CPU_S:
             found.append("%.1f s of processor time" % self.cpu_s)
         if self.bytes > MOST_BYTES and not GENTLE:
             found.append("%d MB" % (self.bytes >> 20))
