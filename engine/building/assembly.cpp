@@ -201,10 +201,14 @@ class Planner {
       const Panel& panel = design_.orbits[at(find_copy(design_, copy).orbit)].panel;
       return Vec3(matrix_of(copy) * panel.frame.to_space(measure_centroid(panel.outline_mm)));
     };
+    // Two panels may cross at their middles: one that is taken comes after all others.
+    std::set<int> lying;
     const auto find_nearest = [&](const Vec3& place) {
-      return *std::min_element(copies.begin(), copies.end(), [&](int a, int b) {
-        return (middle_of(a) - place).norm() < (middle_of(b) - place).norm();
-      });
+      const auto far = [&](int copy) {
+        return std::pair(lying.contains(copy), (middle_of(copy) - place).norm());
+      };
+      return *std::min_element(copies.begin(), copies.end(),
+                               [&](int a, int b) { return far(a) < far(b); });
     };
     Mat3 turn = Mat3::Identity();
     double least = std::numeric_limits<double>::infinity();
@@ -219,15 +223,9 @@ class Planner {
       if (off < least - 1e-6) least = off, turn = candidate;
     }
     std::vector<PanelStep> steps;
-    std::set<int> lying;
     for (const OrderStep& one : in_module_.steps) {
       PanelStep step;
-      // Two panels may cross at their middles: each stands for one step.
-      const Vec3 place = turn * middle_of(first[at(one.block)]);
-      step.copy = *std::min_element(copies.begin(), copies.end(), [&](int a, int b) {
-        return std::pair(lying.contains(a), (middle_of(a) - place).norm()) <
-               std::pair(lying.contains(b), (middle_of(b) - place).norm());
-      });
+      step.copy = find_nearest(turn * middle_of(first[at(one.block)]));
       step.coming_in = one.coming_in;
       step.push = turn * one.push;
       for (std::size_t n = 0; n < design_.joints.size(); ++n)

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "engine/shape/boolean.h"
+#include "engine/shape/self_crossing.h"
 
 namespace sixtyfold {
 
@@ -20,25 +21,6 @@ bool are_near(const Polygon& a, const Polygon& b, double gap) {
                        [&](const Vec2& p) { return distance_to_boundary(to, p) < gap; });
   };
   return comes_near(a, b) || comes_near(b, a);
-}
-
-bool do_borders_meet(const Polygon& a, const Polygon& b) {
-  const auto meet = [](const Vec2& p, const Vec2& q, const Vec2& r, const Vec2& s) {
-    if (std::max(p.x(), q.x()) < std::min(r.x(), s.x()) ||
-        std::max(r.x(), s.x()) < std::min(p.x(), q.x()) ||
-        std::max(p.y(), q.y()) < std::min(r.y(), s.y()) ||
-        std::max(r.y(), s.y()) < std::min(p.y(), q.y()))
-      return false;
-    const auto on_both_sides = [](const Vec2& from, const Vec2& to, const Vec2& u, const Vec2& v) {
-      const double one = cross(to - from, u - from), other = cross(to - from, v - from);
-      return (one <= 0 && other >= 0) || (one >= 0 && other <= 0);
-    };
-    return on_both_sides(p, q, r, s) && on_both_sides(r, s, p, q);
-  };
-  for (std::size_t i = 0; i < a.size(); ++i)
-    for (std::size_t k = 0; k < b.size(); ++k)
-      if (meet(a[i], a[(i + 1) % a.size()], b[k], b[(k + 1) % b.size()])) return true;
-  return false;
 }
 
 /// Where the centre of a disc of the corner's radius can be, and so the disc: the same as what is
@@ -66,10 +48,10 @@ std::string find_window_fault(const Polygon& outline_mm, std::span<const Polygon
                               std::size_t& window) {
   for (window = 0; window < windows_mm.size(); ++window) {
     const Polygon& one = windows_mm[window];
-    if (!contains(outline_mm, one.front()) || do_borders_meet(one, outline_mm))
+    if (!contains(outline_mm, one.front()) || find_common_point(one, outline_mm))
       return "leaves the outline; holes lie inside";
     for (std::size_t other = 0; other < window; ++other)
-      if (do_borders_meet(one, windows_mm[other]) || contains(one, windows_mm[other].front()) ||
+      if (find_common_point(one, windows_mm[other]) || contains(one, windows_mm[other].front()) ||
           contains(windows_mm[other], one.front()))
         return "meets hole " + std::to_string(other) + "; holes lie apart from each other";
   }

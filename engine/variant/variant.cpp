@@ -12,6 +12,7 @@
 #include "engine/shape/width.h"
 #include "engine/stock/stock_use.h"
 #include "engine/variant/body.h"
+#include "engine/variant/own_lines.h"
 #include "engine/variant/structure.h"
 #include "engine/variant/windows.h"
 
@@ -295,7 +296,10 @@ struct Making {
     if (!(variant.scale_mm > 0)) return turn_down(Status::sheet, 1);
     variant.score.diameter_mm = 2 * radius * variant.scale_mm;
     measure_board(radius, {});
-    return measure_joints() && judge_joints() && enlarge() && cut_out_windows(radius);
+    if (!measure_joints() || !judge_joints() || !cut_out_windows(radius)) return false;
+    // From here on the polygon is the outline in millimetres.
+    for (Vec2& p : work.polygon) p *= variant.scale_mm;
+    return true;
   }
 
   /// What follows from how much board there is, and where. All but the scale in the drawn unit.
@@ -323,26 +327,19 @@ struct Making {
         measure_appeal(score, options.taste ? *options.taste : shipped_taste, Known::cheap);
   }
 
-  /// From here on the polygon is the outline in millimetres.
-  bool enlarge() {
-    for (Vec2& p : work.polygon) p *= variant.scale_mm;
-    return true;
-  }
-
   bool cut_out_windows(double radius) {
     if (!(draft.frame > 0)) return true;
-    variant.windows_mm = cut_windows(scheme, variant, limits, draft.frame, work.polygon);
+    Polygon outline_mm = work.polygon;
+    for (Vec2& p : outline_mm) p *= variant.scale_mm;
+    variant.windows_mm = cut_windows(scheme, variant, limits, draft.frame, outline_mm);
     if (variant.windows_mm.empty()) return turn_down(Status::narrow, 1);
     constexpr double coarse_mm = 0.5;
     for (const Polygon& window : variant.windows_mm)
       coarse_windows.push_back(make_simplified(window, coarse_mm));
-    const Polygon outline_mm = work.polygon;
     std::vector<Polygon> drawn = variant.windows_mm;
     for (Polygon& window : drawn)
       for (Vec2& p : window) p /= variant.scale_mm;
-    variant.outline.copy_to(work.polygon);
     measure_board(radius, drawn);
-    work.polygon = outline_mm;
     return true;
   }
 
@@ -408,30 +405,21 @@ struct Making {
     return true;
   }
 
-  /// Adds the slots of one side of a crossing, from .. to along the line of `element`.
-  void add_slots(int element, double from, double to, double angle_rad, PolygonSet& slots) const {
-    for (const OwnSymmetry& own : scheme.own_symmetries) {
-      const MeetingLine& line = variant.lines[index(scheme.group->multiply(own.element, element))];
-      const double sign = own.mirrors ? -1 : 1;
-      Vec2 open = variant.scale_mm * line.point_at(sign * from),
-           closed = variant.scale_mm * line.point_at(sign * to);
-      if (!opens_at(open, closed, work.polygon, 1e-6 * (closed - open).norm()))
-        std::swap(open, closed);
-      slots.push_back(make_slot({open, closed, limits.thickness_mm, angle_rad, 0}, work.polygon));
-    }
-  }
-
   /// The outline in millimetres less its slots; empty when they cut pieces off it.
   Polygon cut_slots() const {
     PolygonSet slots;
+    const auto add = [&](const LineStretch& stretch, double angle_rad) {
+      visit_own_images(scheme, variant, stretch, [&](Vec2 open, Vec2 closed) {
+        if (!opens_at(open, closed, work.polygon, 1e-6 * (closed - open).norm()))
+          std::swap(open, closed);
+        slots.push_back(make_slot({open, closed, limits.thickness_mm, angle_rad, 0}, work.polygon));
+      });
+    };
     for (const PairJoint& joint : variant.joints) {
-      const Contact& contact = joint.contact;
-      if (contact.kind != ContactKind::crossing) continue;
-      add_slots(joint.element, contact.from, contact.to, joint.angle_rad, slots);
-      if (scheme.group->is_involution(joint.element)) continue;
-      const int inverse = scheme.group->invert(joint.element);
-      const double sign = scheme.group->elements[index(inverse)].determinant() > 0 ? -1 : 1;
-      add_slots(inverse, sign * contact.from, sign * contact.to, joint.angle_rad, slots);
+      if (joint.contact.kind != ContactKind::crossing) continue;
+      add({joint.element, joint.contact.from, joint.contact.to}, joint.angle_rad);
+      if (!scheme.group->is_involution(joint.element))
+        add(find_stretch_on_inverse(scheme, joint), joint.angle_rad);
     }
     double loose = 0;
     Polygon body = take_largest(make_difference({work.polygon}, slots), loose);

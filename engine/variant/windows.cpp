@@ -3,12 +3,11 @@
 #include <algorithm>
 
 #include "engine/part/setback.h"
+#include "engine/variant/own_lines.h"
 
 namespace sixtyfold {
 
 namespace {
-
-std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
 /// Room for the glue beside a tab and for what board and hand are off by.
 constexpr double slack_mm = 3;
@@ -42,13 +41,10 @@ double measure_mean_width(const Polygon& outline_mm) {
 void find_kept_strips(const OrbitScheme& scheme, const Variant& variant, const Limits& limits,
                       double frame_mm, std::vector<KeptStrip>& strips) {
   strips.clear();
-  const auto add = [&](int element, double from, double to, double half) {
-    for (const OwnSymmetry& own : scheme.own_symmetries) {
-      const MeetingLine& line = variant.lines[index(scheme.group->multiply(own.element, element))];
-      const double sign = own.mirrors ? -1 : 1;
-      strips.push_back({variant.scale_mm * line.point_at(sign * from),
-                        variant.scale_mm * line.point_at(sign * to), half});
-    }
+  const auto add = [&](const LineStretch& stretch, double half) {
+    visit_own_images(scheme, variant, stretch, [&](const Vec2& from, const Vec2& to) {
+      strips.push_back({from, to, half});
+    });
   };
   for (const PairJoint& joint : variant.joints) {
     Role here = Role::slot, there = Role::slot;  // on the line of g, and of its inverse
@@ -65,18 +61,15 @@ void find_kept_strips(const OrbitScheme& scheme, const Variant& variant, const L
       case ContactKind::crossing:
         break;
     }
-    const int element = joint.element;
-    const double from = joint.contact.from, to = joint.contact.to;
+    const LineStretch own{joint.element, joint.contact.from, joint.contact.to};
     const double half = find_half(here, joint.angle_rad, limits, frame_mm);
     const double half_there = find_half(there, joint.angle_rad, limits, frame_mm);
-    if (scheme.group->is_involution(element)) {
-      add(element, from, to, std::max(half, half_there));
+    if (scheme.group->is_involution(joint.element)) {
+      add(own, std::max(half, half_there));
       continue;
     }
-    add(element, from, to, half);
-    const int inverse = scheme.group->invert(element);
-    const double sign = scheme.group->elements[index(inverse)].determinant() > 0 ? -1 : 1;
-    add(inverse, sign * from, sign * to, half_there);
+    add(own, half);
+    add(find_stretch_on_inverse(scheme, joint), half_there);
   }
 }
 

@@ -13,6 +13,7 @@
 
 #include "engine/shape/arcs.h"
 #include "results/drawings/markup_text.h"
+#include "results/drawings/svg_text.h"
 #include "results/drawings/text_width.h"
 
 namespace sixtyfold {
@@ -42,37 +43,6 @@ std::string attributes(const PageStyle& style) {
 constexpr double fine_mm = 0.01;
 constexpr const char* fine_group = "<g transform=\"scale(0.01)\">\n";
 
-// Closed rings as path data in steps of `fine_mm`: relative and whole, so short.
-std::string write_fine(const std::vector<Polygon>& rings) {
-  std::string data;
-  long pen_x = 0, pen_y = 0;  // where the pen stands after closing a ring
-  for (const Polygon& ring : rings) {
-    std::vector<std::pair<long, long>> points;
-    for (const Vec2& p : ring) {
-      const std::pair<long, long> point{std::lround(p.x() / fine_mm), std::lround(p.y() / fine_mm)};
-      if (points.empty() || points.back() != point) points.push_back(point);
-    }
-    while (points.size() > 1 && points.front() == points.back()) points.pop_back();
-    if (points.size() < 3) continue;
-    long x = pen_x, y = pen_y;
-    for (std::size_t i = 0; i < points.size(); ++i) {
-      const long dx = points[i].first - x, dy = points[i].second - y;
-      if (i == 0) data += data.empty() ? 'M' : 'm';
-      if (i == 1) data += 'l';
-      if (i >= 2 && dx >= 0) data += ' ';
-      data += std::to_string(dx);
-      if (dy >= 0) data += ' ';
-      data += std::to_string(dy);
-      x = points[i].first;
-      y = points[i].second;
-    }
-    data += 'z';
-    pen_x = points[0].first;
-    pen_y = points[0].second;
-  }
-  return data;
-}
-
 // Lengths of dashes in hundredths: "4 1.5" becomes "400 150".
 std::string make_fine_dashes(const std::string& dashes_mm) {
   std::istringstream lengths(dashes_mm);
@@ -87,11 +57,6 @@ cairo_status_t append(void* bytes, const unsigned char* data, unsigned length) {
   return CAIRO_STATUS_SUCCESS;
 }
 
-constexpr const char* document_type =
-    "<!DOCTYPE svg PUBLIC \"-//W3C//DTD SVG 1.1//EN\" "
-    "\"http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd\">\n";
-constexpr const char* drawing_fonts =
-    "Helvetica, Arial, 'Liberation Sans', 'DejaVu Sans', sans-serif";
 constexpr const char* document_fonts = "DejaVu Sans, Helvetica, Arial, sans-serif";
 
 constexpr double points_per_mm = 72 / 25.4;
@@ -155,7 +120,7 @@ void Page::add_curved(const std::vector<Polygon>& rings, double scale, const Pag
 }
 
 void Page::add_fine(const std::vector<Polygon>& rings, PageStyle style) {
-  const std::string data = write_fine(rings);
+  const std::string data = write_path_data(rings, fine_mm);
   if (data.empty()) return;
   style.width_mm /= fine_mm;
   style.dashes_mm = make_fine_dashes(style.dashes_mm);
@@ -257,7 +222,7 @@ std::string Page::to_svg() const {
   const std::string width = number(width_mm_), height = number(height_mm_);
   const bool drawing = !head_.empty();
   return std::string("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n") +
-         (drawing ? document_type : "") +
+         (drawing ? svg_document_type : "") +
          "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"" + width +
          "mm\" height=\"" + height + "mm\" viewBox=\"0 0 " + width + " " + height +
          "\" font-family=\"" + (drawing ? drawing_fonts : document_fonts) +

@@ -59,13 +59,12 @@ std::string write_text(const Vec2& at, double size_mm, const std::string& attrib
 std::string write_svg_head(const Vec2& size_mm, const std::string& title,
                            const std::string& description) {
   const std::string width = write_number(size_mm.x()), height = write_number(size_mm.y());
-  return "<?xml version=\"1.0\" encoding=\"UTF-8\" standalone=\"no\"?>\n"
-         "<!DOCTYPE svg PUBLIC \"-//W3C//DTD SVG 1.1//EN\" "
-         "\"http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd\">\n"
-         "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"" +
-         width + "mm\" height=\"" + height + "mm\" viewBox=\"0 0 " + width + " " + height +
-         "\">\n<title>" + make_markup_text(title) + "</title>\n<desc>" +
-         make_markup_text(description, 1000) + "</desc>\n";
+  return "<?xml version=\"1.0\" encoding=\"UTF-8\" standalone=\"no\"?>\n" +
+         std::string(svg_document_type) +
+         "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"" + width +
+         "mm\" height=\"" + height + "mm\" viewBox=\"0 0 " + width + " " + height + "\">\n<title>" +
+         make_markup_text(title) + "</title>\n<desc>" + make_markup_text(description, 1000) +
+         "</desc>\n";
 }
 
 }  // namespace sixtyfold

@@ -24,6 +24,9 @@ std::string write_text(const Vec2& at, double size_mm, const std::string& attrib
 std::string write_svg_head(const Vec2& size_mm, const std::string& title,
                            const std::string& description);
 
+inline constexpr const char* svg_document_type =
+    "<!DOCTYPE svg PUBLIC \"-//W3C//DTD SVG 1.1//EN\" "
+    "\"http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd\">\n";
 inline constexpr const char* ink_colour = "#22262e";
 inline constexpr const char* quiet_ink = "#5a564f";  ///< small print; 6.8 to 1 on paper
 inline constexpr const char* paper_colour = "#faf7f0";
