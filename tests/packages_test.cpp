@@ -34,6 +34,8 @@ const std::map<std::string, std::string> package_of = {{"Eigen3", "libeigen3-dev
                                                        {"librsvg-2.0", "librsvg2-dev"},
                                                        {"cairo", "libcairo2-dev"},
                                                        {"cairo-pdf", "libcairo2-dev"},
+                                                       {"libmicrohttpd", "libmicrohttpd-dev"},
+                                                       {"libqrencode", "libqrencode-dev"},
                                                        {"Catch2", "catch2"},
                                                        {"CGAL", "libcgal-dev"},
                                                        {"fcl", "libfcl-dev"},
