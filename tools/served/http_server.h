@@ -56,7 +56,8 @@ struct HttpBounds {
 ///    this Origin or whose type is not application/json with 403, so that no foreign page and no
 ///    form of one gets anything done;
 /// 3. paths hold no empty segment but the last, no "." or "..", no control character, backslash or
-///    slash that was encoded, and are UTF-8: else 400. A trailing slash gives an empty last segment;
+///    slash that was encoded, and are UTF-8: else 400. A trailing slash gives an empty last
+///    segment;
 /// 4. a body larger than allowed, or of unknown length, is refused before it is read (413, 411);
 ///    other methods with 405; what `answer` throws becomes 500 and its text is not sent;
 /// 5. every answer says: not sniffed, not framed, not stored, no referrer, its policy.
