@@ -42,19 +42,12 @@ namespace {
 
 /// A page of a PDF file is 14,400 units of 1/72 inch long at most (ISO 32000-1:2008, annex C).
 constexpr double longest_part_mm = 5000;
-/// Corners of all copies together: every one is drawn on many pages.
-constexpr std::size_t most_kit_corners = 20000;
-
 /// Of one part; whoever cuts more by machine nests them there.
 constexpr int most_sheet_files = 100;
 
 /// Throws for what would fill gigabytes or take minutes.
 void check_work(const Design& design) {
-  std::size_t corners = 0;
   for (const Orbit& orbit : design.orbits) {
-    std::size_t own = orbit.panel.outline_mm.size();
-    for (const Polygon& hole : orbit.panel.holes_mm) own += hole.size();
-    corners += own * orbit.copies.size();
     const double length = measure_box(orbit.panel.outline_mm).size().maxCoeff();
     if (!(length <= longest_part_mm))
       throw std::invalid_argument(
@@ -62,11 +55,6 @@ void check_work(const Design& design) {
                  "of a PDF file",
                  length / 1000, longest_part_mm / 1000));
   }
-  if (corners > most_kit_corners)
-    throw std::invalid_argument(
-        format("the outlines of all copies have %zu corners together; a kit is drawn for up to "
-               "%zu: draw the part with fewer",
-               corners, most_kit_corners));
 }
 
 /// Teams that glue modules at a time, or that bring panels where there are none.
