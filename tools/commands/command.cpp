@@ -180,6 +180,7 @@ int run_program_line(int argc, const char* const* argv) {
   app.footer(
       std::string("\n`sixtyfold COMMAND --help` shows a command's options with examples.\n") +
       exit_statuses);
+  add_workshop_command(app);
   add_find_command(app);
   add_merge_command(app);
   add_explore_command(app);
