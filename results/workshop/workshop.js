@@ -57,7 +57,7 @@ const makeFacts = facts => {
   }
   return dl;
 };
-const mark = (design, word) => tryTo("mark", {folder: shown, key: design.key, word: wordOf(design.key) === word ? "" : word}).then(done => { if (done) tell(say({pick: "shop_told_pick", reject: "shop_told_reject", "": "shop_told_open"}[wordOf(design.key)], {name: design.name})); });
+const mark = (design, word) => tryTo("mark", {folder: design.folder ?? shown, key: design.key, word: wordOf(design.key) === word ? "" : word}).then(done => { if (done) tell(say({pick: "shop_told_pick", reject: "shop_told_reject", "": "shop_told_open"}[wordOf(design.key)], {name: design.name})); });
 const makeCard = (folder, design) => {
   const card = element("li", "card young"), look = element("button", "picture"), body = element("div", "body"), head = element("div", "name"), actions = element("div", "actions");
   look.type = "button";
@@ -171,7 +171,9 @@ const showHistory = () => {
     $("ready").dataset.number = readyNumber;
     const close = button("×", "round", () => { readyNumber = 0; showHistory(); });
     close.setAttribute("aria-label", say("close"));
-    $("ready").replaceChildren(element("strong", "", say("shop_is_ready", {name: nameOf(ready)})), ...documentsOf(ready).slice(0, 4).map((name, i) => link(ready.folder, name, i === 0)), close);
+    const row = element("div", "documents");
+    row.append(...documentsOf(ready).map((name, i) => link(ready.folder, name, i === 0)));
+    $("ready").replaceChildren(element("strong", "", say("shop_is_ready", {name: nameOf(ready)})), close, row);
   }
 };
 
@@ -318,6 +320,11 @@ const showViews = async designs => {
     if (one && design.looks) side.append(element("p", "why", design.looks));
     if (one && design.why?.length && thingOf(design.folder)?.kind !== "find") { const why = element("p", "why", design.why.join("; ")); why.lang = "en"; side.append(why); }
     if (one && thingOf(design.folder)?.kind === "tune" && /^\d/.test(design.file)) { const a = element("a", "button", say("shop_before_after")); a.href = `files/${design.folder}/compare-${design.file.slice(0, -5)}.svg`; a.target = "_blank"; a.rel = "noopener"; side.append(a); }
+    if (one) {  // what the card offers
+      const deeds = element("div", "deeds"), marks = ["pick", "reject"].map(word => { const b = button(say("shop_" + word), "", async () => { await mark(design, word); marks.forEach(([other, at]) => at.setAttribute("aria-pressed", wordOf(design.key) === other)); }); b.setAttribute("aria-pressed", wordOf(design.key) === word); return [word, b]; });
+      deeds.append(...marks.map(([, b]) => b), button(say("shop_build"), "", () => { $("view").close(); tryTo("kit", {folder: design.folder, key: design.key}); }), button(say("shop_tune"), "", () => { $("view").close(); openTune(design.folder, design); }));
+      side.append(deeds);
+    }
     stage.append(side);
   });
   document.querySelector(".controls").hidden = !shared.views.length;

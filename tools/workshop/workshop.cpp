@@ -519,14 +519,14 @@ std::string Workshop::make_shape(const std::string& folder, const std::string& f
 
 std::string Workshop::tell_kept() const {
   const std::lock_guard guard(mutex_);
-  std::size_t picks = 0, made = 0;
+  std::size_t made = 0;
+  int picks = 0;
   for (const auto& [key, mark] : state_.marks) picks += mark.word == "pick" ? 1 : 0;
   for (const Thing& thing : state_.things) made += thing.ending == Ending::done ? 1 : 0;
-  return format(
-      "Kept in %s: %zu of %zu commands carried out, %zu designs picked. Open it again "
-      "with `sixtyfold workshop %s`.\n",
-      folder_.string().c_str(), made, state_.things.size(), picks,
-      quote_for_shell(folder_.string()).c_str());
+  return format("Kept in %s: %s, %zu of them done; %s. ", folder_.string().c_str(),
+                count_of(static_cast<int>(state_.things.size()), "command", "commands").c_str(),
+                made, count_of(picks, "design picked", "designs picked").c_str()) +
+         "Open it again with `sixtyfold workshop " + quote_for_shell(folder_.string()) + "`.\n";
 }
 
 }  // namespace sixtyfold
