@@ -169,6 +169,24 @@ TEST_CASE("the engine knows no threads, files, clock, randomness or printing", "
     }
 }
 
+// Two classes of one name in two headers are one to the linker: whose destructor is called is luck.
+TEST_CASE("no two headers define a class of the same name", "[house]") {
+  static const std::regex definition("^(?:struct|class|enum class|union) (\\w+)[^;]*$");
+  std::map<std::string, std::string> places;
+  for (const std::string& floor : floors)
+    for (const SourceFile& file : read_sources(floor)) {
+      if (!file.path.ends_with(".h")) continue;
+      std::smatch match;
+      for (const std::string& line : file.lines) {
+        if (!std::regex_match(line, match, definition)) continue;
+        const auto [at, is_new] = places.emplace(match[1], file.path);
+        CAPTURE(match[1].str(), at->second, file.path);
+        CHECK(is_new);
+      }
+    }
+  CHECK(places.size() > 100);
+}
+
 TEST_CASE("a header is a contract readable in a minute", "[house]") {
   for (const std::string& floor : floors)
     for (const SourceFile& file : read_sources(floor)) {

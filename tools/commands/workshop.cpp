@@ -1,5 +1,3 @@
-#include "tools/workshop/workshop.h"
-
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -16,6 +14,7 @@
 #include "tools/served/http_server.h"
 #include "tools/served/secret.h"
 #include "tools/workshop/answer.h"
+#include "tools/workshop/desk.h"
 
 namespace sixtyfold {
 
@@ -41,7 +40,7 @@ void open_browser(const std::string& address) {
 }
 
 ExitStatus open_workshop(const WorkshopCommand& options) {
-  Workshop workshop(options.folder);
+  WorkshopDesk workshop(options.folder);
   const std::string token = make_token();
   std::atomic<bool> stop{false};
   const StopOnSignal guard(stop);

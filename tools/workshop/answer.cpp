@@ -31,7 +31,7 @@ HttpResponse make_json_answer(std::string body) {
   return response;
 }
 
-HttpResponse make_page_answer(const Workshop& workshop) {
+HttpResponse make_page_answer(const WorkshopDesk& workshop) {
   const std::string nonce = make_token();
   HttpResponse response;
   response.type = "text/html; charset=utf-8";
@@ -49,7 +49,7 @@ std::string join_behind(const std::vector<std::string>& path, std::size_t first)
   return joined;
 }
 
-HttpResponse get(const Workshop& workshop, const std::vector<std::string>& path,
+HttpResponse get(const WorkshopDesk& workshop, const std::vector<std::string>& path,
                  const HttpRequest& request) {
   const std::string& what = path[0];
   if (path.size() == 1 && what.empty()) return make_page_answer(workshop);
@@ -75,7 +75,7 @@ HttpResponse get(const Workshop& workshop, const std::vector<std::string>& path,
 
 }  // namespace
 
-HttpResponse answer_workshop(Workshop& workshop, const std::string& token,
+HttpResponse answer_workshop(WorkshopDesk& workshop, const std::string& token,
                              const HttpRequest& request) {
   if (request.path.size() < 2 || !is_same_secret(request.path[0], token))
     return make_refusal(403, "the address lacks its key: open the one the workshop printed");

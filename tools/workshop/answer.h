@@ -12,13 +12,13 @@
 #include <string>
 
 #include "tools/served/http_server.h"
-#include "tools/workshop/workshop.h"
+#include "tools/workshop/desk.h"
 
 namespace sixtyfold {
 
 /// 403 for whatever does not begin with the token, 404 for what is not there, 400 with one sentence
 /// for an action that is refused.
-HttpResponse answer_workshop(Workshop& workshop, const std::string& token,
+HttpResponse answer_workshop(WorkshopDesk& workshop, const std::string& token,
                              const HttpRequest& request);
 
 }  // namespace sixtyfold

@@ -51,7 +51,7 @@ Thing& find_thing(WorkshopState& state, const std::string& number) {
 }
 
 /// Sets it to `text` and returns what it was.
-std::string exchange(WorkshopState& state, const Change& change, const std::string& text) {
+std::string exchange(WorkshopState& state, const WorkshopChange& change, const std::string& text) {
   if (change.what == "field") {
     check_field(change.of, text);
     return std::exchange(state.form[change.of], text);
@@ -73,9 +73,9 @@ std::string exchange(WorkshopState& state, const Change& change, const std::stri
   throw std::invalid_argument("there is no change of " + quote(change.what));
 }
 
-ordered_json write_changes(const std::vector<Change>& changes) {
+ordered_json write_changes(const std::vector<WorkshopChange>& changes) {
   ordered_json list = ordered_json::array();
-  for (const Change& change : changes)
+  for (const WorkshopChange& change : changes)
     list.push_back({{"what", change.what},
                     {"of", change.of},
                     {"before", change.before},
@@ -83,8 +83,8 @@ ordered_json write_changes(const std::vector<Change>& changes) {
   return list;
 }
 
-std::vector<Change> read_changes(const JsonCursor& list) {
-  std::vector<Change> changes;
+std::vector<WorkshopChange> read_changes(const JsonCursor& list) {
+  std::vector<WorkshopChange> changes;
   for (const JsonCursor& item : list.array(0, most_changes))
     changes.push_back({item.at("what").text(), item.at("of").text(), item.at("before").text(),
                        item.at("after").text()});
@@ -179,7 +179,7 @@ bool is_design_file(const std::string& name) {
   return stem == "before" || (3 <= stem.size() && stem.size() <= 4 && all_of(stem, digits));
 }
 
-void make_change(WorkshopState& state, const Change& change) {
+void make_change(WorkshopState& state, const WorkshopChange& change) {
   if (change.before == change.after) return;
   exchange(state, change, change.after);
   state.done.push_back(change);
@@ -189,7 +189,7 @@ void make_change(WorkshopState& state, const Change& change) {
 
 bool undo(WorkshopState& state) {
   if (state.done.empty()) return false;
-  const Change change = state.done.back();
+  const WorkshopChange change = state.done.back();
   exchange(state, change, change.before);
   state.done.pop_back();
   state.undone.push_back(change);
@@ -198,7 +198,7 @@ bool undo(WorkshopState& state) {
 
 bool redo(WorkshopState& state) {
   if (state.undone.empty()) return false;
-  const Change change = state.undone.back();
+  const WorkshopChange change = state.undone.back();
   exchange(state, change, change.after);
   state.undone.pop_back();
   state.done.push_back(change);

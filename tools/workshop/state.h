@@ -43,19 +43,19 @@ struct Mark {
 };
 
 /// One change that can be taken back: of a field, of a design's mark, of a thing in the view.
-struct Change {
+struct WorkshopChange {
   std::string what;           ///< "field", "mark", "away"
   std::string of;             ///< the field, the design's key, the thing's number
   std::string before, after;  ///< texts; of a thing "" or "away"
 
-  bool operator==(const Change&) const = default;
+  bool operator==(const WorkshopChange&) const = default;
 };
 
 struct WorkshopState {
   Form form = make_form();
-  std::vector<Thing> things;          ///< by number
-  std::map<std::string, Mark> marks;  ///< by the design's key
-  std::vector<Change> done, undone;   ///< the last one last
+  std::vector<Thing> things;                 ///< by number
+  std::map<std::string, Mark> marks;         ///< by the design's key
+  std::vector<WorkshopChange> done, undone;  ///< the last one last
 
   bool operator==(const WorkshopState&) const = default;
 };
@@ -67,7 +67,7 @@ inline constexpr std::size_t most_changes = 300;  ///< remembered; older ones st
 
 /// Puts the change in and remembers it; what was undone is forgotten. A change of nothing is none.
 /// Throws std::invalid_argument: what the change is of is not there, a text the field refuses.
-void make_change(WorkshopState& state, const Change& change);
+void make_change(WorkshopState& state, const WorkshopChange& change);
 /// The last change taken back, or the last one taken back made again; false when there is none.
 bool undo(WorkshopState& state);
 bool redo(WorkshopState& state);

@@ -1,4 +1,4 @@
-#include "tools/workshop/workshop.h"
+#include "tools/workshop/desk.h"
 
 #include <sys/stat.h>
 
@@ -79,7 +79,7 @@ bool makes_designs(const std::string& kind) {
 
 }  // namespace
 
-Workshop::Workshop(const fs::path& folder)
+WorkshopDesk::WorkshopDesk(const fs::path& folder)
     : folder_(make_home(folder)), lock_(folder_), state_(load_workshop(folder_)) {
   for (Thing& thing : state_.things) {
     if (thing.ending == Ending::waiting || thing.ending == Ending::working)
@@ -89,29 +89,29 @@ Workshop::Workshop(const fs::path& folder)
   keep();
 }
 
-Workshop::~Workshop() = default;
+WorkshopDesk::~WorkshopDesk() = default;
 
-void Workshop::keep() {
+void WorkshopDesk::keep() {
   ++version_;
   write_file(folder_ / workshop_file, write_workshop_json(state_), Keep::on_the_disk);
 }
 
-void Workshop::change(const Change& change) {
+void WorkshopDesk::change(const WorkshopChange& change) {
   make_change(state_, change);
   keep();
 }
 
-Thing& Workshop::find_thing(int number) {
+Thing& WorkshopDesk::find_thing(int number) {
   for (Thing& thing : state_.things)
     if (thing.number == number) return thing;
   throw std::invalid_argument(format("nothing of number %d was made here", number));
 }
 
-int Workshop::next_number() const {
+int WorkshopDesk::next_number() const {
   return state_.things.empty() ? 1 : state_.things.back().number + 1;
 }
 
-std::string Workshop::choose_folder(const std::string& kind) const {
+std::string WorkshopDesk::choose_folder(const std::string& kind) const {
   std::set<std::string> taken;
   for (const Thing& thing : state_.things) taken.insert(thing.folder);
   for (int number = 1;; ++number) {
@@ -120,8 +120,8 @@ std::string Workshop::choose_folder(const std::string& kind) const {
   }
 }
 
-void Workshop::start(const std::string& kind, const std::string& folder, const std::string& about,
-                     std::vector<std::string> arguments) {
+void WorkshopDesk::start(const std::string& kind, const std::string& folder,
+                         const std::string& about, std::vector<std::string> arguments) {
   if (waiting_.size() >= most_waiting)
     throw std::invalid_argument(
         format("%zu commands wait already; let some of them end, or stop them", waiting_.size()));
@@ -140,13 +140,13 @@ void Workshop::start(const std::string& kind, const std::string& folder, const s
   keep();
 }
 
-bool Workshop::can_resume(const Thing& thing) const {
+bool WorkshopDesk::can_resume(const Thing& thing) const {
   return thing.kind == "find" &&
          (thing.ending == Ending::stopped || thing.ending == Ending::interrupted) &&
          fs::exists(folder_ / thing.folder / state_file_name(StateKind::checkpoint));
 }
 
-void Workshop::begin_next() {
+void WorkshopDesk::begin_next() {
   if (running_ || waiting_.empty()) return;
   const Job job = waiting_.front();
   Thing& thing = find_thing(job.number);
@@ -175,7 +175,7 @@ void Workshop::begin_next() {
   keep();
 }
 
-void Workshop::finish(int status) {
+void WorkshopDesk::finish(int status) {
   Thing& thing = find_thing(running_->job.number);
   thing.seconds += now_s() - running_->began_s;
   thing.status = std::min(status, 255);
@@ -191,7 +191,7 @@ void Workshop::finish(int status) {
 }
 
 /// Reads the list of a folder again if it is another one; whether it was.
-bool Workshop::look(const std::string& folder) {
+bool WorkshopDesk::look(const std::string& folder) {
   const fs::path place = folder_ / folder;
   const std::string stamp =
       make_stamp(place / "so-far.json") + "/" + make_stamp(place / "ranking.json");
@@ -214,7 +214,7 @@ bool Workshop::look(const std::string& folder) {
   return true;
 }
 
-void Workshop::tick() {
+void WorkshopDesk::tick() {
   const std::lock_guard guard(mutex_);
   if (running_) {
     const Thing& thing = find_thing(running_->job.number);
@@ -236,12 +236,12 @@ void Workshop::tick() {
   begin_next();
 }
 
-bool Workshop::is_working() const {
+bool WorkshopDesk::is_working() const {
   const std::lock_guard guard(mutex_);
   return running_ || !waiting_.empty();
 }
 
-void Workshop::end() {
+void WorkshopDesk::end() {
   {
     const std::lock_guard guard(mutex_);
     for (const Job& job : waiting_) find_thing(job.number).ending = Ending::stopped;
@@ -261,7 +261,8 @@ void Workshop::end() {
   }
 }
 
-const SoFarDesign& Workshop::find_card(const std::string& folder, const std::string& key) const {
+const SoFarDesign& WorkshopDesk::find_card(const std::string& folder,
+                                           const std::string& key) const {
   const auto listed = lists_.find(folder);
   if (listed != lists_.end())
     for (const SoFarDesign& design : listed->second.file.designs)
@@ -270,7 +271,7 @@ const SoFarDesign& Workshop::find_card(const std::string& folder, const std::str
 }
 
 /// Where a marked design lies now: in the ranking if it is there, else where it lay.
-std::string Workshop::find_file(const Mark& mark, const std::string& key) const {
+std::string WorkshopDesk::find_file(const Mark& mark, const std::string& key) const {
   const auto listed = lists_.find(mark.folder);
   if (listed != lists_.end())
     for (const SoFarDesign& design : listed->second.file.designs)
@@ -279,7 +280,7 @@ std::string Workshop::find_file(const Mark& mark, const std::string& key) const 
 }
 
 /// A folder of the designs picked, to make a gallery of.
-std::string Workshop::gather_picks() {
+std::string WorkshopDesk::gather_picks() {
   std::vector<NamedBytes> files;
   for (const auto& [key, mark] : state_.marks)
     if (mark.word == "pick")
@@ -291,7 +292,7 @@ std::string Workshop::gather_picks() {
   return name;
 }
 
-fs::path Workshop::find_design(const std::string& folder, const std::string& file) const {
+fs::path WorkshopDesk::find_design(const std::string& folder, const std::string& file) const {
   if (!is_thing_folder(folder) || !is_design_file(file))
     throw std::invalid_argument("there is no design " + quote(folder + "/" + file));
   std::error_code error;
@@ -302,7 +303,7 @@ fs::path Workshop::find_design(const std::string& folder, const std::string& fil
   return real;
 }
 
-void Workshop::act(const std::string& body) {
+void WorkshopDesk::act(const std::string& body) {
   const JsonCursor asked = JsonCursor::parse(body, "what was asked");
   const std::string action = asked.at("action").text();
   std::set<std::string> known = {"action"};
@@ -433,12 +434,12 @@ void Workshop::act(const std::string& body) {
   }
 }
 
-std::string Workshop::language() const {
+std::string WorkshopDesk::language() const {
   const std::lock_guard guard(mutex_);
   return state_.form.at("language");
 }
 
-std::string Workshop::tell_state(std::uint64_t since) const {
+std::string WorkshopDesk::tell_state(std::uint64_t since) const {
   const std::lock_guard guard(mutex_);
   ordered_json told = {{"version", version_}, {"progress", nullptr}};
   if (running_) {
@@ -490,7 +491,7 @@ std::string Workshop::tell_state(std::uint64_t since) const {
   return told.dump();
 }
 
-std::string Workshop::tell_list(const std::string& folder) const {
+std::string WorkshopDesk::tell_list(const std::string& folder) const {
   const GalleryWords words = read_gallery_words(language());
   const std::lock_guard guard(mutex_);
   const auto listed = lists_.find(folder);
@@ -500,7 +501,7 @@ std::string Workshop::tell_list(const std::string& folder) const {
       .dump();
 }
 
-std::string Workshop::make_picture(const std::string& folder, const std::string& file) const {
+std::string WorkshopDesk::make_picture(const std::string& folder, const std::string& file) const {
   const fs::path path = find_design(folder, file);
   fs::path drawn = path;
   drawn.replace_extension(".svg");
@@ -513,11 +514,11 @@ std::string Workshop::make_picture(const std::string& folder, const std::string&
   return pictures_[key] = make_card_picture(path);
 }
 
-std::string Workshop::make_shape(const std::string& folder, const std::string& file) const {
+std::string WorkshopDesk::make_shape(const std::string& folder, const std::string& file) const {
   return make_card_shape(find_design(folder, file));
 }
 
-std::string Workshop::tell_kept() const {
+std::string WorkshopDesk::tell_kept() const {
   const std::lock_guard guard(mutex_);
   std::size_t made = 0;
   int picks = 0;

@@ -23,12 +23,12 @@ namespace sixtyfold {
 ///    waits is bounded, and so is how long each may take;
 /// 3. nothing outside the folder is read or written, and no file is deleted.
 /// All functions may be called from any thread; tick from one, which must outlive the commands.
-class Workshop {
+class WorkshopDesk {
  public:
   /// Makes the folder where there is none. Throws std::invalid_argument: another workshop is open
   /// in it, or its workshop.json is none.
-  explicit Workshop(const std::filesystem::path& folder);
-  ~Workshop();
+  explicit WorkshopDesk(const std::filesystem::path& folder);
+  ~WorkshopDesk();
 
   /// What the page is to show, as JSON; of what has not changed since that version only how far
   /// the search is.
@@ -74,7 +74,7 @@ class Workshop {
   };
 
   void keep();
-  void change(const Change& change);
+  void change(const WorkshopChange& change);
   Thing& find_thing(int number);
   int next_number() const;
   std::string choose_folder(const std::string& kind) const;
