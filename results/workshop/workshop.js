@@ -17,6 +17,7 @@ const act = (action, values = {}) => {
     const told = await answer.json();
     if (!answer.ok) throw new Error(told.fault ?? answer.statusText);
     await take(told);
+    wake();
   });
   queue = sent.catch(() => {});
   return sent;
@@ -123,6 +124,7 @@ const showMarks = () => {
     tray.append(entry);
   }
   $("more").disabled = $("gallery").disabled = !picks.length;
+  $("compare-open").hidden = !compared.length;
   $("compare-open").disabled = compared.length !== 2;
   $("compare-open").textContent = compared.length === 2 ? say("compare_these", {first: compared[0].name, second: compared[1].name}) : compared.length ? say("compare_one_more") : say("compare_two");
 };
@@ -240,12 +242,15 @@ const take = async told => {
   }
   showNow();
 };
+// Asked often while something is at work, above all for the first designs.
+let wake = () => {};
+const isBusy = () => state?.things?.some(thing => ["waiting", "working"].includes(thing.ending));
 const listen = async () => {
   for (;;) {
     try { await take(await (await ask("state?since=" + version)).json()); closed = false; $("gone").hidden = true; document.documentElement.dataset.ready = "yes"; }
     catch (lost) { if (lost instanceof TypeError) showClosed(); }
-    const pause = closed ? 1500 : document.hidden ? 1000 : state?.progress ? 80 : 400;
-    await new Promise(go => setTimeout(go, pause));
+    const pause = closed ? 1500 : document.hidden ? 1000 : !isBusy() ? 500 : (state.progress?.seconds ?? 0) < 3 ? 30 : 120;
+    await new Promise(go => { wake = go; setTimeout(go, pause); });
   }
 };
 
