@@ -255,20 +255,22 @@ const listen = async () => {
 };
 
 // What is typed.
+let typed = Promise.resolve();
+const send = async field => {
+  field.dirty = false;
+  const good = await tryTo("set", {field: field.name, value: field.value.trim().replace(/^(\d+),(\d+)$/, "$1.$2")}, $("form-fault"));
+  if (good) { field.removeAttribute("aria-invalid"); field.removeAttribute("aria-describedby"); }
+  else { field.setAttribute("aria-invalid", "true"); field.setAttribute("aria-describedby", "form-fault"); field.dirty = true; }
+};
 for (const field of fields) {
   field.addEventListener("input", () => { field.dirty = true; });
-  field.addEventListener("change", async () => {
-    field.dirty = false;
-    const good = await tryTo("set", {field: field.name, value: field.value.trim().replace(/^(\d+),(\d+)$/, "$1.$2")}, $("form-fault"));
-    if (good) { field.removeAttribute("aria-invalid"); field.removeAttribute("aria-describedby"); }
-    else { field.setAttribute("aria-invalid", "true"); field.setAttribute("aria-describedby", "form-fault"); field.dirty = true; }
-  });
+  field.addEventListener("change", () => { typed = send(field); });
 }
 $("form").addEventListener("submit", async event => {
   event.preventDefault();
   const focused = document.activeElement;
-  if (fields.includes(focused) && focused.dirty) focused.dispatchEvent(new Event("change"));
-  await queue;
+  if (fields.includes(focused) && focused.dirty) typed = send(focused);
+  await typed;
   if (document.querySelector("#form [aria-invalid]")) { document.querySelector("#form [aria-invalid]").focus(); return; }
   if (await tryTo("find", {}, $("form-fault"))) { tell(say("shop_told_begun")); if (innerWidth < 900) $("lists").scrollIntoView(); }
 });

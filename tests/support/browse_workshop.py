@@ -141,7 +141,9 @@ def to_kit(browser, hand, address, shot):
     wait_for(lambda: count(browser, ".card svg") >= 1, "no design appeared")
     shot("2-first")
     wait_for(lambda: has_ended(address, "find"), "the search does not end", 120)
-    wait_for(lambda: count(browser, ".card svg") == 4, "not four designs")
+    wait_for(lambda: not browser.shown("#now") and count(browser, ".card svg") == 4,
+             "not four designs")
+    time.sleep(0.5)  # the last list has its last order
     form = state_of(address)["form"]
     expect((form["people"], form["seconds"]) == ("20", "4"), f"what was typed is not kept: {form}")
     key = browser.run("return document.querySelector('.card h2').textContent")
