@@ -84,7 +84,6 @@ TEST_CASE("data flows engine -> search -> results -> tools", "[house]") {
 // One floor from the ground up: a room uses those that stand before it, never one behind. Longer
 // names first where one begins another: a file may have a place of its own.
 const std::vector<std::pair<std::string, int>> rooms = {
-<<<<<<< HEAD
     {"engine/design", 3},
     {"engine/joint", 3},
     {"engine/symmetry/", 1},
@@ -118,21 +117,8 @@ const std::vector<std::pair<std::string, int>> rooms = {
     {"tools/workshop/", 32},
     {"tools/voting/", 32},
     {"tools/commands/", 33},
-    {"tools/", 34},
-=======
-    {"engine/design", 3},    {"engine/joint", 3},      {"engine/symmetry/", 1},
-    {"engine/shape/", 2},    {"engine/contact/", 4},   {"engine/structure/", 4},
-    {"engine/part/", 5},     {"engine/appeal/", 5},    {"engine/nest/", 6},
-    {"engine/stock/", 7},    {"engine/variant/", 8},   {"engine/building/", 9},
-    {"engine/", 0},          {"search/space/", 10},    {"search/keep/", 11},
-    {"search/propose/", 12}, {"search/run/", 13},      {"search/choose/", 14},
-    {"search/tune/", 15},    {"search/alike/", 16},    {"results/drawings/", 20},
-    {"results/files/", 21},  {"results/reports/", 22}, {"results/gallery/", 23},
-    {"results/votes/", 23},  {"results/map/", 24},     {"results/kit/", 24},
-    {"tools/options/", 30},  {"tools/served/", 31},    {"tools/workshop/", 32},
-    {"tools/voting/", 32},   {"tools/commands/", 33},  {"tools/manual/", 34},
+    {"tools/manual/", 34},
     {"tools/", 35},
->>>>>>> served
 };
 
 std::size_t find_room(const std::string& path) {

@@ -174,6 +174,7 @@ std::unique_ptr<CLI::App> make_program() {
   app->footer(
       std::string("\n`sixtyfold COMMAND --help` shows a command's options with examples.\n") +
       exit_statuses);
+  add_workshop_command(*app);
   add_find_command(*app);
   add_merge_command(*app);
   add_explore_command(*app);
@@ -202,35 +203,7 @@ int run_program_line(int argc, const char* const* argv) {
       return tell(format("argument %d is not UTF-8: ", i) + quote(argv[i]) +
                       "; names and values are written in it",
                   ExitStatus::mistake);
-<<<<<<< HEAD
-  CLI::App app{
-      "sixtyfold: find, compare and build large constructions from many identical flat panels",
-      "sixtyfold"};
-  app.set_version_flag("--version", program_version());
-  app.require_subcommand(1);
-  app.footer(
-      std::string("\n`sixtyfold COMMAND --help` shows a command's options with examples.\n") +
-      exit_statuses);
-  add_workshop_command(app);
-  add_find_command(app);
-  add_merge_command(app);
-  add_explore_command(app);
-  add_gallery_command(app);
-  add_tally_command(app);
-  add_taste_command(app);
-  add_score_command(app);
-  add_check_command(app);
-  add_nest_command(app);
-  add_materials_command(app);
-  add_tune_command(app);
-  add_kit_command(app);
-  add_export_command(app);
-  for (CLI::App* command : app.get_subcommands({}))
-    for (CLI::Option* option : command->get_options())
-      if (option->get_items_expected_max() == 0) option->disable_flag_override();
-=======
   const std::unique_ptr<CLI::App> app = make_program();
->>>>>>> served
   std::string names;
   bool is_known = argc < 2 || argv[1][0] == '-';
   for (const CLI::App* command : app->get_subcommands({})) {
