@@ -30,11 +30,11 @@ struct Pair {
   double share;        // of its ballot
 };
 
-std::vector<Pair> find_pairs(std::span<const Score> options, std::span<const Choice> choices) {
+std::vector<Pair> find_pairs(std::span<const Score> options, std::span<const TasteChoice> choices) {
   std::vector<Numbers> features;
   for (const Score& option : options) features.push_back(find_features(option));
   std::vector<Pair> pairs;
-  for (const Choice& choice : choices)
+  for (const TasteChoice& choice : choices)
     for (const auto& [better, worse] : choice.better_worse) {
       assert(0 <= better && better < static_cast<int>(options.size()));
       assert(0 <= worse && worse < static_cast<int>(options.size()));
@@ -49,7 +49,7 @@ std::vector<Pair> find_pairs(std::span<const Score> options, std::span<const Cho
 
 }  // namespace
 
-Taste fit_taste(std::span<const Score> options, std::span<const Choice> choices,
+Taste fit_taste(std::span<const Score> options, std::span<const TasteChoice> choices,
                 const Taste& prior) {
   const std::vector<Pair> pairs = find_pairs(options, choices);
   Numbers start{}, at{};

@@ -11,7 +11,7 @@ namespace sixtyfold {
 
 /// What one person said: pairs of options, the preferred one first. Counts as one, however many
 /// pairs.
-struct Choice {
+struct TasteChoice {
   std::vector<std::pair<int, int>> better_worse;
 };
 
@@ -21,7 +21,7 @@ struct Choice {
 /// standard deviation 0.15 on the weights and 0.05 on the slopes, so that three choices move it
 /// little and thirty a lot. Weights stay at least 0. No choices: the prior. The options' scores
 /// must be complete and the pairs' numbers theirs.
-Taste fit_taste(std::span<const Score> options, std::span<const Choice> choices,
+Taste fit_taste(std::span<const Score> options, std::span<const TasteChoice> choices,
                 const Taste& prior = {});
 
 }  // namespace sixtyfold

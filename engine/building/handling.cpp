@@ -115,8 +115,8 @@ Vec3 measure_passage(const Design& design, const std::vector<int>& copies, doubl
   return best.box_mm;
 }
 
-Standing measure_standing(const Design& design, const Vec3& down) {
-  Standing standing;
+FloorStanding measure_standing(const Design& design, const Vec3& down) {
+  FloorStanding standing;
   standing.down = down.normalized();
   standing.as_drawn = standing.down.z() < -1 + 1e-9;
   std::vector<int> all;
@@ -138,12 +138,12 @@ Standing measure_standing(const Design& design, const Vec3& down) {
   return standing;
 }
 
-Standing find_best_standing(const Design& design) {
-  Standing best = measure_standing(design, -Vec3::UnitZ());
+FloorStanding find_best_standing(const Design& design) {
+  FloorStanding best = measure_standing(design, -Vec3::UnitZ());
   if (!is_point_group(design.symmetry)) return best;
   for (const Axis& axis : find_axes(make_point_group(design.symmetry)))
     for (const double sign : {1.0, -1.0}) {
-      const Standing other = measure_standing(design, sign * axis.direction);
+      const FloorStanding other = measure_standing(design, sign * axis.direction);
       if (other.tip_deg > best.tip_deg + 0.05) best = other;
     }
   return best;

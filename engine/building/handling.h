@@ -19,7 +19,7 @@ double measure_mass_kg(const Design& design);
 /// board.
 Vec3 measure_passage(const Design& design, const std::vector<int>& copies, double tall_mm);
 
-struct Standing {
+struct FloorStanding {
   Vec3 down = -Vec3::UnitZ();  ///< unit, in the design's coordinates
   bool as_drawn = true;
   int feet = 0;  ///< corners of the support polygon
@@ -29,9 +29,9 @@ struct Standing {
 
 /// Standing as drawn: z up. The floor finds every point within 2 mm of the lowest. Centre of mass
 /// from the panels' areas.
-Standing measure_standing(const Design& design, const Vec3& down);
+FloorStanding measure_standing(const Design& design, const Vec3& down);
 /// The most stable of: as drawn, and on every axis of the group.
-Standing find_best_standing(const Design& design);
+FloorStanding find_best_standing(const Design& design);
 
 struct Hanging {
   std::vector<int> copies;  ///< one point on each

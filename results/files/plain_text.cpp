@@ -49,4 +49,14 @@ std::string make_plain_text(const std::string& given) {
   return plain;
 }
 
+std::string quote_for_shell(const std::string& text) {
+  if (text.find_first_not_of(
+          "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_./-") ==
+      std::string::npos)
+    return text;
+  std::string quoted = "'";
+  for (const char c : text) quoted += c == '\'' ? std::string("'\\''") : std::string(1, c);
+  return quoted + "'";
+}
+
 }  // namespace sixtyfold

@@ -1,5 +1,5 @@
 #pragma once
-// Text of others on its way to a terminal.
+// Text of others on its way to a terminal or a shell.
 
 #include <string>
 
@@ -10,5 +10,8 @@ namespace sixtyfold {
 /// separators and bytes that are not UTF-8 become \xNN; of a word of more than 240 bytes the first
 /// 60 and the last 20 are kept.
 std::string make_plain_text(const std::string& text);
+
+/// As a shell takes it for one word.
+std::string quote_for_shell(const std::string& text);
 
 }  // namespace sixtyfold

@@ -52,8 +52,8 @@ ordered_json write_tally(const Tally& tally) {
 
 bool is_run_file(const std::string& name) {
   return is_candidate_file(name) || name == "search.json" || name == "curves.svg" ||
-         name == "run.json" || name == "ranking.json" || name == "kept.jsonl" ||
-         name == state_file_name(StateKind::checkpoint) ||
+         name == "so-far.json" || name == "run.json" || name == "ranking.json" ||
+         name == "kept.jsonl" || name == state_file_name(StateKind::checkpoint) ||
          name == state_file_name(StateKind::finds);
 }
 

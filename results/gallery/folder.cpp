@@ -28,8 +28,8 @@ bool ends_with(const std::string& text, const std::string& end) {
 bool is_record(const fs::path& file) {
   const std::string name = file.filename().string();
   static const std::set<std::string> records = {"gallery.json", "ranking.json", "run.json",
-                                                "search.json",  "tally.json",   "variety.json",
-                                                "winner.json"};
+                                                "search.json",  "so-far.json",  "tally.json",
+                                                "variety.json", "winner.json"};
   if (records.count(name) || name[0] == '.') return true;
   // hall-tally.json, and the winners' designs that belong to it: hall-winner.json.
   if (ends_with(name, "-tally.json"))

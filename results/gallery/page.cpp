@@ -105,23 +105,6 @@ std::vector<Fact> find_card_facts(const Card& card, const GalleryOptions& option
   return facts;
 }
 
-/// One sentence on what speaks for a design's looks and what against; "" where they were not
-/// measured.
-std::string explain_looks(const Score& score, const GalleryOptions& options) {
-  if (!(score.legibility > 0)) return "";
-  const GalleryWords& words = options.words;
-  std::string text;
-  for (const LooksReason& reason : find_looks_reasons(score, options.taste)) {
-    const std::string value = words.write_number(reason.value, reason.decimals);
-    const std::string said = words.say("looks_" + reason.key, {{"n", value}});
-    text += (text.empty() ? "" : "; ") +
-            (reason.against ? words.say("looks_but", {{"reason", said}}) : said);
-  }
-  if (text.empty()) return "";
-  text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
-  return text + ".";
-}
-
 std::string write_card(const Card& card, const GalleryOptions& options) {
   DrawingOptions drawing;
   drawing.setting = Setting::plain;
@@ -153,7 +136,7 @@ std::string write_card(const Card& card, const GalleryOptions& options) {
             "</dt><dd" + (fact.key == "cost" ? " class=\"cost\"" : "") + ">" +
             make_markup_text(fact.value, 2000) + "</dd></div>";
   text += "</dl>\n";
-  if (const std::string why = explain_looks(score, options); !why.empty())
+  if (const std::string why = explain_looks(score, options.taste, words); !why.empty())
     text += "<p class=\"looks\">" + make_markup_text(why) + "</p>\n";
   if (!card.fault.empty())
     text += "<p class=\"note\">" + say("can_not_be_built") + " <span lang=\"en\">" +

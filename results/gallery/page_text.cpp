@@ -1,6 +1,7 @@
 #include "results/gallery/page_text.h"
 
 #include <algorithm>
+#include <cctype>
 #include <nlohmann/json.hpp>
 
 #include "results/drawings/markup_text.h"
@@ -51,6 +52,20 @@ std::string describe_symmetry(const std::string& symbol, const GalleryWords& wor
   const std::string kind =
       symbol[0] + (digits_end == std::string::npos ? "" : symbol.substr(digits_end));
   return with_symbol(words.say("symmetry_" + kind, {{"n", number}}));
+}
+
+std::string explain_looks(const Score& score, const Taste& taste, const GalleryWords& words) {
+  if (!(score.legibility > 0)) return "";
+  std::string text;
+  for (const LooksReason& reason : find_looks_reasons(score, taste)) {
+    const std::string value = words.write_number(reason.value, reason.decimals);
+    const std::string said = words.say("looks_" + reason.key, {{"n", value}});
+    text += (text.empty() ? "" : "; ") +
+            (reason.against ? words.say("looks_but", {{"reason", said}}) : said);
+  }
+  if (text.empty()) return "";
+  text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
+  return text + ".";
 }
 
 }  // namespace sixtyfold

@@ -6,6 +6,7 @@
 #include <utility>
 #include <vector>
 
+#include "engine/appeal/taste.h"
 #include "results/gallery/words.h"
 
 namespace sixtyfold {
@@ -21,5 +22,9 @@ std::string write_script_json(const nlohmann::ordered_json& document);
 /// "like a football (I)". A turned-over copy is no other part, so that what has mirrors and what
 /// has none go by the same thing; the symbol tells. The symbol must be a group's.
 std::string describe_symmetry(const std::string& symbol, const GalleryWords& words);
+
+/// One sentence on what speaks for a design's looks and what against; "" where they were not
+/// measured.
+std::string explain_looks(const Score& score, const Taste& taste, const GalleryWords& words);
 
 }  // namespace sixtyfold

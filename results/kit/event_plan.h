@@ -32,7 +32,7 @@ struct EventPlan {
   double mass_kg = 0, diameter_mm = 0;
   Vec3 module_passage_mm = Vec3::Zero(), whole_passage_mm = Vec3::Zero();  ///< see measure_passage
   bool module_passes_door = false, whole_passes_door = false;
-  Standing drawn, best;
+  FloorStanding drawn, best;
   Rigging rigging;
   double glue_g = 0;
   int clips = 0;  ///< for each team

@@ -6,12 +6,12 @@
 
 namespace sixtyfold {
 
-std::vector<Choice> make_choices(const BallotBox& box) {
+std::vector<TasteChoice> make_choices(const BallotBox& box) {
   const int count = static_cast<int>(box.designs.size());
-  std::vector<Choice> choices;
+  std::vector<TasteChoice> choices;
   for (const Ballot& ballot : box.ballots) {
     std::vector<bool> is_behind(static_cast<std::size_t>(count), true);
-    Choice choice;
+    TasteChoice choice;
     for (const std::vector<int>& place : ballot.places) {
       for (const int option : place) is_behind[static_cast<std::size_t>(option)] = false;
       for (const int option : place)
@@ -26,7 +26,8 @@ std::vector<Choice> make_choices(const BallotBox& box) {
   return choices;
 }
 
-Choice make_choice(const std::vector<int>& picks, const std::vector<int>& rejects, int options) {
+TasteChoice make_choice(const std::vector<int>& picks, const std::vector<int>& rejects,
+                        int options) {
   const auto holds = [](const std::vector<int>& list, int option) {
     return std::find(list.begin(), list.end(), option) != list.end();
   };
@@ -35,7 +36,7 @@ Choice make_choice(const std::vector<int>& picks, const std::vector<int>& reject
       if (!(0 <= option && option < options))
         throw std::invalid_argument("names design " + std::to_string(option + 1) +
                                     "; there are 1 to " + std::to_string(options));
-  Choice choice;
+  TasteChoice choice;
   for (const int pick : picks) {
     if (holds(rejects, pick))
       throw std::invalid_argument("picks and rejects design " + std::to_string(pick + 1));

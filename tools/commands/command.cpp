@@ -174,6 +174,7 @@ std::unique_ptr<CLI::App> make_program() {
   app->footer(
       std::string("\n`sixtyfold COMMAND --help` shows a command's options with examples.\n") +
       exit_statuses);
+  add_workshop_command(*app);
   add_find_command(*app);
   add_merge_command(*app);
   add_explore_command(*app);

@@ -54,5 +54,6 @@ void add_nest_command(CLI::App& app);
 void add_materials_command(CLI::App& app);
 void add_tune_command(CLI::App& app);
 void add_kit_command(CLI::App& app);
+void add_workshop_command(CLI::App& app);
 
 }  // namespace sixtyfold

@@ -36,7 +36,7 @@ ExitStatus find(CLI::App& command, FindOptions& options) {
     for (const CLI::Option* option : command.get_options())
       if (option->count() > 0 && option->get_name() != "--resume" &&
           option->get_name() != "--threads" && option->get_name() != "--quiet" &&
-          option->get_name() != "--checkpoint")
+          option->get_name() != "--checkpoint" && option->get_name() != "--live")
         throw std::invalid_argument("--resume goes on with the options the run was begun with; " +
                                     option->get_name() + " can not be changed");
     options.run.folder = options.resume;
@@ -57,8 +57,8 @@ ExitStatus find(CLI::App& command, FindOptions& options) {
     if (command.count("--count") == 0) plan.count = usual_relatives;
     Evaluator evaluator(options.run.threads);
     LikeRun run = prepare_like(plan, options.like, options.changes, evaluator);
-    return carry_out_like(std::move(run), choose_folder(options.out), options.run.command,
-                          evaluator, options.run.quiet);
+    options.run.folder = choose_folder(options.out);
+    return carry_out_like(std::move(run), options.run, evaluator);
   }
   if (!options.like.unlike.empty() || command.count("--near") > 0)
     throw std::invalid_argument("--unlike and --near go with --like or --picks");
@@ -164,6 +164,11 @@ void add_find_command(CLI::App& app) {
   command
       ->add_flag("--stats", options->run.stats,
                  "tell variants a second, what each stage took and turned down, and memory")
+      ->group("Runs");
+  command
+      ->add_flag("--live", options->run.live,
+                 "write the list so far while it goes on: so-far.json and the folder so-far, for a "
+                 "page that is looked at meanwhile; SIGUSR1 asks for one at once")
       ->group("Runs");
   const std::vector<CLI::Option*> like = add_like_options(*command, options->like);
   for (const char* const other : {"--pareto", "--resume", "--streams", "--shard", "--checkpoint",

@@ -252,21 +252,27 @@ LikeRun prepare_like(RunPlan plan, const LikeChoice& choice, const LimitChanges&
   return run;
 }
 
-void search_like(LikeRun& run, Evaluator& evaluator, bool quiet) {
+void search_like(LikeRun& run, Evaluator& evaluator, bool quiet, SoFar* so_far) {
   RunContext context;
   const StopOnSignal guard(context.stop);
   Progress progress(std::cerr, Progress::find_style(quiet));
   run.reason = EndReason::budget_spent;
+  std::size_t listed = 0;
   run.relatives = find_alike(
-      run.task, run.parents, run.unlike, run.options, evaluator, [&](const Relatives& so_far) {
+      run.task, run.parents, run.unlike, run.options, evaluator, [&](const Relatives& now) {
         ProgressState state;
         state.seconds = context.elapsed_s();
         state.share_done = std::min(
-            1.0, static_cast<double>(so_far.found.size()) / static_cast<double>(run.wanted()));
-        state.variants = so_far.evaluated;
-        state.feasible = so_far.feasible;
-        state.best = format("%zu designs", so_far.found.size());
+            1.0, static_cast<double>(now.found.size()) / static_cast<double>(run.wanted()));
+        state.variants = now.evaluated;
+        state.feasible = now.feasible;
+        state.best = format("%zu designs", now.found.size());
         progress.show(state);
+        if (so_far) {
+          if (now.found.size() > listed) so_far->list(make_choice(now, run.parents).candidates);
+          listed = now.found.size();
+          so_far->tell({state.seconds, state.share_done, state.variants, state.feasible});
+        }
         if (context.stop.load()) run.reason = EndReason::stopped;
         if (run.plan.time_limit_s > 0 && state.seconds >= run.plan.time_limit_s)
           run.reason = EndReason::time_up;
@@ -293,17 +299,19 @@ std::string explain_nothing_like(const LikeRun& run) {
              static_cast<unsigned long long>(run.relatives.feasible));
 }
 
-ExitStatus carry_out_like(LikeRun run, const std::string& folder, const std::string& command,
-                          Evaluator& evaluator, bool quiet) {
+ExitStatus carry_out_like(LikeRun run, const SearchRunOptions& options, Evaluator& evaluator) {
+  const std::string& folder = options.folder;
   RunRecord record;
-  record.command = command;
+  record.command = options.command;
   record.started = tell_time();
   record.version = program_version();
   record.seed = run.plan.seed;
   record.threads = evaluator.threads();
   make_folder(folder);
   const FolderLock lock(folder);
-  search_like(run, evaluator, quiet);
+  std::optional<SoFar> so_far;
+  if (options.live) so_far.emplace(folder, run.plan.material, evaluator);
+  search_like(run, evaluator, options.quiet, so_far ? &*so_far : nullptr);
   record.seconds = run.seconds;
   record.variants = run.relatives.evaluated;
   record.feasible = run.relatives.feasible;
@@ -311,6 +319,7 @@ ExitStatus carry_out_like(LikeRun run, const std::string& folder, const std::str
   const std::vector<Pool> pools = {make_pool(run.task, run.relatives)};
   Choice listed = make_choice(run.relatives, run.parents);
   write_run_output(folder, {run.plan, run.task, pools, listed, record, evaluator});
+  if (so_far) so_far->end(listed.candidates, {run.seconds, 1, record.variants, record.feasible});
   if (listed.candidates.empty()) {
     std::cout << explain_nothing_like(run);
     return ExitStatus::nothing_found;

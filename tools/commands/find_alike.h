@@ -8,6 +8,7 @@
 #include "search/run/run_context.h"
 #include "search/run/run_plan.h"
 #include "tools/commands/command.h"
+#include "tools/commands/search_run.h"
 #include "tools/options/limit_options.h"
 
 namespace CLI {
@@ -53,14 +54,13 @@ LikeRun prepare_like(RunPlan plan, const LikeChoice& choice, const LimitChanges&
                      Evaluator& evaluator);
 
 /// Under the plan's limits and goals, until all are found, the budget is spent, the time is up or
-/// Ctrl-C asks it to end.
-void search_like(LikeRun& run, Evaluator& evaluator, bool quiet);
+/// Ctrl-C asks it to end. `so_far` is told of what is new.
+void search_like(LikeRun& run, Evaluator& evaluator, bool quiet, SoFar* so_far = nullptr);
 
 /// One sentence on a search that found nothing.
 std::string explain_nothing_like(const LikeRun& run);
 
 /// `find --like`: searches and writes a run's folder.
-ExitStatus carry_out_like(LikeRun run, const std::string& folder, const std::string& command,
-                          Evaluator& evaluator, bool quiet);
+ExitStatus carry_out_like(LikeRun run, const SearchRunOptions& options, Evaluator& evaluator);
 
 }  // namespace sixtyfold

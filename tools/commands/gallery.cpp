@@ -10,6 +10,7 @@
 #include "engine/variant/inspection.h"
 #include "results/files/design_name.h"
 #include "results/files/file.h"
+#include "results/files/plain_text.h"
 #include "results/files/run_folder.h"
 #include "results/files/run_output.h"
 #include "results/files/variety_json.h"
@@ -46,17 +47,6 @@ struct GalleryCommand {
   int threads = 0;
   bool quiet = false;
 };
-
-// As a shell takes it for one word.
-std::string quote_for_shell(const std::string& text) {
-  if (text.find_first_not_of(
-          "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_./-") ==
-      std::string::npos)
-    return text;
-  std::string quoted = "'";
-  for (const char c : text) quoted += c == '\'' ? std::string("'\\''") : std::string(1, c);
-  return quoted + "'";
-}
 
 void tell_where(const fs::path& out, std::size_t count) {
   std::cout << count << " designs. Open " << (out / "index.html").string()

@@ -7,6 +7,7 @@
 #include <ctime>
 #include <iostream>
 #include <nlohmann/json.hpp>
+#include <optional>
 #include <set>
 
 #include "engine/building/size_limit.h"
@@ -36,10 +37,11 @@ void remove_leftovers(const std::filesystem::path& folder) {
   for (const auto& path : leftovers) std::filesystem::remove(path);
 }
 
+/// `choice` is given the list.
 ExitStatus finish(const std::filesystem::path& folder, const RunPlan& plan, const SearchTask& task,
                   const std::vector<Pool>& pools, RunRecord record, Evaluator& evaluator,
-                  bool is_partial) {
-  Choice choice = choose_candidates(task, pools, evaluator);
+                  bool is_partial, Choice& choice) {
+  choice = choose_candidates(task, pools, evaluator);
   const Tally tally = merge_pools(pools).tally;
   record.version = program_version();
   record.seed = plan.seed;
@@ -132,29 +134,43 @@ std::string tell_time() {
   return text;
 }
 
+SoFarState tell_state(const Run& run, const RunPlan& plan, const RunContext& context) {
+  const Tally tally = run.tally();
+  SoFarState state;
+  state.seconds = context.elapsed_s();
+  const double by_time = plan.time_limit_s > 0 ? state.seconds / plan.time_limit_s : 0;
+  const double by_budget =
+      plan.budget > 0 ? static_cast<double>(tally.evaluated) / static_cast<double>(plan.budget) : 0;
+  state.share_done = std::min(1.0, std::max(by_time, by_budget));
+  state.variants = tally.evaluated;
+  state.feasible = tally.feasible;
+  return state;
+}
+
 EndReason watch_run(Run& run, const RunPlan& plan, Evaluator& evaluator, RunContext& context,
-                    bool quiet, const std::function<void()>& between) {
+                    bool quiet, const std::function<void()>& between, SoFar* so_far) {
   const StopOnSignal guard(context.stop);
+  std::atomic<bool> is_asked{false};
+  const AskOnSignal asking(is_asked);
   Progress progress(std::cerr, Progress::find_style(quiet));
   std::string listed;
   LiveList lists(run, evaluator, context, [&](const Choice& best) {
+    if (so_far) so_far->list(best.candidates);
     listed = format("%.2f, %zu listed", best.candidates.front().find.outcome.quality,
                     best.candidates.size());
   });
   return run.go_on(evaluator, context, [&] {
     between();
+    if (is_asked.exchange(false)) lists.ask();
     // Lists take time that a budget of variants does not have to pay for.
-    if (plan.time_limit_s > 0 && !quiet) lists.after_round();
-    const Tally tally = run.tally();
+    if (so_far || (plan.time_limit_s > 0 && !quiet)) lists.after_round();
+    const SoFarState now = tell_state(run, plan, context);
+    if (so_far) so_far->tell(now);
     ProgressState state;
-    state.seconds = context.elapsed_s();
-    const double by_time = plan.time_limit_s > 0 ? state.seconds / plan.time_limit_s : 0;
-    const double by_budget =
-        plan.budget > 0 ? static_cast<double>(tally.evaluated) / static_cast<double>(plan.budget)
-                        : 0;
-    state.share_done = std::min(1.0, std::max(by_time, by_budget));
-    state.variants = tally.evaluated;
-    state.feasible = tally.feasible;
+    state.seconds = now.seconds;
+    state.share_done = now.share_done;
+    state.variants = now.variants;
+    state.feasible = now.feasible;
     state.best = listed.empty() ? format("quality %.2f", run.best_quality()) : listed;
     progress.show(state);
   });
@@ -231,20 +247,27 @@ ExitStatus carry_out_run(const RunPlan& plan, bool resume, const SearchRunOption
   double stored_s = context.elapsed_s();
   // A run that is killed before its first interval is over can be resumed, too.
   if (!resume && options.checkpoint_s > 0) store_checkpoint();
-  const EndReason reason = watch_run(run, plan, evaluator, context, options.quiet, [&] {
-    const double now_s = context.elapsed_s();
-    if (options.checkpoint_s > 0 && now_s - stored_s >= options.checkpoint_s) {
-      stored_s = now_s;
-      store_checkpoint();
-    }
-  });
+  std::optional<SoFar> so_far;
+  if (options.live) so_far.emplace(folder, plan.material, evaluator);
+  const EndReason reason = watch_run(
+      run, plan, evaluator, context, options.quiet,
+      [&] {
+        const double now_s = context.elapsed_s();
+        if (options.checkpoint_s > 0 && now_s - stored_s >= options.checkpoint_s) {
+          stored_s = now_s;
+          store_checkpoint();
+        }
+      },
+      so_far ? &*so_far : nullptr);
   if (reason == EndReason::stopped) store_checkpoint();
   record.seconds = context.elapsed_s();
   record.why_ended = describe(reason);
   if (options.stats) print_stats(run, evaluator, record.seconds);
   const bool is_partial = reason == EndReason::stopped;
+  Choice choice;
   const ExitStatus status =
-      finish(folder, plan, run.task(), run.make_pools(), record, evaluator, is_partial);
+      finish(folder, plan, run.task(), run.make_pools(), record, evaluator, is_partial, choice);
+  if (so_far) so_far->end(choice.candidates, tell_state(run, plan, context));
   if (is_partial) {
     std::cout << "`sixtyfold find --resume " << folder.string() << "` goes on from here.\n";
   } else {
@@ -336,7 +359,8 @@ ExitStatus merge_runs(const std::vector<std::string>& folders, const SearchRunOp
   const FolderLock lock(options.folder);
   record.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count();
   record.why_ended = std::to_string(folders.size()) + " runs were merged";
-  return finish(options.folder, plan, task, pools, record, evaluator, false);
+  Choice choice;
+  return finish(options.folder, plan, task, pools, record, evaluator, false, choice);
 }
 
 }  // namespace sixtyfold

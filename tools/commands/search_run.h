@@ -5,6 +5,7 @@
 #include <functional>
 #include <string>
 
+#include "results/files/so_far.h"
 #include "results/reports/progress.h"
 #include "search/choose/choice.h"
 #include "search/run/evaluator.h"
@@ -20,6 +21,7 @@ struct SearchRunOptions {
   double checkpoint_s = 20;  ///< between checkpoints; 0: none but at Ctrl-C
   bool quiet = false;
   bool stats = false;  ///< tells speed, stages and memory at the end
+  bool live = false;   ///< the list so far lies in the folder while it goes on
 };
 
 /// Goes on with the run whose checkpoint lies in the folder, if `resume`, else begins it; writes
@@ -27,10 +29,14 @@ struct SearchRunOptions {
 /// found is written, and the checkpoint stays.
 ExitStatus carry_out_run(const RunPlan& plan, bool resume, const SearchRunOptions& options);
 
+/// How far a run is of its time and its budget.
+SoFarState tell_state(const Run& run, const RunPlan& plan, const RunContext& context);
+
 /// Runs until it is done or Ctrl-C or SIGTERM asks it to end politely; shows the progress unless
-/// `quiet`. `between` is called between rounds.
+/// `quiet`. `between` is called between rounds. With `so_far` lists are written as they are made,
+/// and one more when SIGUSR1 asks for it.
 EndReason watch_run(Run& run, const RunPlan& plan, Evaluator& evaluator, RunContext& context,
-                    bool quiet, const std::function<void()>& between);
+                    bool quiet, const std::function<void()>& between, SoFar* so_far = nullptr);
 
 /// Local time, ISO 8601, for run.json.
 std::string tell_time();

@@ -8,10 +8,15 @@ namespace {
 
 // A signal handler can reach nothing but a global; it is set while a run goes on and only then.
 std::atomic<bool>* stop_switch = nullptr;
+std::atomic<bool>* ask_switch = nullptr;
 
 extern "C" void ask_to_stop(int signal_number) {
   if (stop_switch) stop_switch->store(true);
   std::signal(signal_number, SIG_DFL);  // a second Ctrl-C ends the program at once
+}
+
+extern "C" void take_question(int) {
+  if (ask_switch) ask_switch->store(true);
 }
 
 }  // namespace
@@ -26,6 +31,16 @@ StopOnSignal::~StopOnSignal() {
   std::signal(SIGINT, SIG_DFL);
   std::signal(SIGTERM, SIG_DFL);
   stop_switch = nullptr;
+}
+
+AskOnSignal::AskOnSignal(std::atomic<bool>& asked) {
+  ask_switch = &asked;
+  std::signal(SIGUSR1, take_question);
+}
+
+AskOnSignal::~AskOnSignal() {
+  std::signal(SIGUSR1, SIG_IGN);
+  ask_switch = nullptr;
 }
 
 }  // namespace sixtyfold

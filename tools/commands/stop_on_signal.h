@@ -1,5 +1,5 @@
 #pragma once
-// Ctrl-C and SIGTERM end a search in order: what was found is kept.
+// Ctrl-C and SIGTERM end a search in order: what was found is kept. SIGUSR1 asks for a list now.
 
 #include <atomic>
 
@@ -13,6 +13,16 @@ class StopOnSignal {
   ~StopOnSignal();
   StopOnSignal(const StopOnSignal&) = delete;
   StopOnSignal& operator=(const StopOnSignal&) = delete;
+};
+
+/// Sets the switch each time SIGUSR1 comes while it lives; before and after, that signal is passed
+/// over. One at a time.
+class AskOnSignal {
+ public:
+  explicit AskOnSignal(std::atomic<bool>& asked);
+  ~AskOnSignal();
+  AskOnSignal(const AskOnSignal&) = delete;
+  AskOnSignal& operator=(const AskOnSignal&) = delete;
 };
 
 }  // namespace sixtyfold

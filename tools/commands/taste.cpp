@@ -35,8 +35,8 @@ std::vector<int> find_places(const std::vector<int>& numbers, const GalleryFolde
   return places;
 }
 
-std::vector<Choice> find_choices(const TasteOptions& options, const GalleryFolder& gallery) {
-  std::vector<Choice> choices;
+std::vector<TasteChoice> find_choices(const TasteOptions& options, const GalleryFolder& gallery) {
+  std::vector<TasteChoice> choices;
   if (!options.ballots.empty()) {
     BallotGuide guide;
     guide.gallery = find_gallery_list(options.folder).identity;
@@ -89,7 +89,7 @@ ExitStatus learn(const TasteOptions& options) {
   const GalleryFolder gallery = read_gallery_folder(options.folder, Numbering::keep);
   std::vector<Score> scores(gallery.designs.size());
   for (std::size_t i = 0; i < scores.size(); ++i) measure_looks(gallery.designs[i], scores[i]);
-  const std::vector<Choice> choices = find_choices(options, gallery);
+  const std::vector<TasteChoice> choices = find_choices(options, gallery);
   const Taste after = fit_taste(scores, choices, before);
   const int ballots = static_cast<int>(choices.size());
   write_file(options.out, write_taste_json(after, ballots));

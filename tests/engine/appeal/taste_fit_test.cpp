@@ -29,15 +29,15 @@ std::vector<int> order_by(const std::vector<Score>& options, const Taste& taste)
 
 /// People who like what is closed and heavy, each with a head of their own, approve three of the
 /// twelve designs on their slip.
-std::vector<Choice> ask_for_heavy(const std::vector<Score>& options, int ballots,
-                                  std::uint64_t seed) {
+std::vector<TasteChoice> ask_for_heavy(const std::vector<Score>& options, int ballots,
+                                       std::uint64_t seed) {
   RandomStream random(seed, Purpose::test, 0);
   std::vector<int> slip;
   while (slip.size() < 12) {
     const int one = static_cast<int>(random.uniform() * static_cast<double>(options.size()));
     if (std::find(slip.begin(), slip.end(), one) == slip.end()) slip.push_back(one);
   }
-  std::vector<Choice> choices;
+  std::vector<TasteChoice> choices;
   for (int ballot = 0; ballot < ballots; ++ballot) {
     std::vector<std::pair<double, int>> liking;
     for (const int i : slip) {
@@ -45,7 +45,7 @@ std::vector<Choice> ask_for_heavy(const std::vector<Score>& options, int ballots
       liking.push_back({-(2 * std::log(s.layers) - 20 * s.see_through + 0.5 * random.normal()), i});
     }
     std::sort(liking.begin(), liking.end());
-    Choice& choice = choices.emplace_back();
+    TasteChoice& choice = choices.emplace_back();
     for (std::size_t a = 0; a < 3; ++a)
       for (std::size_t b = 3; b < liking.size(); ++b)
         choice.better_worse.push_back({liking[a].second, liking[b].second});
@@ -96,11 +96,11 @@ TEST_CASE("thirty ballots for heavy and closed turn the list round, three do not
 
 TEST_CASE("a ballot counts as one, however many it approves", "[appeal][taste_fit]") {
   const std::vector<Score> options = find_options();
-  const Choice short_one{{{0, 1}}};
-  Choice long_one;
+  const TasteChoice short_one{{{0, 1}}};
+  TasteChoice long_one;
   for (int i = 0; i < 50; ++i) long_one.better_worse.push_back({0, 1});
-  const Taste a = fit_taste(options, std::vector<Choice>{short_one});
-  const Taste b = fit_taste(options, std::vector<Choice>{long_one});
+  const Taste a = fit_taste(options, std::vector<TasteChoice>{short_one});
+  const Taste b = fit_taste(options, std::vector<TasteChoice>{long_one});
   for (std::size_t i = 0; i < appeal_term_count; ++i) {
     CHECK(a.weights[i] == Approx(b.weights[i]).margin(1e-6));
     CHECK(a.slopes[i] == Approx(b.slopes[i]).margin(1e-6));
@@ -109,7 +109,7 @@ TEST_CASE("a ballot counts as one, however many it approves", "[appeal][taste_fi
 
 TEST_CASE("no small step from the fitted taste is likelier", "[appeal][taste_fit]") {
   const std::vector<Score> options = find_options();
-  const std::vector<Choice> choices = ask_for_heavy(options, 20, 3);
+  const std::vector<TasteChoice> choices = ask_for_heavy(options, 20, 3);
   // The logarithm of the posterior, written down a second time from its definition in the header.
   const auto measure_posterior = [&](const Taste& taste) {
     const Taste prior;
@@ -127,7 +127,7 @@ TEST_CASE("no small step from the fitted taste is likelier", "[appeal][taste_fit
       }
       return 3 * liking;
     };
-    for (const Choice& choice : choices)
+    for (const TasteChoice& choice : choices)
       for (const auto& [better, worse] : choice.better_worse)
         sum -= std::log1p(std::exp(like(worse) - like(better))) /
                static_cast<double>(choice.better_worse.size());

@@ -25,7 +25,7 @@ TEST_CASE("solids tip where statics says", "[handling]") {
   // (Coxeter 1973).
   for (const bool cube : {true, false}) {
     const Design design = cube ? make_cube(250, 4) : make_dodecahedron(250, 4);
-    const Standing standing = measure_standing(design, design.orbits[0].panel.frame.normal);
+    const FloorStanding standing = measure_standing(design, design.orbits[0].panel.frame.normal);
     CHECK(standing.feet == (cube ? 4 : 5));
     CHECK(standing.tip_deg == Approx(cube ? 45.0 : (180 - 116.565051) / 2).margin(1e-4));
     // On a corner it does not stand.

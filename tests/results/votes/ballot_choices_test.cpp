@@ -7,7 +7,7 @@ using namespace sixtyfold;
 
 namespace {
 
-bool prefers(const Choice& choice, int better, int worse) {
+bool prefers(const TasteChoice& choice, int better, int worse) {
   return std::count(choice.better_worse.begin(), choice.better_worse.end(),
                     std::pair(better, worse)) == 1;
 }
@@ -17,9 +17,9 @@ bool prefers(const Choice& choice, int better, int worse) {
 TEST_CASE("picks are preferred to what is not picked, ranks to what comes later",
           "[ballot_choices]") {
   const BallotGuide guide{.designs = {"a", "b", "c", "d"}};
-  std::vector<Choice> choices =
+  std::vector<TasteChoice> choices =
       make_choices(read_ballots({{"p.csv", "vote,count\n1 3,1\n"}}, guide));
-  const std::vector<Choice> ranked =
+  const std::vector<TasteChoice> ranked =
       make_choices(read_ballots({{"r.csv", "vote,count\n2>3=1,2\n"}}, guide));
   choices.insert(choices.end(), ranked.begin(), ranked.end());
   REQUIRE(choices.size() == 3);  // the line of the second file counts for two voters
