@@ -10,6 +10,9 @@ namespace {
 std::atomic<bool>* stop_switch = nullptr;
 std::atomic<bool>* ask_switch = nullptr;
 
+// Ctrl-C, an orderly end of the machine, a window that is closed.
+constexpr int stop_signals[] = {SIGINT, SIGTERM, SIGHUP};
+
 extern "C" void ask_to_stop(int signal_number) {
   if (stop_switch) stop_switch->store(true);
   std::signal(signal_number, SIG_DFL);  // a second Ctrl-C ends the program at once
@@ -23,13 +26,14 @@ extern "C" void take_question(int) {
 
 StopOnSignal::StopOnSignal(std::atomic<bool>& stop) {
   stop_switch = &stop;
-  std::signal(SIGINT, ask_to_stop);
-  std::signal(SIGTERM, ask_to_stop);
+  for (const int number : stop_signals)  // who ignores a closed window (nohup) goes on
+    if (std::signal(number, ask_to_stop) == SIG_IGN && number == SIGHUP)
+      std::signal(number, SIG_IGN);
 }
 
 StopOnSignal::~StopOnSignal() {
-  std::signal(SIGINT, SIG_DFL);
-  std::signal(SIGTERM, SIG_DFL);
+  for (const int number : stop_signals)
+    if (std::signal(number, SIG_DFL) == SIG_IGN) std::signal(number, SIG_IGN);
   stop_switch = nullptr;
 }
 

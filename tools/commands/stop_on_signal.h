@@ -1,12 +1,13 @@
 #pragma once
-// Ctrl-C and SIGTERM end a search in order: what was found is kept. SIGUSR1 asks for a list now.
+// Ctrl-C, SIGTERM and a window that is closed end a search in order: what was found is kept.
+// SIGUSR1 asks for a list now.
 
 #include <atomic>
 
 namespace sixtyfold {
 
-/// Catches Ctrl-C and SIGTERM while it lives and sets the switch; a second one ends the program at
-/// once. One at a time.
+/// Catches Ctrl-C, SIGTERM and SIGHUP (which stays ignored under nohup) while it lives and sets the
+/// switch; a second one ends the program at once. One at a time.
 class StopOnSignal {
  public:
   explicit StopOnSignal(std::atomic<bool>& stop);
