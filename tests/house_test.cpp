@@ -93,8 +93,9 @@ const std::vector<std::pair<std::string, int>> rooms = {
     {"search/tune/", 15},    {"search/alike/", 16},    {"results/drawings/", 20},
     {"results/files/", 21},  {"results/reports/", 22}, {"results/gallery/", 23},
     {"results/votes/", 23},  {"results/map/", 24},     {"results/kit/", 24},
-    {"tools/options/", 30},  {"tools/served/", 31},    {"tools/workshop/", 32},
-    {"tools/voting/", 32},   {"tools/commands/", 33},  {"tools/", 34},
+    {"results/voting/", 24}, {"tools/options/", 30},   {"tools/served/", 31},
+    {"tools/workshop/", 32}, {"tools/voting/", 32},    {"tools/commands/", 33},
+    {"tools/", 34},
 };
 
 std::size_t find_room(const std::string& path) {

@@ -184,6 +184,7 @@ int run_program_line(int argc, const char* const* argv) {
   add_merge_command(app);
   add_explore_command(app);
   add_gallery_command(app);
+  add_vote_command(app);
   add_tally_command(app);
   add_taste_command(app);
   add_score_command(app);
