@@ -14,6 +14,7 @@ if (code) history.replaceState(null, "", location.pathname);
 const keepDraft = () => session.set(draftKey, JSON.stringify(draft.picks));
 document.body.classList.add("phone");
 $("price").closest("label").hidden = true;
+$("filter-box").querySelector("summary").textContent = say("filters");
 
 const showVote = () => {
   const open = isOpen(), {picks} = draft, isCast = cast && JSON.stringify(cast) === JSON.stringify(picks);

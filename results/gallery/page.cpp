@@ -123,13 +123,7 @@ std::string explain_looks(const Score& score, const GalleryOptions& options) {
 }
 
 std::string write_card(const Card& card, const GalleryOptions& options) {
-  DrawingOptions drawing;
-  drawing.setting = Setting::plain;
-  drawing.width_mm = 120;
-  drawing.height_mm = 108;
-  drawing.title = card.name;
   const GalleryWords& words = options.words;
-  drawing.colours = options.colours;
   PartDrawingOptions part;
   part.width_mm = 100;
   part.height_mm = 80;
@@ -145,7 +139,7 @@ std::string write_card(const Card& card, const GalleryOptions& options) {
   std::string text = "<li class=\"card\" data-number=\"" + number +
                      "\">\n<button class=\"picture\" type=\"button\" aria-label=\"" +
                      label("turn_label") + "\">" +
-                     strip_head(make_drawing_svg(*card.design, drawing)) +
+                     strip_head(make_card_picture(*card.design, card.name, options.colours)) +
                      "</button>\n<div class=\"body\"><div class=\"name\"><span class=\"number\">" +
                      number + "</span><h2>" + name + "</h2></div>\n<dl class=\"facts\">";
   for (const Fact& fact : find_card_facts(card, options))
@@ -337,6 +331,17 @@ std::string make_page(const std::vector<Design>& designs, const GalleryOptions& 
 }
 
 }  // namespace
+
+std::string make_card_picture(const Design& design, const std::string& name,
+                              const std::string& colours) {
+  DrawingOptions drawing;
+  drawing.setting = Setting::plain;
+  drawing.width_mm = 120;
+  drawing.height_mm = 108;
+  drawing.title = name;
+  drawing.colours = colours;
+  return make_drawing_svg(design, drawing);
+}
 
 std::string make_gallery_page(const std::vector<Design>& designs, const GalleryOptions& options) {
   return make_page(designs, options,

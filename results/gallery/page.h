@@ -35,6 +35,10 @@ struct GalleryOptions {
 std::string make_gallery_page(const std::vector<Design>& designs,
                               const GalleryOptions& options = {});
 
+/// The picture of a design's card, a complete SVG document: the design alone, called by its name.
+std::string make_card_picture(const Design& design, const std::string& name,
+                              const std::string& colours = "board");
+
 /// How ballots are cast on a page that sends them to the server it came from.
 struct BallotPaper {
   bool ranks = false;   ///< designs are put in order; else picked

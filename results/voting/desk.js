@@ -52,7 +52,7 @@ const show = () => {
   $("cast-count").textContent = cast;
   $("cast-of").textContent = say("desk_cast_of", {n: given});
   $("meter").style.width = `${100 * cast / given}%`;
-  $("more-counts").textContent = [visitors ? say("desk_visitors", {n: visitors}) : say("desk_no_visitor"), ...paper ? [say("desk_typed", {n: paper})] : []].join(" ");
+  $("more-counts").textContent = [...visitors ? [say("desk_visitors", {n: visitors})] : cast ? [] : [say("desk_no_visitor")], ...paper ? [say("desk_typed", {n: paper})] : []].join(" ");
   $("invite").classList.toggle("over", closed);
   $("apart").hidden = closed || !$("lead").open && (visitors > 0 || cast > 0 || !isLate());
   $("slips-file").hidden = $("more").hidden = $("close-vote").hidden = closed;

@@ -33,12 +33,12 @@ void draw_slip(Page& page, const SlipSheet& sheet, const std::string& code, cons
   }
   const std::string shown = write_slip_code(code);
   const double size = find_size(shown, width, 9.2);
-  page.add_text({left, box.low.y() + 20.6}, shown, {size, TextAt::start, "#000000", true});
+  page.add_text({left, box.low.y() + 19.4}, shown, {size, TextAt::start, "#000000", true});
   const std::string address = sheet.address.substr(sheet.address.find("//") + 2);
-  page.add_text({left, box.low.y() + 26}, address,
+  page.add_text({left, box.low.y() + 25.2}, address,
                 {find_size(address, width, 3.7), TextAt::start, page_ink, true});
-  page.add_paragraph({left, box.low.y() + 28}, sheet.words.say("slip_code_how"), width,
-                     {2.45, TextAt::start, page_quiet});
+  page.add_paragraph({left, box.low.y() + 26.9}, sheet.words.say("slip_code_how"), width,
+                     {2.4, TextAt::start, page_quiet});
 }
 
 }  // namespace

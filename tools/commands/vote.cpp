@@ -6,7 +6,6 @@
 #include <thread>
 
 #include "engine/text.h"
-#include "results/drawings/drawing_svg.h"
 #include "results/files/design_json.h"
 #include "results/files/design_name.h"
 #include "results/files/plain_text.h"
@@ -180,7 +179,8 @@ ExitStatus run_vote(const CLI::App& command, const VoteOptions& options) {
   desk.visitors = [&] { return phones.count_visitors(); };
   desk.picture = [&](int number) {
     for (std::size_t i = 0; i < source.numbers.size(); ++i)
-      if (source.numbers[i] == number) return make_drawing_svg(source.designs[i]);
+      if (source.numbers[i] == number)
+        return make_card_picture(source.designs[i], source.designs[i].name);
     return std::string();
   };
   desk.slips = [&] {

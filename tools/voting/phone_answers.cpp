@@ -42,7 +42,9 @@ void Guesses::note(const std::string& client, Clock::time_point now) {
 }
 
 PhoneAnswers::PhoneAnswers(Vote& vote, std::function<std::string(bool)> page)
-    : vote_(vote), page_(std::move(page)) {}
+    : vote_(vote), page_(std::move(page)) {
+  write_page();  // before the first phone waits for it
+}
 
 int PhoneAnswers::count_visitors() const {
   const std::lock_guard<std::mutex> guard(busy_);

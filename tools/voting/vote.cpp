@@ -73,6 +73,7 @@ bool Vote::is_in(const fs::path& folder) { return fs::exists(record_file(folder)
 void Vote::begin(const fs::path& folder, VoteRecord record, int slips, std::size_t designs) {
   assert(1 <= slips && slips <= most_slips);
   make_folder(folder);
+  fs::permissions(folder, fs::perms::owner_all);  // who may read the codes may vote by them
   const FolderLock lock(folder);
   if (is_in(folder)) throw std::invalid_argument(folder.string() + ": a vote lies there already");
   constexpr std::size_t bytes_a_design = 5;  // a number of four digits and what divides it
