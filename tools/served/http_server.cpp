@@ -10,6 +10,7 @@
 #include <chrono>
 #include <condition_variable>
 #include <cstring>
+#include <future>
 #include <mutex>
 #include <optional>
 #include <set>
@@ -141,6 +142,9 @@ struct HttpServer::Inside {
   std::set<Connection*> open;
   std::map<std::string, int> open_of;
   std::thread watch;
+  // The daemon answers before its constructor can say under which names: it waits for them.
+  std::promise<void> named;
+  std::shared_future<void> is_named = named.get_future();
 
   Inside(const HttpBounds& given, Answer answer_)
       : bounds(given),
@@ -247,6 +251,7 @@ struct HttpServer::Inside {
                     std::size_t* size, Pending& pending) {
     if (!pending.has_begun) {
       pending.has_begun = true;
+      is_named.wait();
       if (const auto refusal = find_refusal(connection, method, pending)) {
         give_time(connection, bounds.request_s);
         return send(connection, *refusal);
@@ -334,6 +339,7 @@ HttpServer::HttpServer(const HttpAddress& address, const HttpBounds& bounds, Ans
   };
   inside->origin = allow(host);
   if (is_loopback(*socket_address)) allow("localhost");
+  inside->named.set_value();
   inside->watch = std::thread([inside] { inside->watch_deadlines(); });
 }
 
