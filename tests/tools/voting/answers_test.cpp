@@ -117,6 +117,7 @@ TEST_CASE("guessing codes is slow: told, bounded, and no one else's trouble", "[
   CHECK(refused >= 3600 / Guesses::each_s);
   // Right or wrong, whoever guesses waits; another client casts, and later so does this one.
   const auto then = start + seconds(3600);
+  phones.answer(post({"ballot"}, ballot(begun, "bbbbbb")), then);
   CHECK(outcome_of(phones.answer(post({"ballot"}, ballot(begun, begun.code(0))), then)) ==
         "too-many-guesses");
   CHECK(outcome_of(phones.answer(post({"ballot"}, ballot(begun, begun.code(0)), "10.0.0.9"),
