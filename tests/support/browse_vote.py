@@ -311,7 +311,7 @@ def vote(browser, server, program, gallery, method, language, shots):
     if method == "approval":
         hand = collections.Counter(number for ballot in votes for number in ballot)
         for row in result["standing"]:
-            expect(row["score"] == hand[row["design"]], f"{row} against {hand[row['number']]} by hand")
+            expect(row["score"] == hand[row["design"]], f"{row} against {hand[row['design']]} by hand")
     lines = open(ballots, newline="").read().split("\r\n")[1:-1]
     write = lambda b: "blank" if not b else (f"{b[0]}:1" if len(b) == 1 else ">".join(map(str, b))) \
         if method == "ranking" else " ".join(map(str, sorted(b)))

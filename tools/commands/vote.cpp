@@ -78,13 +78,21 @@ void check_goes_on(const CLI::App& command, const VoteOptions& options, const Vo
         format("--voters is %d, but %d slips are given out already", options.voters, record.given));
 }
 
+/// What the gallery is called; where that is only the usual question, in the language asked for.
+std::string find_title(const GalleryList& list, const std::string& language) {
+  for (const std::string& own : find_word_languages())
+    if (list.title == read_gallery_words(own).say("title"))
+      return read_gallery_words(language).say("title");
+  return list.title;
+}
+
 /// Begins a vote where none lies in the folder.
 void begin_if_new(const VoteOptions& options, const GalleryList& list, const fs::path& folder) {
   if (Vote::is_in(folder)) return;
   VoteRecord record;
   record.gallery = list.identity;
   record.language = options.language.empty() ? "en" : options.language;
-  record.title = options.title.empty() ? list.title : options.title;
+  record.title = options.title.empty() ? find_title(list, record.language) : options.title;
   record.method = options.method.value_or(VoteMethod::approval);
   record.address = choose_address(options.address, find_own_addresses());
   record.port = options.port > 0 ? options.port : find_free_port(record.address);
