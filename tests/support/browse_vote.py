@@ -15,10 +15,10 @@ import os
 import pathlib
 import re
 import signal
+import socket
 import subprocess
 import sys
 import time
-import urllib.request
 
 sys.dont_write_bytecode = True
 from browse_gallery import CONTRAST, ENTER, Browser, Fault, expect
@@ -38,11 +38,14 @@ class Server:
     """The program, which may be killed and started again."""
 
     def __init__(self, command):
-        self.command = command
+        with socket.socket() as probe:  # a port of its own: others look for free ones meanwhile
+            probe.bind(("127.0.0.1", 0))
+            port = probe.getsockname()[1]
+        self.command = [*command, "--port", str(port)]
         self.start()
 
-    def start(self, *more):
-        self.process = subprocess.Popen([*self.command, *more], stdout=subprocess.PIPE,
+    def start(self):
+        self.process = subprocess.Popen(self.command, stdout=subprocess.PIPE,
                                         stderr=subprocess.STDOUT, text=True)
         self.said = ""
         for line in self.process.stdout:

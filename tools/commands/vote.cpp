@@ -100,12 +100,24 @@ void begin_if_new(const VoteOptions& options, const GalleryList& list, const fs:
   Vote::begin(folder, record, options.voters, list.entries.size());
 }
 
+/// A vote that goes on may find its computer at another address than before.
+void check_address(const VoteOptions& options, const std::string& address) {
+  try {
+    choose_address(address, find_own_addresses());
+  } catch (const std::invalid_argument& fault) {
+    if (!options.address.empty()) throw;
+    throw std::invalid_argument("this vote was begun at " + address +
+                                ", which is no address of this machine now; give the one it has "
+                                "with --address, and print the slips again");
+  }
+}
+
 std::string write_address(const std::string& address, int port) {
   return "http://" + address + ":" + std::to_string(port);
 }
 
 void tell_start(const Vote& vote, const VoteRecord& record, const std::string& desk,
-                const fs::path& folder) {
+                const fs::path& folder, bool moved) {
   const VoteCount count = vote.count();
   const std::string phones = write_address(record.address, record.port);
   std::cout << make_plain_text(record.title) << "\n";
@@ -117,6 +129,7 @@ void tell_start(const Vote& vote, const VoteRecord& record, const std::string& d
             << format("  %d slips, %d of them have cast a ballot; %d paper ballots\n", count.given,
                       count.cast, count.paper)
             << "  kept in        " << folder.string() << "\n";
+  if (moved) std::cout << "The address is another one than before: print the slips again.\n";
   if (is_loopback_address(record.address))
     std::cout << "Only this computer can reach that address: good for trying, not for phones.\n";
   else if (!is_private_address(record.address))
@@ -177,7 +190,7 @@ ExitStatus run_vote(const CLI::App& command, const VoteOptions& options) {
     return make_ballot_page(source.designs, page, {ranks, closed});
   });
   const std::string address = options.address.empty() ? record.address : options.address;
-  choose_address(address, find_own_addresses());
+  check_address(options, address);
   const int port = options.port > 0 ? options.port : record.port;
   const HttpServer phone_server({address, port}, {},
                                 [&](const HttpRequest& request) { return phones.answer(request); });
@@ -222,8 +235,9 @@ ExitStatus run_vote(const CLI::App& command, const VoteOptions& options) {
   std::atomic<bool> stop{false};
   const StopOnSignal on_signal(stop);
   const std::string desk_address = desk_server->origin() + "/" + record.token + "/";
+  const bool moved = record.address != address || record.port != port;
   record.address = address, record.port = port;
-  tell_start(vote, record, desk_address, folder);
+  tell_start(vote, record, desk_address, folder, moved);
   if (!options.no_browser && !open_browser(desk_address))
     std::cout << "No browser could be opened: open the first address by hand.\n" << std::flush;
   while (!stop) std::this_thread::sleep_for(std::chrono::milliseconds(50));
