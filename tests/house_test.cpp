@@ -55,7 +55,7 @@ const std::map<std::string, std::vector<std::string>> libraries = {
     {"engine", {"Eigen/", "polyclipping/"}},
     {"search", {"tbb/", "oneapi/", "nlopt"}},
     {"results", {"nlohmann/", "librsvg/", "cairo", "glib", "pugixml"}},
-    {"tools", {"CLI/", "microhttpd", "qrencode"}},
+    {"tools", {"CLI/", "microhttpd", "qrencode", "zlib"}},
 };
 
 const std::vector<std::string> floors = {"engine", "search", "results", "tools"};

@@ -103,6 +103,14 @@ std::string find_header(MHD_Connection* connection, const char* name) {
   return value == nullptr ? "" : value;
 }
 
+/// Whether gzip stands in the list, and not as refused ("gzip;q=0").
+bool takes_gzip(const std::string& encodings) {
+  const std::size_t at = encodings.find("gzip");
+  if (at == std::string::npos) return false;
+  const std::string rest = encodings.substr(at + 4, encodings.find(',', at) - at - 4);
+  return rest.find_first_not_of(" \t") == std::string::npos;
+}
+
 MHD_Result send(MHD_Connection* connection, const HttpResponse& response) {
   MHD_Response* sent = MHD_create_response_from_buffer(
       response.body.size(), const_cast<char*>(response.body.data()), MHD_RESPMEM_MUST_COPY);
@@ -229,6 +237,7 @@ struct HttpServer::Inside {
     request.path = uri->path;
     request.query = uri->query;
     request.method = method == "POST" ? "POST" : "GET";
+    request.takes_gzip = takes_gzip(find_header(connection, "Accept-Encoding"));
     const std::string length = find_header(connection, "Content-Length");
     const bool has_body =
         !find_header(connection, "Transfer-Encoding").empty() || (!length.empty() && length != "0");

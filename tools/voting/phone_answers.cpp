@@ -5,6 +5,7 @@
 #include <stdexcept>
 
 #include "results/files/json_reader.h"
+#include "tools/served/gzip.h"
 #include "tools/voting/ballot_json.h"
 
 namespace sixtyfold {
@@ -43,7 +44,7 @@ void Guesses::note(const std::string& client, Clock::time_point now) {
 
 PhoneAnswers::PhoneAnswers(Vote& vote, std::function<std::string(bool)> page)
     : vote_(vote), page_(std::move(page)) {
-  write_page();  // before the first phone waits for it
+  write_page(false);  // before the first phone waits for it
 }
 
 int PhoneAnswers::count_visitors() const {
@@ -51,11 +52,18 @@ int PhoneAnswers::count_visitors() const {
   return static_cast<int>(visitors_.size());
 }
 
-HttpResponse PhoneAnswers::write_page() {
+HttpResponse PhoneAnswers::write_page(bool packed) {
   const bool closed = vote_.count().closed;
-  std::string& page = closed ? closed_page_ : open_page_;
-  if (page.empty()) page = page_(closed);
-  return {200, "text/html; charset=utf-8", page, page_policy};
+  Page& page = closed ? closed_page_ : open_page_;
+  if (page.text.empty()) {
+    page.text = page_(closed);
+    page.packed = make_gzip(page.text);
+  }
+  HttpResponse response{200, "text/html; charset=utf-8", packed ? page.packed : page.text,
+                        page_policy};
+  if (packed) response.headers.emplace_back("Content-Encoding", "gzip");
+  response.headers.emplace_back("Vary", "Accept-Encoding");
+  return response;
 }
 
 HttpResponse PhoneAnswers::take_ballot(const HttpRequest& request, Guesses::Clock::time_point now) {
@@ -107,7 +115,7 @@ HttpResponse PhoneAnswers::answer(const HttpRequest& request, Guesses::Clock::ti
       const std::lock_guard<std::mutex> guard(busy_);
       if (visitors_.size() < most_clients) visitors_.insert(request.client);
     }
-    return write_page();
+    return write_page(request.takes_gzip);
   }
   if (request.method == "GET" && name == "state") {
     const nlohmann::ordered_json document = {{"gallery", vote_.record().gallery},

@@ -50,11 +50,14 @@ class PhoneAnswers {
 
  private:
   HttpResponse take_ballot(const HttpRequest& request, Guesses::Clock::time_point now);
-  HttpResponse write_page();
+  HttpResponse write_page(bool packed);
 
   Vote& vote_;
   std::function<std::string(bool)> page_;
-  std::string open_page_, closed_page_;
+  struct Page {
+    std::string text, packed;
+  };
+  Page open_page_, closed_page_;
   Guesses guesses_;
   mutable std::mutex busy_;
   std::set<std::string> visitors_;

@@ -32,12 +32,12 @@ struct Begun {
 };
 
 HttpRequest get(std::vector<std::string> path) {
-  return {"GET", std::move(path), {}, "", "10.0.0.7"};
+  return {"GET", std::move(path), {}, "", "10.0.0.7", false};
 }
 
 HttpRequest post(std::vector<std::string> path, const nlohmann::json& body,
                  const std::string& client = "10.0.0.7") {
-  return {"POST", std::move(path), {}, body.dump(), client};
+  return {"POST", std::move(path), {}, body.dump(), client, false};
 }
 
 nlohmann::json ballot(const Begun& begun, const std::string& code) {
@@ -56,6 +56,12 @@ TEST_CASE("a phone gets the page, the state and an answer to a ballot, nothing e
   CHECK(phones.answer(get({})).body == "<open>");
   CHECK(phones.answer(get({""})).body == "<open>");
   CHECK(phones.count_visitors() == 1);
+  HttpRequest slow = get({""});
+  slow.takes_gzip = true;
+  const HttpResponse packed = phones.answer(slow);
+  CHECK(packed.headers[0] == std::pair<std::string, std::string>{"Content-Encoding", "gzip"});
+  write_file(begun.scratch.path() / "page.gz", packed.body);  // unpacked by another program
+  CHECK(run_program({"gzip", "-dc", "page.gz"}, begun.scratch.path()).out == "<open>");
   CHECK(nlohmann::json::parse(phones.answer(get({"state"})).body)["open"] == true);
   for (const auto& path : std::vector<std::vector<std::string>>{
            {"vote.json"}, {token}, {token, ""}, {"ballot"}, {"index.html"}, {"state", ""}})
