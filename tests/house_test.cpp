@@ -95,7 +95,7 @@ const std::vector<std::pair<std::string, int>> rooms = {
     {"results/votes/", 23},  {"results/map/", 24},     {"results/kit/", 24},
     {"results/voting/", 24}, {"tools/options/", 30},   {"tools/served/", 31},
     {"tools/workshop/", 32}, {"tools/voting/", 32},    {"tools/commands/", 33},
-    {"tools/", 34},
+    {"tools/manual/", 34},   {"tools/", 35},
 };
 
 std::size_t find_room(const std::string& path) {

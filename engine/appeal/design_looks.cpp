@@ -5,6 +5,7 @@
 #include "engine/appeal/proportions.h"
 #include "engine/appeal/sight.h"
 #include "engine/appeal/taste.h"
+#include "engine/shape/net_area.h"
 
 namespace sixtyfold {
 
@@ -14,8 +15,7 @@ void measure_looks(const Design& design, Score& score) {
   score.panels = 0;
   for (const Orbit& orbit : design.orbits) {
     const Panel& panel = orbit.panel;
-    double one = measure_area(panel.outline_mm);
-    for (const Polygon& hole : panel.holes_mm) one -= measure_area(hole);
+    const double one = measure_net_area(panel.outline_mm, panel.holes_mm);
     const double all = one * static_cast<double>(orbit.copies.size());
     area += all;
     weighted += all * measure_slenderness(one, make_convex_hull(panel.outline_mm));

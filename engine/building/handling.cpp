@@ -5,6 +5,7 @@
 #include <stdexcept>
 
 #include "engine/part/part_joints.h"
+#include "engine/shape/net_area.h"
 #include "engine/structure/body.h"
 #include "engine/symmetry/point_group.h"
 
@@ -28,10 +29,9 @@ double measure_mass_kg(const Design& design) {
   double area = 0;
   for (const Orbit& orbit : design.orbits) {
     const Panel& panel = orbit.panel;
-    double part =
-        measure_area(panel.flat_pattern_mm.size() >= 3 ? panel.flat_pattern_mm : panel.outline_mm);
-    for (const Polygon& hole : panel.holes_mm) part -= measure_area(hole);
-    area += part * static_cast<double>(orbit.copies.size());
+    const Polygon& border =
+        panel.flat_pattern_mm.size() >= 3 ? panel.flat_pattern_mm : panel.outline_mm;
+    area += measure_net_area(border, panel.holes_mm) * static_cast<double>(orbit.copies.size());
   }
   return area * 1e-6 * design.limits.mass_kg_per_m2;
 }

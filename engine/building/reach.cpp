@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "engine/allowed.h"
+#include "engine/building/plate_runs.h"
 #include "engine/text.h"
 
 namespace sixtyfold {
@@ -43,37 +44,55 @@ double distance_to_segment(const Vec3& p, const Vec3& from, const Vec3& along, d
   return (p - from - s * along).norm();
 }
 
-struct Scene {
-  std::vector<const StandingPlate*> plates;
+class Scene {
+ public:
+  explicit Scene(std::vector<const StandingPlate*> plates)
+      : plates_(std::move(plates)), runs_(make_plate_runs(plates_)) {}
+
+  const std::vector<const StandingPlate*>& plates() const { return plates_; }
 
   bool is_free(const Vec3& from, const Vec3& along, double length, const Vec3& side, double width,
                double height) const {
     const ConvexPlate bar = make_bar(from, along, length, side, width, height);
     const double around = 0.5 * std::hypot(width, height);
     const Vec3 up = along.cross(side), middle = from + (length / 2) * along;
-    for (const StandingPlate* plate : plates) {
-      if (distance_to_segment(plate->centre, from, along, length) > plate->radius_mm + around)
-        continue;
-      // Most are kept apart by the plane of the plate or a face of the bar (Gottschalk 1996).
-      const Vec3 normal = plate->plate.half.normalized();
-      const double reach = std::abs(normal.dot(along)) * length / 2 +
-                           std::abs(normal.dot(side)) * width / 2 +
-                           std::abs(normal.dot(up)) * height / 2;
-      if (is_apart(normal, normal.dot(middle), reach, plate->plate) ||
-          is_apart(side, side.dot(middle), width / 2, plate->plate) ||
-          is_apart(up, up.dot(middle), height / 2, plate->plate) ||
-          is_apart(along, along.dot(middle), length / 2, plate->plate))
-        continue;
-      if (measure_distance(bar, plate->plate).distance <= 0) return false;
+    const auto may_touch = [&](const Vec3& centre, double radius) {
+      return !(distance_to_segment(centre, from, along, length) > radius + around);
+    };
+    for (const PlateRun& run : runs_) {
+      if (!may_touch(run.ball.centre, (1 + 1e-9) * run.ball.radius_mm)) continue;
+      for (std::size_t i = run.begin; i < run.end; ++i) {
+        const StandingPlate* plate = plates_[i];
+        if (!may_touch(plate->centre, plate->radius_mm)) continue;
+        // Most are kept apart by the plane of the plate or a face of the bar (Gottschalk 1996).
+        const Vec3 normal = plate->plate.half.normalized();
+        const double reach = std::abs(normal.dot(along)) * length / 2 +
+                             std::abs(normal.dot(side)) * width / 2 +
+                             std::abs(normal.dot(up)) * height / 2;
+        if (is_apart(normal, normal.dot(middle), reach, plate->plate) ||
+            is_apart(side, side.dot(middle), width / 2, plate->plate) ||
+            is_apart(up, up.dot(middle), height / 2, plate->plate) ||
+            is_apart(along, along.dot(middle), length / 2, plate->plate))
+          continue;
+        if (do_meet(bar, plate->plate)) return false;
+      }
     }
     return true;
   }
+
   double find_end(const Vec3& along) const {
     double end = -1e300;
-    for (const StandingPlate* plate : plates)
-      for (const Vec3& p : plate->plate.middle) end = std::max(end, along.dot(p));
+    for (const PlateRun& run : runs_) {
+      if (along.dot(run.ball.centre) + (1 + 1e-9) * run.ball.radius_mm <= end) continue;
+      for (std::size_t i = run.begin; i < run.end; ++i)
+        for (const Vec3& p : plates_[i]->plate.middle) end = std::max(end, along.dot(p));
+    }
     return end;
   }
+
+ private:
+  std::vector<const StandingPlate*> plates_;
+  std::vector<PlateRun> runs_;
 };
 
 /// Directions evenly over the sphere (the golden spiral).
@@ -178,7 +197,7 @@ struct Spot {
   int mate = -1;                       ///< the copy the tab is glued to
   Frame frame;                         ///< the mate's
   bool on_face = false;                ///< else two tabs glued to each other
-  Scene scene;                         ///< what is in the way of a hand
+  Scene scene{{}};                     ///< what is in the way of a hand
 };
 
 Spot find_spot(const Design& design, const Finished& finished, const JointSides& sides,
@@ -197,11 +216,13 @@ Spot find_spot(const Design& design, const Finished& finished, const JointSides&
   }
   if (spot.tab)
     spot.on_face = std::abs(spot.tab->plate.half.normalized().dot(spot.frame.normal)) > 1 - 1e-6;
+  std::vector<const StandingPlate*> in_the_way;
   for (const int copy : placed) {
     if (!spot.tab && (copy == line.panels[0] || copy == line.panels[1])) continue;
     for (const StandingPlate& plate : plates[at(copy)])
-      if (&plate != spot.tab) spot.scene.plates.push_back(&plate);
+      if (&plate != spot.tab) in_the_way.push_back(&plate);
   }
+  spot.scene = Scene(std::move(in_the_way));
   return spot;
 }
 
@@ -226,14 +247,15 @@ bool reaches_by_hand(const Spot& spot, double thickness_mm, const ReachOptions& 
 /// The clamp comes from an edge of the board the tab is glued to, its jaws on both faces.
 bool reaches_by_clamp(const Spot& spot, const Design& design, const Finished& finished, int joint,
                       const ReachOptions& options) {
-  Scene others;
+  std::vector<const StandingPlate*> in_the_way;
   const StandingPlate* pressed = nullptr;  // the mate's own tab of a pair glued to each other
-  for (const StandingPlate* plate : spot.scene.plates) {
+  for (const StandingPlate* plate : spot.scene.plates()) {
     if (!spot.on_face && plate->tab_joint == joint)
       pressed = plate;
     else if (!(spot.on_face && plate->copy == spot.mate))
-      others.plates.push_back(plate);
+      in_the_way.push_back(plate);
   }
+  const Scene others(std::move(in_the_way));
   const Vec3 normal = spot.tab->plate.half.normalized();
   const Vec3 centre =
       spot.on_face ? Vec3(spot.frame.to_space(spot.frame.to_plane(spot.tab->centre)))

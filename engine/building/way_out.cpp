@@ -10,6 +10,9 @@ namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
+/// Of a block and a copy; where there are more the plates themselves are asked, every time.
+constexpr std::size_t most_cones = 20000;
+
 /// Outward first, then ever farther from it.
 std::vector<Vec3> make_fan(const Vec3& outward, const Vec3& sideways) {
   const Vec3 side = (sideways - sideways.dot(outward) * outward).norm() > 1e-3
@@ -127,12 +130,12 @@ WaysOut::WaysOut(const StandingCopies& copies, std::vector<std::vector<int>> blo
   for (const auto& plates : copies.plates) hulls_.push_back(find_body_hull(plates));
   find_kinds(hints);
   for (const auto& plates : copies.plates) {
-    std::vector<const StandingPlate*> all;
-    for (const StandingPlate& plate : plates) all.push_back(&plate);
-    copy_ball_.push_back(make_ball(all));
+    const std::vector<const StandingPlate*> all = point_to(plates);
+    copy_ball_.push_back(find_ball(all.data(), all.size()));
+    runs_.push_back(make_plate_runs(all));
   }
   for (const auto& plates : plates_) {
-    block_ball_.push_back(make_ball(plates));
+    block_ball_.push_back(find_ball(plates.data(), plates.size()));
     std::vector<std::pair<double, int>> by_distance;
     for (std::size_t j = 0; j < copy_ball_.size(); ++j)
       by_distance.emplace_back((copy_ball_[j].centre - block_ball_.back().centre).norm(),
@@ -141,16 +144,6 @@ WaysOut::WaysOut(const StandingCopies& copies, std::vector<std::vector<int>> blo
     nearest_.emplace_back();
     for (const auto& [distance, copy] : by_distance) nearest_.back().push_back(copy);
   }
-}
-
-WaysOut::Ball WaysOut::make_ball(const std::vector<const StandingPlate*>& plates) {
-  Ball ball;
-  for (const StandingPlate* plate : plates)
-    ball.centre += plate->centre / static_cast<double>(plates.size());
-  for (const StandingPlate* plate : plates)
-    ball.radius_mm =
-        std::max(ball.radius_mm, (plate->centre - ball.centre).norm() + plate->radius_mm);
-  return ball;
 }
 
 void WaysOut::find_kinds(const std::vector<std::vector<Vec3>>& hints) {
@@ -260,6 +253,20 @@ const BlockingCone& WaysOut::find_cone(int block, int copy, std::size_t own, std
   return pairs.cones.at(pair);
 }
 
+bool WaysOut::meets_plate(int block, int copy, std::size_t own, std::size_t still,
+                          const Vec3& way) {
+  const StandingPlate &moving = *plates_[at(block)][own],
+                      &standing = copies_.plates[at(copy)][still];
+  Pairs& pairs = pairs_of(block, copy);
+  Asked& asked = pairs.asked[own * copies_.plates[at(copy)].size() + still];
+  if (asked != Asked::known && !may_meet(moving, standing, way)) return false;
+  if (asked == Asked::never || (asked == Asked::once && pairs.cones.size() >= most_cones)) {
+    asked = Asked::once;
+    return do_meet(make_swept(moving.plate, length_mm_ * way), standing.plate);
+  }
+  return find_cone(block, copy, own, still).contains(turn_[at(block)].transpose() * way);
+}
+
 template <typename Wanted, typename Meets>
 bool WaysOut::find_meeting_plates(int block, int copy, const Vec3& seen, const Wanted& wanted,
                                   const Meets& meets) {
@@ -267,7 +274,7 @@ bool WaysOut::find_meeting_plates(int block, int copy, const Vec3& seen, const W
   const auto& still = copies_.plates[at(copy)];
   Pairs& pairs = pairs_of(block, copy);
   const Vec3 way = turn_[at(block)] * seen;
-  const Ball &moving = block_ball_[at(block)], &standing = copy_ball_[at(copy)];
+  const EnclosingBall &moving = block_ball_[at(block)], &standing = copy_ball_[at(copy)];
   if (pass_each_other(standing.centre - moving.centre,
                       (1 + 1e-9) * (moving.radius_mm + standing.radius_mm), way))
     return false;
@@ -279,20 +286,16 @@ bool WaysOut::find_meeting_plates(int block, int copy, const Vec3& seen, const W
       if (all.cone) may_meet_bodies = all.cone->contains(seen);
       all.asked = true;
     }
-    for (std::size_t i = 0; i < still.size(); ++i) {
-      if ((still[i].tab < 0 && !may_meet_bodies) || !wanted(*own[a], still[i])) continue;
-      Asked& asked = pairs.asked[a * still.size() + i];
-      bool hit = false;
-      if (asked == Asked::known || may_meet(*own[a], still[i], way)) {
-        if (asked == Asked::never) {
-          hit = measure_distance(make_swept(own[a]->plate, length_mm_ * way), still[i].plate)
-                    .distance <= 0;
-          asked = Asked::once;
-        } else {
-          hit = find_cone(block, copy, a, i).contains(seen);
-        }
+    const StandingPlate& plate = *own[a];
+    for (const PlateRun& run : runs_[at(copy)]) {
+      if (pass_each_other(run.ball.centre - plate.centre,
+                          (1 + 1e-9) * (run.ball.radius_mm + plate.radius_mm), way))
+        continue;
+      for (std::size_t i = run.begin; i < run.end; ++i) {
+        if ((still[i].tab < 0 && !may_meet_bodies) || !wanted(plate, still[i])) continue;
+        if (meets_plate(block, copy, a, i, way) && meets(static_cast<int>(a), static_cast<int>(i)))
+          return true;
       }
-      if (hit && meets(static_cast<int>(a), static_cast<int>(i))) return true;
     }
   }
   return false;

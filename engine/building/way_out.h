@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "engine/building/blocking_cone.h"
+#include "engine/building/plate_runs.h"
 #include "engine/building/reach.h"
 
 namespace sixtyfold {
@@ -92,13 +93,6 @@ class WaysOut {
   struct Hit {
     int own = 0, copy = 0, plate = 0;
   };
-  /// About all plates of a block or a copy.
-  struct Ball {
-    Vec3 centre = Vec3::Zero();
-    double radius_mm = 0;
-  };
-  static Ball make_ball(const std::vector<const StandingPlate*>& plates);
-
   void find_kinds(const std::vector<std::vector<Vec3>>& hints);
   bool stays_folded(int block, const StandingPlate& plate) const;
   bool counts(int block, const StandingPlate& own, const StandingPlate& still,
@@ -107,6 +101,8 @@ class WaysOut {
   /// As the block's kind sees it.
   BlockingCone make_cone(int block, const ConvexPlate& own, const ConvexPlate& still) const;
   const BlockingCone& find_cone(int block, int copy, std::size_t own, std::size_t still);
+  /// Whether two plates meet along the direction, not seen as the kind sees it.
+  bool meets_plate(int block, int copy, std::size_t own, std::size_t still, const Vec3& way);
   /// Calls `meets(own plate, plate of the copy)` for each two that meet along the direction, until
   /// it says true. The direction as the kind sees it.
   template <typename Wanted, typename Meets>
@@ -124,8 +120,9 @@ class WaysOut {
   std::vector<Mat3> turn_;  ///< carries the first of its kind onto the block
   std::vector<int> kind_of_;
   std::vector<std::vector<int>> relation_;  ///< [block][copy]
-  std::vector<Ball> block_ball_, copy_ball_;
-  std::vector<std::vector<int>> nearest_;  ///< of a block: all copies, the nearest first
+  std::vector<EnclosingBall> block_ball_, copy_ball_;
+  std::vector<std::vector<PlateRun>> runs_;  ///< of a copy's plates
+  std::vector<std::vector<int>> nearest_;    ///< of a block: all copies, the nearest first
   std::vector<std::optional<ConvexPlate>>
       hulls_;  ///< of a copy's bodies, where they lie in one plane
   std::vector<Kind> kinds_;

@@ -112,9 +112,9 @@ Simplex reduce(const Simplex& s) {
   }
 }
 
-}  // namespace
-
-ConvexDistance measure_distance(const ConvexPlate& a, const ConvexPlate& b) {
+/// The simplex of the difference body that is nearest to the origin; of size 0 when the bodies
+/// meet. Who wants to know only whether they do gets any simplex once a plane keeps them apart.
+Simplex approach(const ConvexPlate& a, const ConvexPlate& b, double beyond) {
   const auto support = [&](const Vec3& direction) {
     Vertex vertex;
     vertex.a = find_support(a, direction);
@@ -128,19 +128,26 @@ ConvexDistance measure_distance(const ConvexPlate& a, const ConvexPlate& b) {
   for (int round = 0; round < 100; ++round) {
     const Vec3 nearest = simplex.nearest();
     const double square = nearest.squaredNorm();
-    if (square <= 1e-16 * size * size || !(square < last)) {
-      if (square <= 1e-16 * size * size) return {};
-      break;
-    }
+    if (square <= 1e-16 * size * size) return {};
+    if (!(square < last)) break;
     last = square;
     const Vertex next = support(-nearest);
     size = std::max(size, next.w.norm());
-    if (square - nearest.dot(next.w) <= 1e-10 * square + 1e-14 * size) break;
+    const double apart = nearest.dot(next.w);
+    if (apart > (beyond + 1e-7 * size) * std::sqrt(square)) break;
+    if (square - apart <= 1e-10 * square + 1e-14 * size) break;
     Simplex grown = simplex;
     grown.v[grown.size++] = next;
     simplex = reduce(grown);
     if (simplex.size == 4) return {};
   }
+  return simplex;
+}
+
+}  // namespace
+
+ConvexDistance measure_distance(const ConvexPlate& a, const ConvexPlate& b, double beyond) {
+  const Simplex simplex = approach(a, b, beyond);
   ConvexDistance result;
   for (int i = 0; i < simplex.size; ++i) {
     result.first += simplex.weight[i] * simplex.v[i].a;
@@ -148,6 +155,11 @@ ConvexDistance measure_distance(const ConvexPlate& a, const ConvexPlate& b) {
   }
   result.distance = (result.first - result.second).norm();
   return result;
+}
+
+bool do_meet(const ConvexPlate& a, const ConvexPlate& b) {
+  const Simplex simplex = approach(a, b, 0);
+  return simplex.size == 0 || !(simplex.nearest().norm() > 0);
 }
 
 }  // namespace sixtyfold

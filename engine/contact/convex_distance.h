@@ -1,6 +1,7 @@
 #pragma once
 // Distance between two convex plates of finite thickness.
 
+#include <limits>
 #include <vector>
 
 #include "engine/vectors.h"
@@ -20,6 +21,11 @@ struct ConvexDistance {
 
 /// Gilbert, Johnson and Keerthi 1988, with the nearest point of each simplex found by regions
 /// (Ericson 2005). Relative accuracy about 1e-9 of the larger body's size.
-ConvexDistance measure_distance(const ConvexPlate& a, const ConvexPlate& b);
+/// Where it is more than `beyond` any distance more than that is told, as soon as that is known.
+ConvexDistance measure_distance(const ConvexPlate& a, const ConvexPlate& b,
+                                double beyond = std::numeric_limits<double>::infinity());
+
+/// Whether that distance is 0: known as soon as some plane keeps them apart.
+bool do_meet(const ConvexPlate& a, const ConvexPlate& b);
 
 }  // namespace sixtyfold

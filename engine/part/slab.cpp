@@ -75,6 +75,26 @@ ConvexPlate make_thinner(ConvexPlate plate) {
   return plate;
 }
 
+/// How far the faces of `a` keep `b` away: no more than their distance.
+double measure_gap_over(const PlacedPlate& a, const PlacedPlate& b) {
+  const double half = a.plate.half.norm();
+  const Vec3 normal = a.plate.half / half;
+  const double middle = normal.dot(a.plate.middle.front());
+  double low = std::numeric_limits<double>::infinity(), high = -low;
+  for (const Vec3& p : b.plate.middle) {
+    const double height = normal.dot(p) - middle;
+    low = std::min(low, height), high = std::max(high, height);
+  }
+  const double own = half + std::abs(normal.dot(b.plate.half));
+  return std::max({0.0, low - own, -high - own});
+}
+
+/// A bound below the distance that costs a hundredth of it.
+double find_least_distance(const PlacedPlate& a, const PlacedPlate& b) {
+  const double rounding = 1e-9 * (a.plate.middle.front() - b.plate.middle.front()).norm() + 1e-6;
+  return std::max(measure_gap_over(a, b), measure_gap_over(b, a)) - rounding;
+}
+
 /// Where the mid-surfaces of two plates come closest: these do not cross where the slabs do.
 void find_closest_points(ConvexPlate a, ConvexPlate b, SlabPair& pair) {
   for (ConvexPlate* plate : {&a, &b}) plate->half = 1e-6 * plate->half.normalized();
@@ -163,8 +183,7 @@ class SlabCheck {
       conflicting.push_back(
           std::any_of(plates_of(other).begin(), plates_of(other).end(), [&](const PlacedPlate& b) {
             if (measure_box_gap(a, b) > (joined ? 0 : t)) return false;
-            if (measure_distance(make_thinner(a.plate), make_thinner(b.plate)).distance <= 0)
-              return true;
+            if (do_meet(make_thinner(a.plate), make_thinner(b.plate))) return true;
             if (joined || b.tab >= 0) return false;
             const ConvexDistance d = measure_distance(a.plate, b.plate);
             return d.distance < t && !is_at_shared(d, shared);
@@ -220,13 +239,21 @@ class SlabCheck {
       for (const PlacedPlate* near_b : near_second) {
         const PlacedPlate &a = *near_a, &b = *near_b;
         if (measure_box_gap(a, b) > limit) continue;
+        // What is known already can not be bettered by this pair.
+        const bool names_a_tab = a.tab >= 0 || b.tab >= 0;
+        const bool is_settled =
+            overlaps && (!names_a_tab || overlap.tabs[0] >= 0 || overlap.tabs[1] >= 0);
+        if (is_settled && (joined || !(close.distance_mm > 0))) continue;
+        const double least = find_least_distance(a, b);
+        if (joined ? least > 0 : least > std::min(limit, close.distance_mm)) continue;
         ConvexDistance d;
         if (!joined) {
-          d = measure_distance(a.plate, b.plate);
-          if (d.distance > limit) continue;
+          const double wanted = std::min(limit, close.distance_mm);
+          d = measure_distance(a.plate, b.plate, wanted);
+          if (d.distance > wanted) continue;
         }
         if (joined || d.distance <= 0) {
-          if (measure_distance(make_thinner(a.plate), make_thinner(b.plate)).distance <= 0) {
+          if (!is_settled && do_meet(make_thinner(a.plate), make_thinner(b.plate))) {
             // A tab is named before a body, since a tab can give way.
             if (!overlaps || (overlap.tabs[0] < 0 && overlap.tabs[1] < 0)) {
               overlap = {{i, j}, {a.tab, b.tab}, 0};

@@ -8,6 +8,7 @@
 #include "engine/nest/sheet_fit.h"
 #include "engine/part/scaled_pattern.h"
 #include "engine/part/slab.h"
+#include "engine/shape/net_area.h"
 #include "engine/shape/openness.h"
 #include "engine/shape/second_moment.h"
 #include "engine/shape/width.h"
@@ -33,20 +34,14 @@ void add_geometry_fault(Inspection& inspection, const std::string& sentence) {
   inspection.geometry_faults.push_back(sentence);
 }
 
-double measure_panel_area(const Panel& panel) {
-  double area = measure_area(panel.outline_mm);
-  for (const Polygon& hole : panel.holes_mm) area -= measure_area(hole);
-  return area;
-}
-
 void measure_size(const Design& design, Score& score) {
   const double radius = measure_enclosing_radius(design);
   double mass = 0, area = 0, moment = 0;
   for (const Orbit& orbit : design.orbits) {
     const auto copies = static_cast<double>(orbit.copies.size());
     score.panels += static_cast<int>(orbit.copies.size());
-    mass += copies * measure_panel_area(orbit.panel) * 1e-6 * design.limits.mass_kg_per_m2;
-    const double board = measure_panel_area(orbit.panel);
+    const double board = measure_net_area(orbit.panel.outline_mm, orbit.panel.holes_mm);
+    mass += copies * board * 1e-6 * design.limits.mass_kg_per_m2;
     double own_moment = measure_second_moment(orbit.panel.outline_mm);
     double border = measure_perimeter(orbit.panel.outline_mm);
     for (const Polygon& hole : orbit.panel.holes_mm) {

@@ -14,7 +14,7 @@ inline constexpr std::size_t most_points = 1024;       ///< of one outline, with
 inline constexpr std::size_t most_flat_points = 4096;  ///< of the flat pattern
 inline constexpr std::size_t most_orbits = 64;         ///< panel types
 inline constexpr std::size_t most_copies = 240;        ///< through all orbits: D60h has 240
-inline constexpr std::size_t most_corners = 100000;    ///< of all copies: points times copies
+inline constexpr std::size_t most_corners = 12000;     ///< of all copies: points times copies
 inline constexpr std::size_t most_joints = 65536;
 inline constexpr double largest_coordinate_mm = 1e6;
 

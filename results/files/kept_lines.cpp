@@ -5,17 +5,11 @@
 #include <nlohmann/json.hpp>
 #include <utility>
 
-#include "results/files/json_reader.h"
+#include "results/files/recipe_json.h"
 
 namespace sixtyfold {
 
 using nlohmann::ordered_json;
-
-namespace {
-
-constexpr std::size_t most_parameters = 1000;
-
-}  // namespace
 
 std::string write_kept_lines(const SearchTask& task, const std::vector<Pool>& pools) {
   std::string lines;
@@ -51,11 +45,11 @@ std::vector<KeptDesign> read_kept_lines(const std::string& bytes, const std::str
     const JsonCursor root = JsonCursor::parse(
         bytes.substr(begin, end - begin), where + ", line " + std::to_string(designs.size() + 1));
     KeptDesign design;
-    design.symmetry = root.at("symmetry").text();
-    design.plane = root.at("plane").text();
-    design.family = root.at("family").text();
-    for (const JsonCursor& value : root.at("parameters").array(0, most_parameters))
-      design.parameters.push_back(value.number(-1e12, 1e12));
+    Recipe recipe = read_plain_recipe(root);
+    design.symmetry = std::move(recipe.symmetry);
+    design.plane = std::move(recipe.plane);
+    design.family = std::move(recipe.family);
+    design.parameters = std::move(recipe.parameters);
     design.rigid = root.at("rigid").boolean();
     design.panels = static_cast<int>(root.at("panels").integer(1, 1 << 20));
     design.joints = static_cast<int>(root.at("joints").integer(0, 1 << 30));

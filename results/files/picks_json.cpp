@@ -1,24 +1,17 @@
 #include "results/files/picks_json.h"
 
-#include "results/files/json_reader.h"
+#include "results/files/recipe_json.h"
 
 namespace sixtyfold {
 
 namespace {
 
-constexpr std::size_t most_picks = 10000, most_parameters = 1000;
+constexpr std::size_t most_picks = 10000;
 
 std::vector<Recipe> read_recipes(const JsonCursor& list) {
   std::vector<Recipe> recipes;
-  for (const JsonCursor& entry : list.array(0, most_picks)) {
-    Recipe recipe;
-    recipe.symmetry = entry.at("symmetry").text();
-    recipe.plane = entry.at("plane").text();
-    recipe.family = entry.at("family").text();
-    for (const JsonCursor& value : entry.at("parameters").array(0, most_parameters))
-      recipe.parameters.push_back(value.number(-1e12, 1e12));
-    recipes.push_back(std::move(recipe));
-  }
+  for (const JsonCursor& entry : list.array(0, most_picks))
+    recipes.push_back(read_plain_recipe(entry));
   return recipes;
 }
 

@@ -94,13 +94,127 @@ void draw_register(Page& page) {
     }
 }
 
+constexpr double margin_mm = 10, foot_mm = 14;
+
+/// The copies of one panel, as they come onto pages.
+struct ModelPart {
+  const Design& model;
+  const Finished& finished;
+  const JointSides& sides;
+  const TemplateOptions& options;
+  TemplateDrawing drawing;
+  double scale = 1;
+  int orbit = 0, first_copy = 0;  ///< the first of its copies among all
+  Vec2 label = Vec2::Zero();      ///< where the number has most room, in the panel's plane
+  double label_room_mm = 0;       ///< on paper
+};
+
+/// Copy `k` of the part with its number and what belongs on its tabs, seats and slots.
+void draw_copy(Page& page, const ModelPart& part, int k, const Vec2& spot, double turn,
+               bool is_back) {
+  const int copy = part.first_copy + k;
+  const bool over = part.model.orbits[at(part.orbit)].copies[at(k)].determinant() < 0;
+  const TemplateDrawing face = take_face(turn_drawing(part.drawing, turn), over, is_back);
+  const PartPlace place{is_back ? Vec2(page.width_mm() - spot.x(), spot.y()) : spot, part.scale};
+  const std::vector<std::string>& tint_of = part.options.tint_of;
+  if (!tint_of.empty()) {
+    std::vector<Polygon> borders;
+    for (const Polygon& ring : face.cut_mm) borders.push_back(place(ring));
+    page.add_curved(borders, part.scale, {"", 0, tint_of[at(copy)], ""});
+  }
+  draw_part(page, face, place, tint_of.empty());
+  const auto put = [&](const Vec2& p) {
+    const Vec2 turned = rotate(p, turn);
+    return place(is_back ? Vec2(-turned.x(), turned.y()) : turned);
+  };
+  for (const Note& note :
+       find_notes(part.model, part.finished, part.sides, copy, std::max(9.0, 2.4 / part.scale))) {
+    const int facing = (over ? -1 : 1) * (is_back ? -1 : 1);
+    if (note.side != 0 && note.side != facing) continue;
+    page.add_text(put(note.where) + Vec2(0, 0.7), note.text,
+                  {2.0, TextAt::middle, note.side == 0 ? "#000000" : seat_colour, true, 0});
+  }
+  const double size = std::clamp(0.9 * part.label_room_mm, 2.5, 7.0);
+  page.add_text(
+      put(part.label) + Vec2(0, 0.36 * size),
+      std::to_string(copy + 1) + (over ? " over" : "") + (is_back ? " inside" : ""),
+      {is_back ? 0.6 * size : size, TextAt::middle, is_back ? "#777777" : "#000000", true, 0});
+}
+
+/// At the foot of a page: scale, card, and how what is written is read.
+void write_foot(Page& page, const ModelPart& part, double across_mm, bool is_back) {
+  const TemplateDrawing& drawing = part.drawing;
+  PageText small;
+  small.size_mm = 2.8;
+  const double foot = page.height_mm() - margin_mm;
+  page.add_text({margin_mm, foot - 7.5},
+                drawing.name + ": paper model 1 : " + format("%.1f", 1 / part.scale) + ", " +
+                    format("%.0f", across_mm) + " mm across, card about " +
+                    format("%.1f", part.options.card_mm) + " mm." +
+                    (drawing.has_slots_alone() ? "" : " Red: fold towards you. Blue: fold away."),
+                small);
+  std::string reading = drawing.has_slots_alone()
+                            ? ""
+                            : "\u201cB:36\u201d on a tab: over the green seat B of part 36. ";
+  if (drawing.has_slots) reading += "\u201cA1:36\u201d at a slot: into slot A2 of part 36. ";
+  page.add_text({margin_mm, foot - 3},
+                reading + (is_back ? "Back of the page before: the crosses meet."
+                                   : "Print on both sides, turned about the long edge."),
+                small);
+  draw_scale_bar(page, {margin_mm, foot + 1}, part.scale);
+}
+
+/// Nested like sheets, each the room of a page.
+NestOptions make_page_nesting(const Vec2& room_mm, int copies) {
+  NestOptions nesting;
+  nesting.sheet.short_mm = std::min(room_mm.x(), room_mm.y());
+  nesting.sheet.long_mm = std::max(room_mm.x(), room_mm.y());
+  nesting.sheet.grain = Grain::none;
+  nesting.sheet.edge_margin_mm = 0;
+  nesting.sheet.gap_mm = 2;
+  nesting.copies = copies;
+  return nesting;
+}
+
+/// Front and back of every page that the copies of a part fill.
+void add_part_pages(std::vector<Page>& pages, const ModelPart& part, const Nest& nest,
+                    const NestOptions& nesting, const Vec2& paper_mm, double across_mm) {
+  const int per_page = std::max(1, nest.parts_per_sheet), total = nesting.copies;
+  for (int start = 0; start < total; start += per_page) {
+    for (const bool is_back : {false, true}) {
+      Page page(paper_mm.x(), paper_mm.y());
+      for (int k = start; k < std::min(total, start + per_page); ++k) {
+        // The nest's x runs along the long side: up the page.
+        const Placement placement =
+            nest.placements.empty() ? Placement{} : nest.placements[at(k - start)];
+        const Vec2 spot(margin_mm + nesting.sheet.short_mm - placement.position_mm.y(),
+                        margin_mm + nesting.sheet.long_mm - placement.position_mm.x());
+        draw_copy(page, part, k, spot, placement.rotation_rad + pi / 2, is_back);
+      }
+      draw_register(page);
+      write_foot(page, part, across_mm, is_back);
+      pages.push_back(page);
+    }
+  }
+}
+
+void number_pages(std::vector<Page>& pages) {
+  PageText small;
+  small.size_mm = 2.8;
+  small.at = TextAt::end;
+  for (std::size_t k = 0; k < pages.size(); ++k)
+    pages[k].add_text({pages[k].width_mm() - margin_mm, pages[k].height_mm() - margin_mm + 1},
+                      "page " + std::to_string(k + 1) + " of " + std::to_string(pages.size()),
+                      small);
+}
+
 }  // namespace
 
 std::vector<Page> make_paper_model_pages(const Design& design, const FlatOptions& flat,
                                          const TemplateOptions& options) {
   const double radius = measure_enclosing_radius(design);
   const Vec2 paper = measure_paper(options.paper);
-  const double margin = 10, foot = 14;
+  const Vec2 room(paper.x() - 2 * margin_mm, paper.y() - 2 * margin_mm - foot_mm);
   double scale = options.model_diameter_mm / (2 * radius);
   // Card is thin: the same construction with the setbacks of card, so that the model closes.
   FlatOptions card = flat;
@@ -119,99 +233,29 @@ std::vector<Page> make_paper_model_pages(const Design& design, const FlatOptions
   const JointSides sides = find_joint_sides(model, finished.joints);
   int copy = 0;
   for (std::size_t o = 0; o < design.orbits.size(); ++o) {
-    TemplateDrawing drawing = make_template_drawing(model, finished, static_cast<int>(o), plain);
-    // Nested like sheets, at a size at which one fits a page.
-    const Vec2 room(paper.x() - 2 * margin, paper.y() - 2 * margin - foot);
-    const double gap = 2;
-    const Rectangle least = measure_least_rectangle(drawing.cut_mm.front());
+    ModelPart part{model, finished, sides, options,
+                   make_template_drawing(model, finished, static_cast<int>(o), plain)};
+    // At a size at which one fits a page.
+    const Rectangle least = measure_least_rectangle(part.drawing.cut_mm.front());
     const double fit = std::min(std::max(room.x(), room.y()) / least.long_mm,
                                 std::min(room.x(), room.y()) / least.short_mm) *
                        0.99;
     scale = std::min(scale, fit);
-    NestOptions nesting;
-    nesting.sheet.short_mm = std::min(room.x(), room.y());
-    nesting.sheet.long_mm = std::max(room.x(), room.y());
-    nesting.sheet.grain = Grain::none;
-    nesting.sheet.edge_margin_mm = 0;
-    nesting.sheet.gap_mm = gap;
-    nesting.copies = static_cast<int>(design.orbits[o].copies.size());
     Polygon small_part;
-    for (const Vec2& p : drawing.cut_mm.front()) small_part.push_back(scale * p);
+    for (const Vec2& p : part.drawing.cut_mm.front()) small_part.push_back(scale * p);
     if (!is_simple(small_part)) return {};
-    const Nest nest = make_nest(small_part, nesting);
-    const int per_page = std::max(1, nest.parts_per_sheet), total = nesting.copies;
-    const auto [seat, room_there] = find_roomiest_spot(drawing.cut_mm);
-    const double seat_room = room_there * scale;
-    for (int start = 0; start < total; start += per_page) {
-      for (const bool is_back : {false, true}) {
-        Page page(paper.x(), paper.y());
-        for (int k = start; k < std::min(total, start + per_page); ++k) {
-          // The nest's x runs along the long side: up the page.
-          const Placement placement =
-              nest.placements.empty() ? Placement{} : nest.placements[at(k - start)];
-          const double turn = placement.rotation_rad + pi / 2;
-          const Vec2 spot(margin + nesting.sheet.short_mm - placement.position_mm.y(),
-                          margin + nesting.sheet.long_mm - placement.position_mm.x());
-          const bool over = design.orbits[o].copies[at(k)].determinant() < 0;
-          const TemplateDrawing face = take_face(turn_drawing(drawing, turn), over, is_back);
-          const PartPlace place{is_back ? Vec2(paper.x() - spot.x(), spot.y()) : spot, scale};
-          if (!options.tint_of.empty()) {
-            std::vector<Polygon> borders;
-            for (const Polygon& ring : face.cut_mm) borders.push_back(place(ring));
-            page.add_curved(borders, scale, {"", 0, options.tint_of[at(copy + k)], ""});
-          }
-          draw_part(page, face, place, options.tint_of.empty());
-          const auto put = [&](const Vec2& p) {
-            const Vec2 turned = rotate(p, turn);
-            return place(is_back ? Vec2(-turned.x(), turned.y()) : turned);
-          };
-          for (const Note& note :
-               find_notes(model, finished, sides, copy + k, std::max(9.0, 2.4 / scale))) {
-            const int facing = (over ? -1 : 1) * (is_back ? -1 : 1);
-            if (note.side != 0 && note.side != facing) continue;
-            page.add_text(put(note.where) + Vec2(0, 0.7), note.text,
-                          {2.0, TextAt::middle, note.side == 0 ? "#000000" : seat_colour, true, 0});
-          }
-          const double size = std::clamp(0.9 * seat_room, 2.5, 7.0);
-          page.add_text(
-              put(seat) + Vec2(0, 0.36 * size),
-              std::to_string(copy + k + 1) + (over ? " over" : "") + (is_back ? " inside" : ""),
-              {is_back ? 0.6 * size : size, TextAt::middle, is_back ? "#777777" : "#000000", true,
-               0});
-        }
-        draw_register(page);
-        PageText small;
-        small.size_mm = 2.8;
-        page.add_text(
-            {margin, paper.y() - margin - 7.5},
-            drawing.name + ": paper model 1 : " + format("%.1f", 1 / scale) + ", " +
-                format("%.0f", 2 * radius * scale) + " mm across, card about " +
-                format("%.1f", options.card_mm) + " mm." +
-                (drawing.has_slots_alone() ? "" : " Red: fold towards you. Blue: fold away."),
-            small);
-        std::string reading = drawing.has_slots_alone()
-                                  ? ""
-                                  : "\u201cB:36\u201d on a tab: over the green seat B of part "
-                                    "36. ";
-        if (drawing.has_slots) reading += "\u201cA1:36\u201d at a slot: into slot A2 of part 36. ";
-        page.add_text({margin, paper.y() - margin - 3},
-                      reading + (is_back ? "Back of the page before: the crosses meet."
-                                         : "Print on both sides, turned about the long edge."),
-                      small);
-        draw_scale_bar(page, {margin, paper.y() - margin + 1}, scale);
-        pages.push_back(page);
-      }
-    }
-    copy += total;
+    const auto [label, label_room] = find_roomiest_spot(part.drawing.cut_mm);
+    part.scale = scale;
+    part.orbit = static_cast<int>(o);
+    part.first_copy = copy;
+    part.label = label;
+    part.label_room_mm = label_room * scale;
+    const NestOptions nesting =
+        make_page_nesting(room, static_cast<int>(design.orbits[o].copies.size()));
+    add_part_pages(pages, part, make_nest(small_part, nesting), nesting, paper, 2 * radius * scale);
+    copy += nesting.copies;
   }
-  for (std::size_t k = 0; k < pages.size(); ++k) {
-    PageText small;
-    small.size_mm = 2.8;
-    small.at = TextAt::end;
-    pages[k].add_text({paper.x() - margin, paper.y() - margin + 1},
-                      "page " + std::to_string(k + 1) + " of " + std::to_string(pages.size()),
-                      small);
-  }
+  number_pages(pages);
   return pages;
 }
 

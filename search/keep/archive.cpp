@@ -54,12 +54,6 @@ double GridArchive::coverage() const {
   return static_cast<double>(elites_.size()) / static_cast<double>(cell_count_);
 }
 
-double GridArchive::measure_qd_score(double offset) const {
-  double score = 0;
-  for (const Trial& elite : elites_) score += elite.outcome.quality - offset;
-  return score;
-}
-
 void GridArchive::exchange(State& state) {
   state.exchange(elites_);
   if (!state.reading()) return;

@@ -35,8 +35,6 @@ class GridArchive {
   int cell_count() const { return cell_count_; }
   /// Filled cells / cells.
   double coverage() const;
-  /// Sum over the filled cells of quality - offset (Pugh, Soros and Stanley 2016).
-  double measure_qd_score(double offset = 0) const;
   void exchange(State& state);
 
  private:

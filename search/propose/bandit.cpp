@@ -61,10 +61,6 @@ double Bandit::mean(int choice) const {
   return arm.weight > 0 ? arm.sum / arm.weight : 0;
 }
 
-long long Bandit::times_chosen(int choice) const {
-  return arms_[static_cast<std::size_t>(choice)].chosen;
-}
-
 void Bandit::Arm::exchange(State& state) {
   state.exchange(weight);
   state.exchange(sum);

@@ -25,8 +25,6 @@ class Bandit {
   void reward(int choice, double reward);
   /// Discounted mean reward, 0 before the first.
   double mean(int choice) const;
-  /// How often it was chosen in all.
-  long long times_chosen(int choice) const;
   void exchange(State& state);
 
  private:

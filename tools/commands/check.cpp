@@ -176,8 +176,10 @@ void add_check_command(CLI::App& app) {
              "copies to hang it from, by number, such as 0,7,12: deflection and forces under its "
              "own weight");
   add_copies("--stand", options->standing_on, "copies to stand it on, by number");
-  command->add_option("--motion", options->motion_path,
-                      "an SVG file for a design that is not rigid: its freest motion, both ways");
+  command
+      ->add_option("--motion", options->motion_path,
+                   "an SVG file for a design that is not rigid: its freest motion, both ways")
+      ->type_name("FILE");
   add_material_option(
       *command, options->changes,
       [options = options.get()](const Material& material) { options->material = material; });

@@ -141,9 +141,11 @@ CLI::App* add_command(CLI::App& app, const std::string& name, const std::string&
 
 void run_when_chosen(CLI::App& command, std::function<ExitStatus()> run) {
   auto path = std::make_shared<std::string>();
-  command.add_option("--options", *path,
-                     "a file of options, one 'name = value' a line; one file serves every command, "
-                     "each takes what it has, and what is typed wins");
+  command
+      .add_option("--options", *path,
+                  "a file of options, one 'name = value' a line; one file serves every command, "
+                  "each takes what it has, and what is typed wins")
+      ->type_name("FILE");
   command.callback([&command, path, run = std::move(run)] {
     if (!path->empty()) read_options_file(command, *path);
     const ExitStatus status = run();
@@ -163,6 +165,35 @@ std::string write_command_line(const CLI::App& command) {
   return text;
 }
 
+std::unique_ptr<CLI::App> make_program() {
+  auto app = std::make_unique<CLI::App>(
+      "sixtyfold: find, compare and build large constructions from many identical flat panels",
+      "sixtyfold");
+  app->set_version_flag("--version", program_version());
+  app->require_subcommand(1);
+  app->footer(
+      std::string("\n`sixtyfold COMMAND --help` shows a command's options with examples.\n") +
+      exit_statuses);
+  add_find_command(*app);
+  add_merge_command(*app);
+  add_explore_command(*app);
+  add_gallery_command(*app);
+  add_vote_command(*app);
+  add_tally_command(*app);
+  add_taste_command(*app);
+  add_score_command(*app);
+  add_check_command(*app);
+  add_nest_command(*app);
+  add_materials_command(*app);
+  add_tune_command(*app);
+  add_kit_command(*app);
+  add_export_command(*app);
+  for (CLI::App* command : app->get_subcommands({}))
+    for (CLI::Option* option : command->get_options())
+      if (option->get_items_expected_max() == 0) option->disable_flag_override();
+  return app;
+}
+
 int run_program_line(int argc, const char* const* argv) {
   // A closed pipe and a limit on file size are told in a sentence, as other faults of writing are.
   std::signal(SIGPIPE, SIG_IGN);
@@ -172,34 +203,10 @@ int run_program_line(int argc, const char* const* argv) {
       return tell(format("argument %d is not UTF-8: ", i) + quote(argv[i]) +
                       "; names and values are written in it",
                   ExitStatus::mistake);
-  CLI::App app{
-      "sixtyfold: find, compare and build large constructions from many identical flat panels",
-      "sixtyfold"};
-  app.set_version_flag("--version", program_version());
-  app.require_subcommand(1);
-  app.footer(
-      std::string("\n`sixtyfold COMMAND --help` shows a command's options with examples.\n") +
-      exit_statuses);
-  add_find_command(app);
-  add_merge_command(app);
-  add_explore_command(app);
-  add_gallery_command(app);
-  add_vote_command(app);
-  add_tally_command(app);
-  add_taste_command(app);
-  add_score_command(app);
-  add_check_command(app);
-  add_nest_command(app);
-  add_materials_command(app);
-  add_tune_command(app);
-  add_kit_command(app);
-  add_export_command(app);
-  for (CLI::App* command : app.get_subcommands({}))
-    for (CLI::Option* option : command->get_options())
-      if (option->get_items_expected_max() == 0) option->disable_flag_override();
+  const std::unique_ptr<CLI::App> app = make_program();
   std::string names;
   bool is_known = argc < 2 || argv[1][0] == '-';
-  for (const CLI::App* command : app.get_subcommands({})) {
+  for (const CLI::App* command : app->get_subcommands({})) {
     names += (names.empty() ? "" : ", ") + command->get_name();
     is_known = is_known || command->get_name() == argv[1];
   }
@@ -207,7 +214,7 @@ int run_program_line(int argc, const char* const* argv) {
     return tell("there is no command " + quote(argv[1]) + "; the commands are " + names +
                     " (`sixtyfold --help` says what they do)",
                 ExitStatus::mistake);
-  return run_guarded(app, argc, argv);
+  return run_guarded(*app, argc, argv);
 }
 
 }  // namespace sixtyfold

@@ -2,6 +2,7 @@
 // What every subcommand shares: how it is run, what it returns, how a fault is told.
 
 #include <functional>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -31,6 +32,9 @@ void run_when_chosen(CLI::App& command, std::function<ExitStatus()> run);
 
 /// The command with its options as typed, in the order of its help: for run.json.
 std::string write_command_line(const CLI::App& command);
+
+/// The command line with every subcommand: what help, man page and completion are made from.
+std::unique_ptr<CLI::App> make_program();
 
 /// The whole program: reads the command line, runs the one subcommand, tells any fault in one line
 /// `sixtyfold: ...` on standard error. Never throws.

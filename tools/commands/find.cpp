@@ -144,6 +144,7 @@ void add_find_command(CLI::App& app) {
 
   command
       ->add_option("--resume", options->resume, "go on with the run that was stopped in a folder")
+      ->type_name("FOLDER")
       ->group("Runs");
   add_parsed_option(
       *command, "--checkpoint", "TIME",

@@ -120,7 +120,9 @@ void add_kit_command(CLI::App& app) {
        "0.6 --out kit"});
   auto choice = std::make_shared<KitChoice>();
   command->add_option("DESIGN", choice->path, "a design file, such as run/001.json")->required();
-  command->add_option("--out", choice->out, "folder for the files, new or empty")->required();
+  command->add_option("--out", choice->out, "folder for the files, new or empty")
+      ->type_name("FOLDER")
+      ->required();
   command->add_option("--paper", choice->paper, "A4, A3 or Letter")
       ->check(CLI::IsMember({"A4", "A3", "Letter"}));
   CLI::App& app_command = *command;

@@ -18,8 +18,9 @@ void add_merge_command(CLI::App& app) {
   auto options = std::make_shared<MergeOptions>();
   command->add_option("FOLDERS", options->folders, "folders written by `sixtyfold find`")
       ->required();
-  command->add_option("--out", options->out,
-                      "folder for the results; default find-001, find-002 ...");
+  command
+      ->add_option("--out", options->out, "folder for the results; default find-001, find-002 ...")
+      ->type_name("FOLDER");
   add_threads_option(*command, options->run.threads);
   run_when_chosen(*command, [options] {
     options->run.folder = choose_folder(options->out);

@@ -141,8 +141,10 @@ void add_nest_command(CLI::App& app) {
   auto options = std::make_shared<NestCommand>();
   StockOptions& stock = options->stock;
   command->add_option("DESIGN", options->path, "a design file, such as run/001.json")->required();
-  command->add_option("--svg", options->svg_path,
-                      "write the drawing of the sheets here; - for standard output");
+  command
+      ->add_option("--svg", options->svg_path,
+                   "write the drawing of the sheets here; - for standard output")
+      ->type_name("FILE");
   command->add_flag("--json", options->json, "print the whole plan as JSON, with every placement");
   add_parsed_option(
       *command, "--first-cut", "PIECES",
@@ -171,6 +173,7 @@ void add_nest_command(CLI::App& app) {
       ->group(scale_group);
   command
       ->add_option("--curve-svg", options->curve_svg_path, "write the drawing of that curve here")
+      ->type_name("FILE")
       ->group(scale_group);
   add_parsed_option(
       *command, "--most-sheets", "COUNT",
@@ -183,6 +186,7 @@ void add_nest_command(CLI::App& app) {
       "how few sheets for a construction at least so large?")
       ->group(scale_group);
   command->add_option("--write-scaled", options->scaled_path, "write the design at that size here")
+      ->type_name("FILE")
       ->group(scale_group);
   add_material_option(*command, options->changes,
                       [&stock](const Material& material) { stock.material = material; });

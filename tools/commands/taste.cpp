@@ -128,7 +128,9 @@ void add_taste_command(CLI::App& app) {
       ->delimiter(',');
   command->add_option("--begin-with", options->prior, "a taste file to go on from")
       ->type_name("FILE");
-  command->add_option("--out", options->out, "the file to write")->capture_default_str();
+  command->add_option("--out", options->out, "the file to write")
+      ->type_name("FILE")
+      ->capture_default_str();
   run_when_chosen(*command, [options] { return learn(*options); });
 }
 

@@ -5,6 +5,7 @@
 
 #include "engine/random.h"
 #include "search/propose/transfer_point.h"
+#include "tests/support/qd_score.h"
 
 using namespace sixtyfold;
 
@@ -55,7 +56,7 @@ struct Course {
   }
   double measure_qd_score() const {
     double sum = 0;
-    for (const GridArchive& archive : archives) sum += archive.measure_qd_score();
+    for (const GridArchive& archive : archives) sum += sixtyfold::measure_qd_score(archive);
     return sum;
   }
 };

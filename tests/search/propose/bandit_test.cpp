@@ -15,14 +15,13 @@ std::vector<long long> play(const std::vector<double>& first, const std::vector<
                             int rounds) {
   Bandit bandit(static_cast<int>(first.size()));
   RandomStream stream(5, Purpose::test, 1);
+  std::vector<long long> times(first.size());
   for (int round = 0; round < rounds; ++round) {
     const int choice = bandit.choose();
+    ++times[static_cast<std::size_t>(choice)];
     const double chance = (round < rounds / 2 ? first : second)[static_cast<std::size_t>(choice)];
     bandit.reward(choice, stream.uniform() < chance ? 1 : 0);
   }
-  std::vector<long long> times;
-  for (std::size_t i = 0; i < first.size(); ++i)
-    times.push_back(bandit.times_chosen(static_cast<int>(i)));
   return times;
 }
 
