@@ -36,6 +36,7 @@ const std::map<std::string, std::string> package_of = {{"Eigen3", "libeigen3-dev
                                                        {"cairo-pdf", "libcairo2-dev"},
                                                        {"libmicrohttpd", "libmicrohttpd-dev"},
                                                        {"libqrencode", "libqrencode-dev"},
+                                                       {"ZLIB", "zlib1g-dev"},
                                                        {"Catch2", "catch2"},
                                                        {"CGAL", "libcgal-dev"},
                                                        {"fcl", "libfcl-dev"},

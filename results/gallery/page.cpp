@@ -106,13 +106,7 @@ std::vector<Fact> find_card_facts(const Card& card, const GalleryOptions& option
 }
 
 std::string write_card(const Card& card, const GalleryOptions& options) {
-  DrawingOptions drawing;
-  drawing.setting = Setting::plain;
-  drawing.width_mm = 120;
-  drawing.height_mm = 108;
-  drawing.title = card.name;
   const GalleryWords& words = options.words;
-  drawing.colours = options.colours;
   PartDrawingOptions part;
   part.width_mm = 100;
   part.height_mm = 80;
@@ -128,7 +122,7 @@ std::string write_card(const Card& card, const GalleryOptions& options) {
   std::string text = "<li class=\"card\" data-number=\"" + number +
                      "\">\n<button class=\"picture\" type=\"button\" aria-label=\"" +
                      label("turn_label") + "\">" +
-                     strip_head(make_drawing_svg(*card.design, drawing)) +
+                     strip_head(make_card_picture(*card.design, card.name, options.colours)) +
                      "</button>\n<div class=\"body\"><div class=\"name\"><span class=\"number\">" +
                      number + "</span><h2>" + name + "</h2></div>\n<dl class=\"facts\">";
   for (const Fact& fact : find_card_facts(card, options))
@@ -161,7 +155,8 @@ std::string write_card(const Card& card, const GalleryOptions& options) {
          "</template></li>\n";
 }
 
-std::string write_footer(const std::vector<Design>& designs, const GalleryOptions& options) {
+std::string write_footer(const std::vector<Design>& designs, const GalleryOptions& options,
+                         const std::string& last_words) {
   const EffortAssumptions& e = options.effort;
   const CuttingOptions& cut = e.cutting;
   const GalleryWords& words = options.words;
@@ -199,7 +194,7 @@ std::string write_footer(const std::vector<Design>& designs, const GalleryOption
   return paragraph(words.say("footer_cautions")) +
          paragraph(sheets + " " + work + " " + words.say("footer_difficulty")) +
          paragraph(words.say("footer_symmetry")) + "<p><!-- Made by sixtyfold. -->" +
-         make_markup_text(words.say("footer_made"), 2000) + "</p>";
+         make_markup_text(words.say(last_words), 2000) + "</p>";
 }
 
 }  // namespace
@@ -214,7 +209,23 @@ std::string GalleryOptions::find_fault() const {
   return effort.find_fault();
 }
 
-std::string make_gallery_page(const std::vector<Design>& designs, const GalleryOptions& options) {
+namespace {
+
+/// The parts of a page by which ballots are cast: here, or sent away.
+struct VoteParts {
+  std::string html, script, lead, last_words, connect;
+  ordered_json data;
+};
+
+/// The stretch of a file of parts between "<!-- name -->" and the next such line.
+std::string find_part(const std::string& parts, const std::string& name) {
+  const std::string mark = "<!-- " + name + " -->\n";
+  const std::size_t begin = parts.find(mark) + mark.size();
+  return parts.substr(begin, parts.find("<!-- ", begin) - begin);
+}
+
+std::string make_page(const std::vector<Design>& designs, const GalleryOptions& options,
+                      const VoteParts& vote) {
   if (const std::string fault = options.find_fault(); !fault.empty())
     throw std::invalid_argument(fault);
   if (designs.empty()) throw std::invalid_argument("a gallery needs at least one design");
@@ -264,31 +275,76 @@ std::string make_gallery_page(const std::vector<Design>& designs, const GalleryO
                     {"reasons", reasons},
                     {"shape", make_page_shape(design, options.colours)}});
   }
-  ordered_json spoken = words.words;
+  ordered_json spoken;
+  for (const auto& [key, text] : words.words)
+    if (vote.data.is_null() || (key.rfind("map_", 0) != 0 && key.rfind("guide_", 0) != 0))
+      spoken[key] = text;
   spoken["language"] = words.language;
+  ordered_json data = {{"id", find_gallery_identity(designs, names, numbers)},
+                       {"title", title},
+                       {"price", options.price_per_sheet},
+                       {"currency", options.currency},
+                       {"words", spoken},
+                       {"designs", list}};
+  if (!vote.data.is_null()) data["ballot"] = vote.data;
+  const bool here = vote.data.is_null();
   const std::string script = fill_in(page_js, words,
                                      {{"basics", basics_js},
-                                      {"count", count_js},
-                                      {"ballots", ballots_js},
+                                      {"count", here ? count_js : ""},
+                                      {"ballots", here ? ballots_js : ""},
                                       {"view", view_js},
-                                      {"vote", vote_js}});
-  const std::string lead = designs.size() == 1
-                               ? words.say("lead_one")
-                               : words.say("lead", {{"n", std::to_string(designs.size())}});
-  return fill_in(
-      page_html, words,
-      {{"title", make_markup_text(title)},
-       {"lead", make_markup_text(lead, 2000)},
-       {"style", page_css},
-       {"cards", cards},
-       {"footer", write_footer(designs, options)},
-       {"data", write_script_json({{"id", find_gallery_identity(designs, names, numbers)},
-                                   {"title", title},
-                                   {"price", options.price_per_sheet},
-                                   {"currency", options.currency},
-                                   {"words", spoken},
-                                   {"designs", list}})},
-       {"script", script}});
+                                      {"vote", vote.script}});
+  const std::string lead = words.say(vote.lead, {{"n", std::to_string(designs.size())}});
+  const auto part = [&](const char* name) {
+    return fill_in(find_part(vote.html, name), words, {{"paper", fill_in(paper_html, words, {})}});
+  };
+  return fill_in(page_html, words,
+                 {{"title", make_markup_text(title)},
+                  {"connect", vote.connect},
+                  {"vote_nav", part("nav")},
+                  {"vote_result", part("result")},
+                  {"vote_bar", part("bar")},
+                  {"vote_dialogs", part("dialogs")},
+                  {"lead", make_markup_text(lead, 2000)},
+                  {"style", page_css},
+                  {"cards", cards},
+                  {"footer", write_footer(designs, options, vote.last_words)},
+                  {"data", write_script_json(data)},
+                  {"script", script}});
+}
+
+}  // namespace
+
+std::string make_card_picture(const Design& design, const std::string& name,
+                              const std::string& colours) {
+  DrawingOptions drawing;
+  drawing.setting = Setting::plain;
+  drawing.width_mm = 120;
+  drawing.height_mm = 108;
+  drawing.title = name;
+  drawing.colours = colours;
+  return make_drawing_svg(design, drawing);
+}
+
+std::string make_gallery_page(const std::vector<Design>& designs, const GalleryOptions& options) {
+  return make_page(designs, options,
+                   {vote_html,
+                    fill_in(vote_js, options.words, {{"paper", paper_js}}),
+                    designs.size() == 1 ? "lead_one" : "lead",
+                    "footer_made",
+                    "",
+                    {}});
+}
+
+std::string make_ballot_page(const std::vector<Design>& designs, const GalleryOptions& options,
+                             const BallotPaper& paper) {
+  return make_page(designs, options,
+                   {cast_html,
+                    cast_js,
+                    paper.closed ? "lead" : "phone_lead",
+                    "phone_footer",
+                    "; connect-src 'self'",
+                    {{"method", paper.ranks ? "ranking" : "approval"}, {"closed", paper.closed}}});
 }
 
 }  // namespace sixtyfold

@@ -35,4 +35,19 @@ struct GalleryOptions {
 std::string make_gallery_page(const std::vector<Design>& designs,
                               const GalleryOptions& options = {});
 
+/// The picture of a design's card, a complete SVG document: the design alone, called by its name.
+std::string make_card_picture(const Design& design, const std::string& name,
+                              const std::string& colours = "board");
+
+/// How ballots are cast on a page that sends them to the server it came from.
+struct BallotPaper {
+  bool ranks = false;   ///< designs are put in order; else picked
+  bool closed = false;  ///< no ballot is taken any more
+};
+
+/// The same page for a phone: POST /ballot takes {"gallery", "code", "places"} and answers
+/// {"outcome"} (tools/voting/phone_answers.h), GET /state {"open"}; nothing else is asked for.
+std::string make_ballot_page(const std::vector<Design>& designs, const GalleryOptions& options,
+                             const BallotPaper& paper);
+
 }  // namespace sixtyfold

@@ -208,27 +208,32 @@ $("cards").addEventListener("click", event => {
   else showViews([number]);
 });
 
+// What a voter chooses, card by card. The vote below says whether it is open (isOpen), its method,
+// what stands on the ballot (onBallot), and what is chosen so far (draft.picks).
+const sayPicks = picks => vote.method === "approval" ? say("you_picked", {list: joinWords(picks.map(label))}) : picks.map((number, i) => `${ordinal(i + 1)} ${label(number)}`).join(", ");
+const togglePick = number => {
+  const at = draft.picks.indexOf(number);
+  if (at >= 0) draft.picks.splice(at, 1); else draft.picks.push(number);
+  if (vote.method === "approval") draft.picks.sort((a, b) => a - b);
+};
+// What has the focus is never hidden behind the bar.
+const clearBar = () => { document.documentElement.style.scrollPaddingBottom = $("bar").hidden ? "" : `${$("bar").offsetHeight + 16}px`; };
+const showChoosing = () => {
+  const choose = (button, number) => {
+    const at = isOpen() ? draft.picks.indexOf(number) : -1;
+    button.setAttribute("aria-pressed", at >= 0);
+    button.textContent = !isOpen() ? "" : vote.method === "approval" ? say(at >= 0 ? "picked" : "pick") : at >= 0 ? say("take_back", {nth: ordinal(at + 1)}) : say("make_choice", {nth: ordinal(draft.picks.length + 1)});
+    button.setAttribute("aria-label", `${button.textContent}: ${label(number)}`);
+    button.hidden = !onBallot().includes(number);
+    return at >= 0;
+  };
+  cards.forEach((card, number) => card.classList.toggle("picked", choose(card.querySelector(".choose"), number)));
+  if (viewed.length === 1) choose($("view-choose"), viewed[0]);
+  document.querySelectorAll("[data-choose]").forEach(button => choose(button, +button.dataset.choose));
+};
+
 {{vote}}
 
-// Paper: a poster of all designs is the page itself; ballot slips are made when asked for.
-$("print-poster").addEventListener("click", () => window.print());
-$("print-slips").addEventListener("click", () => {
-  if (vote) document.querySelector(`input[name=slip-method][value=${vote.method}]`).checked = true;
-  $("slips-box").returnValue = ""; $("slips-box").showModal();
-});
-$("slips-box").addEventListener("close", () => {
-  if ($("slips-box").returnValue !== "yes") return;
-  const ranking = document.querySelector("input[name=slip-method]:checked").value === "ranking";
-  const count = Math.min(400, Math.max(1, Math.round(+$("slip-count").value) || 1));
-  const slip = element("section", "slip"), list = element("ol"), numbers = onBallot();
-  for (const number of numbers) { const item = element("li"); item.append(element("span", "box"), element("span", "", label(number))); list.append(item); }
-  slip.append(element("h2", "", data.title), element("p", "", say(ranking ? "slip_ranking_long" : "slip_approval")), list);
-  $("slips").className = "slips " + (numbers.length <= 12 ? "short" : numbers.length <= 40 ? "middling" : "long");
-  $("slips").replaceChildren(...Array.from({length: count}, () => slip.cloneNode(true)));
-  document.body.classList.add("print-slips");
-  window.print();
-});
-window.addEventListener("afterprint", () => document.body.classList.remove("print-slips"));
 resetArranging();
 showCompared();
 showVote();

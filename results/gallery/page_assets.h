@@ -11,6 +11,11 @@ extern const char* const view_js;
 extern const char* const count_js;
 extern const char* const ballots_js;
 extern const char* const vote_js;
+extern const char* const vote_html;
+extern const char* const paper_html;
+extern const char* const paper_js;
+extern const char* const cast_html;
+extern const char* const cast_js;
 extern const char* const words_en_json;
 extern const char* const words_de_json;
 

@@ -62,21 +62,6 @@ const follow = () => { const was = JSON.stringify(vote); load(); if (JSON.string
 window.addEventListener("storage", event => { if (!event.key || event.key.includes(data.id)) follow(); });
 document.addEventListener("visibilitychange", () => { if (!document.hidden) follow(); });
 
-// What has the focus is never hidden behind the bar.
-const clearBar = () => { document.documentElement.style.scrollPaddingBottom = $("bar").hidden ? "" : `${$("bar").offsetHeight + 16}px`; };
-const showChoosing = () => {
-  const choose = (button, number) => {
-    const at = isOpen() ? draft.picks.indexOf(number) : -1;
-    button.setAttribute("aria-pressed", at >= 0);
-    button.textContent = !isOpen() ? "" : vote.method === "approval" ? say(at >= 0 ? "picked" : "pick") : at >= 0 ? say("take_back", {nth: ordinal(at + 1)}) : say("make_choice", {nth: ordinal(draft.picks.length + 1)});
-    button.setAttribute("aria-label", `${button.textContent}: ${label(number)}`);
-    button.hidden = !onBallot().includes(number);
-    return at >= 0;
-  };
-  cards.forEach((card, number) => card.classList.toggle("picked", choose(card.querySelector(".choose"), number)));
-  if (viewed.length === 1) choose($("view-choose"), viewed[0]);
-  document.querySelectorAll("[data-choose]").forEach(button => choose(button, +button.dataset.choose));
-};
 const showVote = () => {
   const open = isOpen();
   document.body.classList.toggle("voting", open);
@@ -90,8 +75,7 @@ const showVote = () => {
   if (open) {
     const {ballots} = readKept(), n = countVoters(ballots), approval = vote.method === "approval", picks = draft.picks;
     $("voter").textContent = say("voter", {n: n + 1}) + (vote.of ? `, ${vote.of}` : "");
-    $("said").textContent = picks.length ? (approval ? say("you_picked", {list: joinWords(picks.map(label))}) : picks.map((number, i) => `${ordinal(i + 1)} ${label(number)}`).join(", "))
-      : say(approval ? "pick_every" : "choose_in_order");
+    $("said").textContent = picks.length ? sayPicks(picks) : say(approval ? "pick_every" : "choose_in_order");
     $("cast").textContent = say(picks.length ? "cast" : "cast_blank");
     $("cast").classList.toggle("main", picks.length > 0);
     $("clear").disabled = !picks.length;
@@ -161,9 +145,7 @@ const showClasses = (counted, rows) => {
 const pick = number => {
   load();
   if (!isOpen() || !onBallot().includes(number)) return showVote();
-  const at = draft.picks.indexOf(number);
-  if (at >= 0) draft.picks.splice(at, 1); else draft.picks.push(number);
-  if (vote.method === "approval") draft.picks.sort((a, b) => a - b);
+  togglePick(number);
   keepDraft(); showVote();
 };
 $("vote-open").addEventListener("click", () => { $("vote-start").returnValue = ""; $("vote-start").showModal(); });
@@ -268,26 +250,6 @@ $("files").addEventListener("change", async () => {
   await tell(say("files_read"), say("files_text", {n: countVoters(read.ballots)}) + (blank ? ` ${say("files_blank", {n: blank})}` : ""), [...read.spoiled, ...read.notices].slice(0, 60));
 });
 
-// Paper ballots: a form like the slip, or lines of text.
-const slipInputs = () => [...$("slip-fields").querySelectorAll("input")];
-let added = 0;
-const sayAdded = () => { $("paper-said").textContent = added ? say("paper_added", {n: added}) : say("paper_intro"); };
-const openPaper = () => {
-  const ranking = vote.method === "ranking";
-  added = 0; sayAdded();
-  $("slip-help").textContent = say(ranking ? "slip_help_ranking" : "slip_help_approval");
-  $("paper-help").textContent = say(ranking ? "paper_help_ranking" : "paper_help_approval");
-  $("slip-fields").replaceChildren(...onBallot().map(number => {
-    const field = element("label", ranking ? "" : "tick"), input = element("input");
-    input.type = ranking ? "text" : "checkbox"; input.dataset.number = number;
-    if (ranking) { input.inputMode = "numeric"; input.maxLength = 4; input.autocomplete = "off"; }
-    field.append(input, element("span", "", label(number)));
-    return field;
-  }));
-  $("slip-fault").textContent = $("paper-fault").textContent = $("paper-text").value = "";
-  $("paper-box").showModal();
-  slipInputs()[0].focus();
-};
 const addPaper = found => {
   load();
   for (const ballot of found) addBallot({...ballot, of: ballot.of || vote.of});
@@ -295,39 +257,26 @@ const addPaper = found => {
   added += n;
   if (vote.closed) vote.late += n;
   keepVote(); showVote(); sayAdded();
+  return true;
 };
-const addSlip = places => {
-  addPaper([{places}]);
-  for (const input of slipInputs()) { input.value = ""; input.checked = false; }
-  $("slip-fault").textContent = "";
-  slipInputs()[0].focus();
-};
-for (const id of ["paper", "paper-late"]) $(id).addEventListener("click", openPaper);
-$("slip-form").addEventListener("submit", event => {
-  event.preventDefault();
-  const index = input => guide.numbers.indexOf(+input.dataset.number), fail = text => { $("slip-fault").textContent = text; };
-  if (vote.method === "approval") {
-    const ticked = slipInputs().filter(input => input.checked);
-    return ticked.length ? addSlip([ticked.map(index)]) : fail(say("slip_empty"));
-  }
-  const ranks = new Map();
-  for (const input of slipInputs()) {
-    const text = input.value.trim(), rank = readWhole(text, 9999);
-    if (!text) continue;
-    if (!rank) { input.focus(); return fail(say("slip_rank", {word: text, name: label(+input.dataset.number)})); }
-    ranks.set(rank, [...ranks.get(rank) ?? [], index(input)]);
-  }
-  return ranks.size ? addSlip([...ranks.keys()].sort((a, b) => a - b).map(rank => ranks.get(rank))) : fail(say("slip_empty"));
+{{paper}}
+// Paper: a poster of all designs is the page itself; ballot slips are made when asked for.
+$("print-poster").addEventListener("click", () => window.print());
+$("print-slips").addEventListener("click", () => {
+  if (vote) document.querySelector(`input[name=slip-method][value=${vote.method}]`).checked = true;
+  $("slips-box").returnValue = ""; $("slips-box").showModal();
 });
-$("slip-blank").addEventListener("click", () => addSlip([]));
-$("paper-form").addEventListener("submit", event => {
-  event.preventDefault();
-  const {ballots, fault, notices} = readTyped($("paper-text").value, {...guide, kind: kindOf(vote.method)}, knownCodes(), say);
-  if (fault) { $("paper-fault").textContent = fault; return; }
-  addPaper(ballots);
-  $("paper-text").value = "";
-  $("paper-fault").textContent = notices.join(" ");
+$("slips-box").addEventListener("close", () => {
+  if ($("slips-box").returnValue !== "yes") return;
+  const ranking = document.querySelector("input[name=slip-method]:checked").value === "ranking";
+  const count = Math.min(400, Math.max(1, Math.round(+$("slip-count").value) || 1));
+  const slip = element("section", "slip"), list = element("ol"), numbers = onBallot();
+  for (const number of numbers) { const item = element("li"); item.append(element("span", "box"), element("span", "", label(number))); list.append(item); }
+  slip.append(element("h2", "", data.title), element("p", "", say(ranking ? "slip_ranking_long" : "slip_approval")), list);
+  $("slips").className = "slips " + (numbers.length <= 12 ? "short" : numbers.length <= 40 ? "middling" : "long");
+  $("slips").replaceChildren(...Array.from({length: count}, () => slip.cloneNode(true)));
+  document.body.classList.add("print-slips");
+  window.print();
 });
-$("paper-text").addEventListener("keydown", event => { if (event.key === "Enter" && (event.ctrlKey || event.metaKey)) { event.preventDefault(); $("paper-form").requestSubmit(); } });
-$("paper-close").addEventListener("click", () => $("paper-box").close());
+window.addEventListener("afterprint", () => document.body.classList.remove("print-slips"));
 load();

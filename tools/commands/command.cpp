@@ -179,6 +179,7 @@ std::unique_ptr<CLI::App> make_program() {
   add_merge_command(*app);
   add_explore_command(*app);
   add_gallery_command(*app);
+  add_vote_command(*app);
   add_tally_command(*app);
   add_taste_command(*app);
   add_score_command(*app);

@@ -48,6 +48,7 @@ void add_merge_command(CLI::App& app);
 void add_gallery_command(CLI::App& app);
 void add_tally_command(CLI::App& app);
 void add_taste_command(CLI::App& app);
+void add_vote_command(CLI::App& app);
 void add_score_command(CLI::App& app);
 void add_check_command(CLI::App& app);
 void add_nest_command(CLI::App& app);

@@ -2,12 +2,9 @@
 #include <cmath>
 #include <filesystem>
 #include <iostream>
-#include <limits>
 #include <memory>
 
-#include "engine/building/day.h"
 #include "engine/text.h"
-#include "engine/variant/inspection.h"
 #include "results/files/design_name.h"
 #include "results/files/file.h"
 #include "results/files/plain_text.h"
@@ -19,6 +16,7 @@
 #include "search/choose/variety.h"
 #include "tools/commands/find_alike.h"
 #include "tools/commands/given_design.h"
+#include "tools/commands/measured_gallery.h"
 #include "tools/commands/search_run.h"
 #include "tools/options/arguments.h"
 #include "tools/options/colours_option.h"
@@ -56,18 +54,12 @@ void tell_where(const fs::path& out, std::size_t count) {
             << quote_for_shell(out.string()) << "\n";
 }
 
-/// What the page says of price and cutting follows from the limits.
-void set_page(const Limits& limits, GalleryOptions& page) {
-  page.price_per_sheet = limits.sheet_price;
-  page.effort.cutting = make_cutting_options(limits, limits.thickness_mm);
-}
-
 ExitStatus search(const CLI::App& command, GalleryCommand& options) {
   RunPlan& plan = options.plan;
   if (command.count("--group") == 0) plan.limits.min_panels = usual_least_panels;
   plan.limits = sixtyfold::apply(options.changes, plan.limits);
   plan.material = options.changes.material_name;
-  set_page(plan.limits, options.page);
+  set_page_by_limits(plan.limits, options.page);
   if (plan.budget == 0 && plan.time_limit_s == 0) plan.time_limit_s = default_search_time_s;
   const fs::path out = choose_folder(options.out);
   RunRecord record;
@@ -147,7 +139,7 @@ ExitStatus search_alike(const CLI::App& command, GalleryCommand& options) {
   plan.material = options.changes.material_name;
   if (command.count("--count") == 0) plan.count = usual_relatives;
   if (plan.budget == 0 && plan.time_limit_s == 0) plan.time_limit_s = default_search_time_s;
-  set_page(plan.limits, options.page);
+  set_page_by_limits(plan.limits, options.page);
   Evaluator evaluator(options.threads);
   LikeRun run = prepare_like(plan, options.like, options.changes, evaluator);
   const fs::path out = choose_folder(options.out);
@@ -201,22 +193,7 @@ ExitStatus make_gallery(const CLI::App& command, GalleryCommand& options) {
   if (options.out.empty()) options.out = options.from;
   GalleryFolder source =
       read_gallery_folder(options.from, options.keep_numbers ? Numbering::keep : Numbering::anew);
-  // The page shows what is measured here, not what a file says of itself.
-  for (std::size_t i = 0; i < source.designs.size(); ++i) {
-    Design& design = source.designs[i];
-    design.limits = sixtyfold::apply(options.changes, design.limits);
-    design.thickness_mm = design.limits.thickness_mm;
-    Inspection inspection = inspect(design);
-    if (is_refused(inspection, source.files[i].string())) return ExitStatus::no;
-    measure_building(inspection.design, std::numeric_limits<int>::max(),
-                     limits_day(inspection.design.limits));
-    for (std::string& fault : find_building_faults(inspection.design))
-      inspection.faults.push_back(std::move(fault));
-    options.page.faults.push_back(inspection.faults.empty() ? "" : inspection.faults.front());
-    design = std::move(inspection.design);
-    design.score.appeal = measure_appeal(design.score, options.page.taste);
-  }
-  if (!source.designs.empty()) set_page(source.designs.front().limits, options.page);
+  if (!measure_gallery(source, options.changes, options.page)) return ExitStatus::no;
   const std::size_t count = source.designs.size();
   write_gallery_folder(options.out, std::move(source), options.page, options.from);
   tell_where(options.out, count);

@@ -10,6 +10,7 @@
 #include <chrono>
 #include <condition_variable>
 #include <cstring>
+#include <future>
 #include <mutex>
 #include <optional>
 #include <set>
@@ -102,6 +103,14 @@ std::string find_header(MHD_Connection* connection, const char* name) {
   return value == nullptr ? "" : value;
 }
 
+/// Whether gzip stands in the list, and not as refused ("gzip;q=0").
+bool takes_gzip(const std::string& encodings) {
+  const std::size_t at = encodings.find("gzip");
+  if (at == std::string::npos) return false;
+  const std::string rest = encodings.substr(at + 4, encodings.find(',', at) - at - 4);
+  return rest.find_first_not_of(" \t") == std::string::npos;
+}
+
 MHD_Result send(MHD_Connection* connection, const HttpResponse& response) {
   MHD_Response* sent = MHD_create_response_from_buffer(
       response.body.size(), const_cast<char*>(response.body.data()), MHD_RESPMEM_MUST_COPY);
@@ -141,6 +150,9 @@ struct HttpServer::Inside {
   std::set<Connection*> open;
   std::map<std::string, int> open_of;
   std::thread watch;
+  // The daemon answers before its constructor can say under which names: it waits for them.
+  std::promise<void> named;
+  std::shared_future<void> is_named = named.get_future();
 
   Inside(const HttpBounds& given, Answer answer_)
       : bounds(given),
@@ -225,6 +237,7 @@ struct HttpServer::Inside {
     request.path = uri->path;
     request.query = uri->query;
     request.method = method == "POST" ? "POST" : "GET";
+    request.takes_gzip = takes_gzip(find_header(connection, "Accept-Encoding"));
     const std::string length = find_header(connection, "Content-Length");
     const bool has_body =
         !find_header(connection, "Transfer-Encoding").empty() || (!length.empty() && length != "0");
@@ -247,6 +260,7 @@ struct HttpServer::Inside {
                     std::size_t* size, Pending& pending) {
     if (!pending.has_begun) {
       pending.has_begun = true;
+      is_named.wait();
       if (const auto refusal = find_refusal(connection, method, pending)) {
         give_time(connection, bounds.request_s);
         return send(connection, *refusal);
@@ -334,6 +348,7 @@ HttpServer::HttpServer(const HttpAddress& address, const HttpBounds& bounds, Ans
   };
   inside->origin = allow(host);
   if (is_loopback(*socket_address)) allow("localhost");
+  inside->named.set_value();
   inside->watch = std::thread([inside] { inside->watch_deadlines(); });
 }
 

@@ -21,6 +21,7 @@ struct HttpRequest {
   std::map<std::string, std::string> query;  ///< decoded; of a key given twice the last
   std::string body;                          ///< of a POST
   std::string client;                        ///< its address, as numbers
+  bool takes_gzip = false;                   ///< by its Accept-Encoding (RFC 9110, 12.5.3)
 };
 
 struct HttpResponse {

@@ -182,3 +182,30 @@ TEST_CASE("a table of words by somebody else is read with care", "[gallery]") {
   CHECK_THROWS_WITH(read_gallery_words("xx"), Catch::Contains("allowed is en, de or a file"));
   CHECK(write_gallery_words(read_gallery_words("de")).find("\"Abstimmen\"") != std::string::npos);
 }
+
+TEST_CASE("the ballot page asks its own server for two things and holds no count",
+          "[gallery][vote]") {
+  std::vector<Design> designs = make_found_designs({"T", "D5"}, 3, 3);
+  designs[1].name = "</script><script>alert(1)</script>";
+  GalleryOptions options;
+  options.title = "<b>Which?</b>";
+  for (const std::string& language : find_word_languages())
+    for (const BallotPaper& paper : {BallotPaper{false, false}, {true, false}, {true, true}}) {
+      options.words = read_gallery_words(language);
+      const std::string page = make_ballot_page(designs, options, paper);
+      CHECK(page == make_ballot_page(designs, options, paper));
+      CHECK(count_of(page, "class=\"card\"") == 3);
+      CHECK(count_of(page, "<script") == 2);
+      CHECK(page.find("<b>Which") == std::string::npos);
+      CHECK(page.find("{{") == std::string::npos);
+      CHECK(count_of(page, "fetch(") == 2);
+      CHECK(count_of(page, "fetch(\"/ballot\"") == 1);
+      CHECK(count_of(page, "fetch(\"/state\"") == 1);
+      CHECK(count_of(page, "connect-src 'self'") == 1);
+      CHECK(count_of(page, paper.ranks ? "\"method\":\"ranking\"" : "\"method\":\"approval\"") ==
+            1);
+      CHECK(count_of(page, paper.closed ? "\"closed\":true" : "\"closed\":false") == 1);
+      CHECK(page.find("countSchulze") == std::string::npos);
+      CHECK(page.size() < make_gallery_page(designs, options).size());
+    }
+}
