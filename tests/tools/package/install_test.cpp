@@ -65,7 +65,11 @@ TEST_CASE("desktops find the starter and its icon", "[install]") {
   const ProgramResult verdict = run_well({"desktop-file-validate", starter.string()});
   CHECK((verdict.out + verdict.err).empty());
   auto fields = read_fields(read_file(starter), "=");
-  CHECK(fields["Exec"].rfind("sixtyfold ", 0) == 0);
+  REQUIRE(fields["Exec"].rfind("sixtyfold ", 0) == 0);
+  std::istringstream words(fields["Exec"].substr(10));
+  std::string command;
+  words >> command;
+  CHECK(run_sixtyfold({command, "--help"}).status == 0);
   // Icon Theme Specification: NAME.svg of the theme hicolor, where any desktop looks last.
   const std::string icon =
       read_file(folder.path() / "share/icons/hicolor/scalable/apps" / (fields["Icon"] + ".svg"));
