@@ -1,5 +1,6 @@
 #include "search/choose/live_list.h"
 
+#include <algorithm>
 #include <utility>
 
 namespace sixtyfold {
@@ -9,14 +10,20 @@ LiveList::LiveList(const Run& run, Evaluator& evaluator, const RunContext& conte
     : run_(run), context_(context), show_(std::move(show)), judge_(evaluator) {}
 
 void LiveList::after_round() {
-  constexpr double growth = 4, growth_of_nothing = 1.5;
+  constexpr double growth = 4, growth_of_first = 2, growth_of_nothing = 1.5;
   const bool is_asked = is_asked_.exchange(false);
   if (!is_asked && context_.elapsed_s() < next_s_) return;
   judge_.forget();
-  const Choice choice = choose_candidates(run_.task(), run_.make_pools(), judge_);
+  SearchTask task = run_.task();
+  if (is_first_) task.count = std::min(task.count, first_count);
+  const Choice choice = choose_candidates(task, run_.make_pools(), judge_);
   const bool is_empty = choice.candidates.empty();
   if (!is_empty) show_(choice);
-  next_s_ = (is_empty ? growth_of_nothing : growth) * context_.elapsed_s();
+  next_s_ = (is_empty    ? growth_of_nothing
+             : is_first_ ? growth_of_first
+                         : growth) *
+            context_.elapsed_s();
+  is_first_ = is_first_ && is_empty;
 }
 
 }  // namespace sixtyfold

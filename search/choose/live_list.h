@@ -14,7 +14,8 @@ namespace sixtyfold {
 
 /// Promises:
 /// 1. the first list comes after the first thousand variants of which any can be listed, with the
-///    default groups on two cores within 0.3 s of the beginning; then one each time the run is four
+///    default groups on two cores within 0.3 s of the beginning, and names at most `first_count`
+///    designs, as each costs time; then one when the run is twice as old, one each time it is four
 ///    times as old, and one after the round in which somebody asks;
 /// 2. a list is what choose_candidates makes of all that the run keeps at that moment; what an
 ///    earlier list found out is not found out again;
@@ -23,6 +24,7 @@ namespace sixtyfold {
 /// 4. what it holds is what its last list looked at, however long the run.
 class LiveList {
  public:
+  static constexpr int first_count = 4;
   /// `show` is called by after_round, with lists that are not empty. All must live as long.
   LiveList(const Run& run, Evaluator& evaluator, const RunContext& context,
            std::function<void(const Choice&)> show);
@@ -38,6 +40,7 @@ class LiveList {
   std::function<void(const Choice&)> show_;
   Judge judge_;
   std::atomic<bool> is_asked_{false};
+  bool is_first_ = true;
   double next_s_ = 0;
 };
 

@@ -15,7 +15,9 @@ constexpr int stop_signals[] = {SIGINT, SIGTERM, SIGHUP};
 
 extern "C" void ask_to_stop(int signal_number) {
   if (stop_switch) stop_switch->store(true);
-  std::signal(signal_number, SIG_DFL);  // a second Ctrl-C ends the program at once
+  // A second Ctrl-C ends the program at once. A hang-up may come several times for one reason: as
+  // many as the parent had threads.
+  if (signal_number != SIGHUP) std::signal(signal_number, SIG_DFL);
 }
 
 extern "C" void take_question(int) {

@@ -7,7 +7,7 @@
 namespace sixtyfold {
 
 /// Catches Ctrl-C, SIGTERM and SIGHUP (which stays ignored under nohup) while it lives and sets the
-/// switch; a second one ends the program at once. One at a time.
+/// switch; a second Ctrl-C or SIGTERM ends the program at once. One at a time.
 class StopOnSignal {
  public:
   explicit StopOnSignal(std::atomic<bool>& stop);

@@ -21,7 +21,7 @@ constexpr rlim_t most_memory = rlim_t{4} << 30;
 /// Between fork and exec: only what may be called there while other threads hold locks (POSIX.1,
 /// signal-safety).
 [[noreturn]] void become(char* const* argv, const char* folder, int told, pid_t parent) {
-  ::prctl(PR_SET_PDEATHSIG, SIGINT);
+  ::prctl(PR_SET_PDEATHSIG, SIGHUP);
   if (::getppid() != parent) ::_exit(4);  // gone before it could be asked to tell
   ::setpgid(0, 0);                        // Ctrl-C in the terminal is the workshop's to answer
   const rlimit memory{most_memory, most_memory};
@@ -32,7 +32,8 @@ constexpr rlim_t most_memory = rlim_t{4} << 30;
   usual.sa_handler = SIG_DFL;
   ::sigaction(SIGINT, &usual, nullptr);
   ::sigaction(SIGTERM, &usual, nullptr);
-  usual.sa_handler = SIG_IGN;  // asked for a list before it can make one
+  ::sigaction(SIGHUP, &usual, nullptr);  // were it ignored, a search would outlive its server
+  usual.sa_handler = SIG_IGN;            // asked for a list before it can make one
   ::sigaction(SIGUSR1, &usual, nullptr);
   sigset_t all;
   sigemptyset(&all);

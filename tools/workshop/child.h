@@ -12,7 +12,7 @@ namespace sixtyfold {
 
 /// Promises: the program is this one (/proc/self/exe), its arguments go to it one by one and
 /// through no shell; it works in `folder`, reads nothing, and what it says goes to the file `told`;
-/// it has 4 GB of memory at most; it is asked to stop (SIGINT) when the thread that started it is
+/// it has 4 GB of memory at most; it is asked to stop (SIGHUP) when the thread that started it is
 /// gone, however that came. The destructor ends it at once.
 class Child {
  public:

@@ -1,5 +1,6 @@
 #include "search/choose/live_list.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <thread>
 
@@ -34,7 +35,9 @@ TEST_CASE("lists come from the first round on, and the run goes on as if none wa
     listed_at.push_back(run.tally().evaluated);
     REQUIRE(!best.candidates.empty());
     // Nothing that an earlier list knew changes this one.
-    const Choice afresh = choose_candidates(run.task(), run.make_pools(), evaluator);
+    SearchTask task = run.task();
+    if (listed_at.size() == 1) task.count = std::min(task.count, LiveList::first_count);
+    const Choice afresh = choose_candidates(task, run.make_pools(), evaluator);
     REQUIRE(afresh.candidates.size() == best.candidates.size());
     for (std::size_t i = 0; i < best.candidates.size(); ++i) {
       CHECK(afresh.candidates[i].find == best.candidates[i].find);
