@@ -217,13 +217,6 @@ struct VoteParts {
   ordered_json data;
 };
 
-/// The stretch of a file of parts between "<!-- name -->" and the next such line.
-std::string find_part(const std::string& parts, const std::string& name) {
-  const std::string mark = "<!-- " + name + " -->\n";
-  const std::size_t begin = parts.find(mark) + mark.size();
-  return parts.substr(begin, parts.find("<!-- ", begin) - begin);
-}
-
 std::string make_page(const std::vector<Design>& designs, const GalleryOptions& options,
                       const VoteParts& vote) {
   if (const std::string fault = options.find_fault(); !fault.empty())
@@ -275,38 +268,38 @@ std::string make_page(const std::vector<Design>& designs, const GalleryOptions& 
                     {"reasons", reasons},
                     {"shape", make_page_shape(design, options.colours)}});
   }
-  ordered_json spoken;
-  for (const auto& [key, text] : words.words)
-    if (vote.data.is_null() || (key.rfind("map_", 0) != 0 && key.rfind("guide_", 0) != 0))
-      spoken[key] = text;
-  spoken["language"] = words.language;
+  const bool here = vote.data.is_null();
+  const std::vector<std::string> unused =
+      here ? std::vector<std::string>{} : std::vector<std::string>{"map_", "guide_"};
   ordered_json data = {{"id", find_gallery_identity(designs, names, numbers)},
                        {"title", title},
                        {"price", options.price_per_sheet},
                        {"currency", options.currency},
-                       {"words", spoken},
+                       {"words", make_script_words(words, unused)},
                        {"designs", list}};
-  if (!vote.data.is_null()) data["ballot"] = vote.data;
-  const bool here = vote.data.is_null();
+  if (!here) data["ballot"] = vote.data;
   const std::string script = fill_in(page_js, words,
                                      {{"basics", basics_js},
                                       {"count", here ? count_js : ""},
                                       {"ballots", here ? ballots_js : ""},
-                                      {"view", view_js},
+                                      {"view", std::string(view_js) + view_controls_js},
                                       {"vote", vote.script}});
   const std::string lead = words.say(vote.lead, {{"n", std::to_string(designs.size())}});
   const auto part = [&](const char* name) {
-    return fill_in(find_part(vote.html, name), words, {{"paper", fill_in(paper_html, words, {})}});
+    return fill_in(find_part(vote.html, name), words,
+                   {{"paper", fill_in(paper_html, words, {})},
+                    {"cast_buttons", fill_in(find_part(parts_html, "cast_buttons"), words, {})}});
   };
   return fill_in(page_html, words,
                  {{"title", make_markup_text(title)},
-                  {"connect", vote.connect},
+                  {"head", make_page_head(words, make_markup_text(title), page_css,
+                                          make_policy_tag(vote.connect))},
+                  {"turn_buttons", make_turn_buttons(words)},
                   {"vote_nav", part("nav")},
                   {"vote_result", part("result")},
                   {"vote_bar", part("bar")},
                   {"vote_dialogs", part("dialogs")},
                   {"lead", make_markup_text(lead, 2000)},
-                  {"style", page_css},
                   {"cards", cards},
                   {"footer", write_footer(designs, options, vote.last_words)},
                   {"data", write_script_json(data)},

@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include "results/drawings/markup_text.h"
+#include "results/gallery/page_assets.h"
 
 namespace sixtyfold {
 
@@ -38,6 +39,38 @@ std::string write_script_json(const ordered_json& document) {
   std::string text = document.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace), safe;
   for (const char c : text) safe += c == '<' ? std::string("\\u003c") : std::string(1, c);
   return safe;
+}
+
+std::string find_part(const std::string& parts, const std::string& name) {
+  const std::string mark = "<!-- " + name + " -->\n";
+  const std::size_t begin = parts.find(mark) + mark.size();
+  return parts.substr(begin, parts.find("<!-- ", begin) - begin);
+}
+
+std::string make_policy_tag(const std::string& more) {
+  return "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
+         "'unsafe-inline'; script-src 'unsafe-inline'; img-src data: blob:" +
+         more + "\">\n";
+}
+
+std::string make_page_head(const GalleryWords& words, const std::string& title,
+                           const std::string& style, const std::string& policy) {
+  return fill_in(find_part(parts_html, "head"), words,
+                 {{"title", title}, {"style", style}, {"policy", policy}});
+}
+
+std::string make_turn_buttons(const GalleryWords& words) {
+  return fill_in(find_part(parts_html, "turn_buttons"), words, {});
+}
+
+ordered_json make_script_words(const GalleryWords& words, const std::vector<std::string>& without) {
+  ordered_json spoken;
+  for (const auto& [key, text] : words.words)
+    if (std::none_of(without.begin(), without.end(),
+                     [&](const std::string& start) { return key.rfind(start, 0) == 0; }))
+      spoken[key] = text;
+  spoken["language"] = words.language;
+  return spoken;
 }
 
 std::string describe_symmetry(const std::string& symbol, const GalleryWords& words) {

@@ -141,8 +141,6 @@ std::string make_guide_page(const Design& design, const Finished& finished,
   const GalleryWords& words = options.words;
   const std::string name = design.name.empty() ? "Construction" : design.name;
   const std::string title = words.say("guide_title", {{"name", name}});
-  ordered_json spoken = words.words;
-  spoken["language"] = words.language;
   const ColourScheme& colours = options.guide.colours;
   ordered_json shape =
       make_page_shape(design, colours.colours > 1 ? colours.name : "board", &finished);
@@ -154,7 +152,7 @@ std::string make_guide_page(const Design& design, const Finished& finished,
   const ordered_json data = {
       {"design", make_design_hash(design)},
       {"name", name},
-      {"words", spoken},
+      {"words", make_script_words(words)},
       {"across", words.write_number(2 * measure_enclosing_radius(design) / 1000, 2)},
       {"tabs", has_tabs},
       {"slots", has_slots},
@@ -170,8 +168,10 @@ std::string make_guide_page(const Design& design, const Finished& finished,
   return fill_in(
       guide_html, words,
       {{"title", make_markup_text(title, 2000)},
+       {"head", make_page_head(words, make_markup_text(title, 2000),
+                               std::string(page_css) + guide_css, make_policy_tag())},
+       {"turn_buttons", make_turn_buttons(words)},
        {"name", make_markup_text(name)},
-       {"style", std::string(page_css) + guide_css},
        {"paper", write_paper(paper)},
        {"data", write_script_json(data)},
        {"script", fill_in(guide_js, words, {{"basics", basics_js}, {"view", view_js}})}});

@@ -153,16 +153,15 @@ std::string make_map_page(const SearchTask& task, const MapItems& items,
   ordered_json shown = ordered_json::array();
   for (const Column& column : columns)
     shown.push_back({{"name", column.name}, {"better", column.better}});
-  ordered_json spoken = words.words;
-  spoken["language"] = words.language;
   const std::string count = std::to_string(items.items.size());
   return fill_in(map_html, words,
-                 {{"style", std::string(page_css) + map_css},
+                 {{"head", make_page_head(words, make_markup_text(words.say("map_title"), 2000),
+                                          std::string(page_css) + map_css, make_policy_tag())},
                   {"lead", make_markup_text(words.say("map_lead", {{"n", count}}), 2000)},
                   {"data", write_script_json({{"command", write_command(task.limits)},
                                               {"run", options.identity},
                                               {"thickness", task.limits.thickness_mm},
-                                              {"words", spoken},
+                                              {"words", make_script_words(words)},
                                               {"columns", shown},
                                               {"branches", write_branches(task, items, words)},
                                               {"items", write_items(items)}})},

@@ -13,22 +13,19 @@ using nlohmann::ordered_json;
 
 std::string make_desk_page(const DeskPage& page) {
   const GalleryWords& words = page.words;
-  ordered_json spoken;
-  for (const auto& [key, text] : words.words)
-    if (key.rfind("map_", 0) != 0 && key.rfind("guide_", 0) != 0) spoken[key] = text;
-  spoken["language"] = words.language;
   ordered_json designs = ordered_json::array();
   for (const GalleryEntry& entry : page.gallery.entries)
     designs.push_back({{"number", entry.number}, {"name", entry.name}});
   const ordered_json data = {{"id", page.gallery.identity},
                              {"method", page.ranks ? "ranking" : "approval"},
                              {"designs", designs},
-                             {"words", spoken}};
+                             {"words", make_script_words(words, {"map_", "guide_"})}};
   const std::string shown = page.address.substr(page.address.find("//") + 2);
   return fill_in(
       desk_html, words,
       {{"title", make_markup_text(page.title, 400)},
-       {"style", std::string(page_css) + desk_css},
+       {"head", make_page_head(words, make_markup_text(page.title, 400),
+                               std::string(page_css) + desk_css, "")},
        {"address", make_markup_text(shown)},
        {"square", make_square_code_svg(page.square, page.address)},
        {"choose", make_markup_text(words.say(page.ranks ? "choose_in_order" : "pick_every"), 400)},
