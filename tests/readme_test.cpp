@@ -69,12 +69,10 @@ TEST_CASE("the README's commands run as printed", "[readme]") {
   int run = 0;
   for (const std::string& command : find_commands("README.md")) {
     if (command.rfind("build/sixtyfold", 0) != 0) continue;
-    // What serves a page goes on until Ctrl-C.
     const bool serves = command.find(" workshop ") != std::string::npos ||
                         command.find(" vote ") != std::string::npos;
-    const ProgramResult result = run_program(
-        {"sh", "-c", serves ? "timeout --preserve-status -s INT 3 " + command : command},
-        folder.path());
+    const ProgramResult result =
+        run_until_said(serves ? "Ctrl-C" : "", {"sh", "-c", "exec " + command}, folder.path());
     CAPTURE(command, result.out, result.err);
     // "no" is an answer: not buildable under other limits, or no better than it is.
     const bool answers_no = (result.status == 1 && command.find(" check ") != std::string::npos) ||

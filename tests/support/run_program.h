@@ -20,6 +20,10 @@ struct ProgramResult {
 ProgramResult run_program(const std::vector<std::string>& argv,
                           const std::filesystem::path& folder = ".");
 
+/// A program that serves until Ctrl-C: it gets that once its output holds these words.
+ProgramResult run_until_said(const std::string& words, const std::vector<std::string>& argv,
+                             const std::filesystem::path& folder = ".");
+
 /// The sixtyfold program of this build.
 ProgramResult run_sixtyfold(std::vector<std::string> arguments,
                             const std::filesystem::path& folder = ".");

@@ -156,6 +156,8 @@ void tell_end(const Vote& vote, const VoteOptions& options, const fs::path& fold
 }
 
 ExitStatus run_vote(const CLI::App& command, const VoteOptions& options) {
+  std::atomic<bool> stop{false};
+  const StopOnSignal on_signal(stop);  // from the first moment: measuring a gallery takes a while
   const fs::path gallery = options.gallery, folder = gallery / "vote";
   if (!fs::is_directory(gallery))
     throw std::invalid_argument(gallery.string() + ": there is no such folder");
@@ -232,8 +234,6 @@ ExitStatus run_vote(const CLI::App& command, const VoteOptions& options) {
         std::make_unique<HttpServer>(HttpAddress{"127.0.0.1", 0}, desk_bounds, answer_desk);
   }
   vote.set_addresses(address, port, desk_server->port());
-  std::atomic<bool> stop{false};
-  const StopOnSignal on_signal(stop);
   const std::string desk_address = desk_server->origin() + "/" + record.token + "/";
   const bool moved = record.address != address || record.port != port;
   record.address = address, record.port = port;

@@ -1,9 +1,5 @@
-#include <sys/wait.h>
-#include <unistd.h>
-
 #include <CLI/CLI.hpp>
 #include <chrono>
-#include <cstdlib>
 #include <iostream>
 #include <memory>
 #include <thread>
@@ -12,6 +8,7 @@
 #include "tools/commands/stop_on_signal.h"
 #include "tools/options/options.h"
 #include "tools/served/http_server.h"
+#include "tools/served/open_browser.h"
 #include "tools/served/secret.h"
 #include "tools/workshop/answer.h"
 #include "tools/workshop/desk.h"
@@ -25,19 +22,6 @@ struct WorkshopCommand {
   int port = 0;
   bool no_browser = false;
 };
-
-/// Where there is a screen. Two forks, so that nobody has to wait for the browser.
-void open_browser(const std::string& address) {
-  if (!std::getenv("DISPLAY") && !std::getenv("WAYLAND_DISPLAY")) return;
-  const pid_t between = ::fork();
-  if (between > 0) ::waitpid(between, nullptr, 0);
-  if (between != 0) return;
-  if (::fork() == 0) {
-    ::execlp("xdg-open", "xdg-open", address.c_str(), nullptr);
-    ::_exit(4);
-  }
-  ::_exit(0);
-}
 
 ExitStatus open_workshop(const WorkshopCommand& options) {
   WorkshopDesk workshop(options.folder);
@@ -54,7 +38,8 @@ ExitStatus open_workshop(const WorkshopCommand& options) {
         << "\nOnly this computer reaches it, and only by the whole address. What it makes lies "
            "in "
         << workshop.folder().string() << ". Ctrl-C closes it." << std::endl;
-    if (!options.no_browser) open_browser(address);
+    if (!options.no_browser && !open_browser(address))
+      std::cout << "No browser could be opened: open the address by hand." << std::endl;
     while (!stop.load()) {
       workshop.tick();
       std::this_thread::sleep_for(std::chrono::milliseconds(workshop.is_working() ? 10 : 40));
