@@ -106,6 +106,7 @@ class Fitter {
       double lost = 0;
       bodies_.push_back(
           make_body({outlines[o], {}, joints.joints[o], shapes_[o], {}}, options, lost));
+      grown_.push_back(make_offset({bodies_.back()}, options.gap_mm));
       for (std::size_t i = 0; i < joints.joints[o].size(); ++i) {
         const PanelJoint& joint = joints.joints[o][i];
         if (joint.face == 0) continue;
@@ -257,7 +258,8 @@ class Fitter {
       if (boxes_near(measure_box(strip), measure_box(other), gap))
         add(make_intersection(make_offset({other}, gap), {strip}), from, way);
     };
-    add_near(outer, bodies_[at(o)], tab[0], along);
+    if (boxes_near(measure_box(outer), measure_box(bodies_[at(o)]), gap))
+      add(make_intersection(grown_[at(o)], {outer}), tab[0], along);
     for (const Polygon& other : flat_[at(o)]) add_near(tab, other, tab[0], along);
     for (const JointPair& pair : joints_.pairs) {
       const int side = find_tab_side(joints_, pair);
@@ -332,6 +334,7 @@ class Fitter {
   const FlatOptions& options_;
   TabShapes shapes_;
   std::vector<Polygon> bodies_;
+  std::vector<PolygonSet> grown_;  ///< the bodies, by the gap that tabs keep from them
   std::vector<std::vector<Polygon>> flat_;
   std::vector<Obstacle> faces_;
 };
