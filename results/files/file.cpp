@@ -180,6 +180,11 @@ void write_folder(const fs::path& folder, const std::vector<NamedBytes>& files) 
     make_folder(beside);
     for (const NamedBytes& file : files) write_file(beside / file.name, file.bytes);
     if (::rename(beside.c_str(), plain.c_str()) != 0) refuse_writing(folder, errno);
+  } catch (const std::runtime_error& fault) {  // who asked for the folder knows of no other
+    fs::remove_all(beside, error);
+    std::string said = fault.what();
+    if (said.starts_with(beside.string())) said.replace(0, beside.string().size(), plain.string());
+    throw std::runtime_error(said);
   } catch (...) {
     fs::remove_all(beside, error);
     throw;

@@ -93,6 +93,7 @@ TEST_CASE("missing rights are told as such, and nothing is left behind", "[cases
     CAPTURE(arguments, result.out, result.err);
     CHECK(result.status == 4);
     CHECK_THAT(result.err, Catch::Contains("the right to do so is missing"));
+    CHECK_THAT(result.err, !Catch::Contains(".tmp"));  // no name that nobody typed
     CHECK(std::count(result.err.begin(), result.err.end(), '\n') == 1);
     CHECK(fs::is_empty(path / "shut"));
   }

@@ -121,8 +121,9 @@ int run_guarded(CLI::App& app, int argc, const char* const* argv) {
   } catch (const std::bad_alloc&) {
     return tell("there is not enough memory", ExitStatus::trouble);
   } catch (const std::filesystem::filesystem_error& fault) {
-    return tell(fault.path1().string() + ": " + describe_error(fault.code().value()),
-                ExitStatus::trouble);
+    return tell(
+        fault.path1().string() + ": can not be used: " + describe_error(fault.code().value()),
+        ExitStatus::trouble);
   } catch (const std::exception& fault) {
     return tell(fault.what(), ExitStatus::trouble);
   }
