@@ -8,7 +8,6 @@
 #include "results/drawings/drawing_svg.h"
 #include "results/drawings/page.h"
 #include "results/drawings/palette.h"
-#include "results/drawings/svg_text.h"
 #include "results/drawings/text_width.h"
 #include "results/files/json_writer.h"
 #include "results/files/run_folder.h"
