@@ -78,8 +78,17 @@ EventWork measure_work(const Design& design, const Finished& finished, const Ass
   return work;
 }
 
-Schedule simulate(const EventWork& work, const ScheduleOptions& options) {
-  Schedule schedule;
+namespace {
+
+/// The day by discrete simulation: tasks begin where people, saws and work are free, and the clock
+/// goes from the end of one to the end of the next.
+class Day {
+ public:
+  Day(const EventWork& work, const ScheduleOptions& options)
+      : work_(work), options_(options), people_(options.people), saws_(options.saws) {}
+  Schedule simulate();
+
+ private:
   struct Task {
     double end;
     int number;  // ties end in the order they began
@@ -91,105 +100,156 @@ Schedule simulate(const EventWork& work, const ScheduleOptions& options) {
       return end != other.end ? end > other.end : number > other.number;
     }
   };
-  std::priority_queue<Task, std::vector<Task>, std::greater<>> running;
-  std::queue<EventWork::Stack> traced;  // waiting for a saw
-  std::size_t next_stack = 0;
-  int being_traced = 0, cut_parts = 0, folded = 0, modules_begun = 0, modules_dry = 0, step = 0;
-  int people = options.people, saws = options.saws, number = 0;
-  const int panels = std::max(1, work.parts / std::max(1, work.modules));
-  bool assembling = false;
-  double now = 0, saw_busy = 0, people_busy = 0, last_cut = 0;
-  int busy[static_cast<int>(Station::count_)] = {};
-  const auto begin = [&](Station station, int crew, double minutes,
-                         const EventWork::Stack& stack = {}) {
-    auto& span = schedule.stations[static_cast<int>(station)];
-    if (span.work_min == 0) span.from = now;
-    span.to = std::max(span.to, now + minutes);
-    span.work_min += crew * minutes;
-    people -= crew;
-    people_busy += crew * minutes;
-    span.most_people = std::max(span.most_people, busy[static_cast<int>(station)] += crew);
-    running.push({now + minutes, number++, station, crew, stack, false});
-  };
-  const int assembly_crew = std::min(options.assembly_people, options.people);
-  const int module_crew = std::min(options.module_people, options.people);
-  while (true) {
-    // The latest station first, so that work flows out rather than piling up.
-    for (bool began = true; began;) {
-      began = true;
-      if (!assembling && step < work.modules && modules_dry > 0 && people >= assembly_crew) {
-        const int joints =
-            std::max(1, work.joints_at_step.empty() ? 1 : work.joints_at_step[at(step)]);
-        --modules_dry;
-        assembling = true;
-        // Half the crew holds while the other half glues.
-        begin(Station::assembly, assembly_crew,
-              options.joint_min * joints / std::max(1.0, assembly_crew / 2.0));
-      } else if (modules_begun < work.modules && folded >= panels && people >= module_crew) {
-        folded -= panels;
-        ++modules_begun;
-        if (work.joints_in_module > 0)
-          begin(Station::module, module_crew,
-                options.joint_min * work.joints_in_module / std::max(1.0, module_crew / 2.0));
-        else
-          ++modules_dry;
-      } else if (cut_parts > 0 && people >= 1) {
-        --cut_parts;
-        begin(Station::fold, 1, options.fold_min * std::max(1.0, work.tabs_per_part));
-      } else if (!traced.empty() && saws > 0 && people >= 1) {
-        const EventWork::Stack stack = traced.front();
-        traced.pop();
-        --saws;
-        saw_busy += stack.saw_min;
-        last_cut = std::max(last_cut, now + stack.saw_min);
-        begin(Station::cut, 1, stack.saw_min, stack);
-      } else if (next_stack < work.stacks.size() && people >= 1 &&
-                 static_cast<int>(traced.size()) + being_traced < 2 * options.saws) {
-        const EventWork::Stack stack = work.stacks[next_stack++];
-        ++being_traced;
-        begin(Station::trace, 1, stack.trace_min, stack);
-      } else {
-        began = false;
-      }
-    }
-    if (running.empty()) break;
-    const Task task = running.top();
-    running.pop();
-    now = task.end;
-    if (task.dries) {
-      ++modules_dry;
-      continue;
-    }
-    people += task.people;
-    busy[static_cast<int>(task.station)] -= task.people;
-    switch (task.station) {
-      case Station::trace:
-        --being_traced;
-        traced.push(task.stack);
-        break;
-      case Station::cut:
-        ++saws;
-        cut_parts += task.stack.parts;
-        break;
-      case Station::fold:
-        ++folded;
-        break;
-      case Station::module:
-        running.push({now + options.dry_min, number++, Station::module, 0, {}, true});
-        break;
-      case Station::assembly:
-        assembling = false;
-        ++step;
-        schedule.minutes = now;
-        break;
-      case Station::count_:
-        break;
-    }
+
+  bool begin_something();
+  bool begin_assembly();
+  bool begin_module();
+  bool begin_fold();
+  bool begin_cut();
+  bool begin_trace();
+  void begin(Station station, int crew, double minutes, const EventWork::Stack& stack = {});
+  void end(const Task& task);
+  /// Half the crew holds while the other half glues.
+  double measure_gluing(int joints, int crew) const {
+    return options_.joint_min * joints / std::max(1.0, crew / 2.0);
   }
-  schedule.saw_use = last_cut > 0 ? saw_busy / (options.saws * last_cut) : 0;
-  schedule.people_use =
-      schedule.minutes > 0 ? people_busy / (options.people * std::max(schedule.minutes, now)) : 0;
-  return schedule;
+
+  const EventWork& work_;
+  const ScheduleOptions& options_;
+  Schedule schedule_;
+  std::priority_queue<Task, std::vector<Task>, std::greater<>> running_;
+  double now_ = 0;
+  int people_, saws_;  // that are free
+  // What waits for a station, and how far each has come.
+  std::queue<EventWork::Stack> traced_;
+  std::size_t next_stack_ = 0;
+  int being_traced_ = 0, cut_parts_ = 0, folded_ = 0, modules_begun_ = 0, modules_dry_ = 0;
+  int step_ = 0, tasks_ = 0;
+  bool assembling_ = false;
+  double saw_busy_ = 0, people_busy_ = 0, last_cut_ = 0;
+  int busy_[static_cast<int>(Station::count_)] = {};
+};
+
+void Day::begin(Station station, int crew, double minutes, const EventWork::Stack& stack) {
+  auto& span = schedule_.stations[static_cast<int>(station)];
+  if (span.work_min == 0) span.from = now_;
+  span.to = std::max(span.to, now_ + minutes);
+  span.work_min += crew * minutes;
+  people_ -= crew;
+  people_busy_ += crew * minutes;
+  span.most_people = std::max(span.most_people, busy_[static_cast<int>(station)] += crew);
+  running_.push({now_ + minutes, tasks_++, station, crew, stack, false});
+}
+
+bool Day::begin_assembly() {
+  const int crew = std::min(options_.assembly_people, options_.people);
+  if (assembling_ || step_ >= work_.modules || modules_dry_ < 1 || people_ < crew) return false;
+  const int joints = work_.joints_at_step.empty() ? 1 : work_.joints_at_step[at(step_)];
+  --modules_dry_;
+  assembling_ = true;
+  begin(Station::assembly, crew, measure_gluing(std::max(1, joints), crew));
+  return true;
+}
+
+bool Day::begin_module() {
+  const int panels = std::max(1, work_.parts / std::max(1, work_.modules));
+  const int crew = std::min(options_.module_people, options_.people);
+  if (modules_begun_ >= work_.modules || folded_ < panels || people_ < crew) return false;
+  folded_ -= panels;
+  ++modules_begun_;
+  if (work_.joints_in_module > 0)
+    begin(Station::module, crew, measure_gluing(work_.joints_in_module, crew));
+  else
+    ++modules_dry_;
+  return true;
+}
+
+bool Day::begin_fold() {
+  if (cut_parts_ < 1 || people_ < 1) return false;
+  --cut_parts_;
+  begin(Station::fold, 1, options_.fold_min * std::max(1.0, work_.tabs_per_part));
+  return true;
+}
+
+bool Day::begin_cut() {
+  if (traced_.empty() || saws_ < 1 || people_ < 1) return false;
+  const EventWork::Stack stack = traced_.front();
+  traced_.pop();
+  --saws_;
+  saw_busy_ += stack.saw_min;
+  last_cut_ = std::max(last_cut_, now_ + stack.saw_min);
+  begin(Station::cut, 1, stack.saw_min, stack);
+  return true;
+}
+
+bool Day::begin_trace() {
+  if (next_stack_ >= work_.stacks.size() || people_ < 1 ||
+      static_cast<int>(traced_.size()) + being_traced_ >= 2 * options_.saws)
+    return false;
+  const EventWork::Stack stack = work_.stacks[next_stack_++];
+  ++being_traced_;
+  begin(Station::trace, 1, stack.trace_min, stack);
+  return true;
+}
+
+/// The latest station first, so that work flows out rather than piling up.
+bool Day::begin_something() {
+  return begin_assembly() || begin_module() || begin_fold() || begin_cut() || begin_trace();
+}
+
+void Day::end(const Task& task) {
+  now_ = task.end;
+  if (task.dries) {
+    ++modules_dry_;
+    return;
+  }
+  people_ += task.people;
+  busy_[static_cast<int>(task.station)] -= task.people;
+  switch (task.station) {
+    case Station::trace:
+      --being_traced_;
+      traced_.push(task.stack);
+      break;
+    case Station::cut:
+      ++saws_;
+      cut_parts_ += task.stack.parts;
+      break;
+    case Station::fold:
+      ++folded_;
+      break;
+    case Station::module:
+      running_.push({now_ + options_.dry_min, tasks_++, Station::module, 0, {}, true});
+      break;
+    case Station::assembly:
+      assembling_ = false;
+      ++step_;
+      schedule_.minutes = now_;
+      break;
+    case Station::count_:
+      break;
+  }
+}
+
+Schedule Day::simulate() {
+  while (true) {
+    while (begin_something()) {
+    }
+    if (running_.empty()) break;
+    const Task task = running_.top();
+    running_.pop();
+    end(task);
+  }
+  schedule_.saw_use = last_cut_ > 0 ? saw_busy_ / (options_.saws * last_cut_) : 0;
+  schedule_.people_use = schedule_.minutes > 0
+                             ? people_busy_ / (options_.people * std::max(schedule_.minutes, now_))
+                             : 0;
+  return schedule_;
+}
+
+}  // namespace
+
+Schedule simulate(const EventWork& work, const ScheduleOptions& options) {
+  return Day(work, options).simulate();
 }
 
 Savings measure_savings(const EventWork& work, const ScheduleOptions& options) {

@@ -6,6 +6,7 @@
 #include <map>
 #include <numeric>
 #include <tuple>
+#include <utility>
 
 #include "engine/contact/coplanar_overlap.h"
 #include "engine/contact/slot.h"
@@ -106,84 +107,119 @@ std::vector<PlacedPanel> find_placed_panels(const Design& design) {
   return placed;
 }
 
-Rebuilt rebuild(const Design& design) {
-  Rebuilt rebuilt;
-  const std::vector<PlacedPanel> placed = find_placed_panels(design);
-  const int count = static_cast<int>(placed.size());
-  const bool slots = design.limits.joints_by != JointsBy::tab;
-  Components components(count);
-  PlaneOverlaps overlaps;
-  SideSpans first, second;
-  std::vector<Contact> contacts;
-  for (int i = 0; i < count; ++i)
-    for (int j = i + 1; j < count; ++j) {
-      const PlacedPanel &a = placed[static_cast<std::size_t>(i)],
-                        &b = placed[static_cast<std::size_t>(j)];
-      if ((a.centre_mm - b.centre_mm).norm() > a.radius_mm + b.radius_mm + contact_band_mm)
-        continue;
-      const MeetingLine line = make_general_line(a, b);
-      if (!line.exists) {
-        if (std::abs(a.frame.height_of(b.centre_mm)) > contact_band_mm) continue;
-        Collision collision;
-        collision.panels[0] = i, collision.panels[1] = j;
-        if (const std::optional<Overlap>& overlap = overlaps.find(a, b)) {
-          collision.coplanar = true;
-          collision.length_mm = std::sqrt(overlap->area_mm2);
-          collision.middle_mm = a.frame.to_space(overlap->place_mm);
-          rebuilt.collisions.push_back(collision);
-          rebuilt.collision_length_mm += collision.length_mm;
-        }
-        continue;
-      }
-      // b's own line, re-measured so that positions agree with a's: a point of the line in space,
-      // and the direction, turned if need be.
-      const MeetingLine other = make_general_line(b, a);
-      find_spans(loops_of(*a.panel), line, contact_band_mm, first);
-      if (first.empty()) continue;
-      find_spans(loops_of(*b.panel), other, contact_band_mm, second);
-      if (second.empty()) continue;
-      const Vec3 direction = a.frame.to_space(line.along()) - a.frame.origin;
-      const Vec3 other_direction = b.frame.to_space(other.along()) - b.frame.origin;
-      const bool reversed = direction.dot(other_direction) < 0;
-      const double shift = line.position_of(a.frame.to_plane(b.frame.to_space(other.point_at(0))));
-      for (auto* set : {&second.above, &second.below})
-        for (Crossing& crossing : *set) crossing.at += reversed ? -shift : shift;
-      find_contacts(first, second, reversed, 1e-6, contacts);
-      const bool halved =
-          slots && find_halved_slot(first, second, reversed, contacts, contact_band_mm).has_value();
-      for (const Contact& contact : contacts) {
-        const Vec3 from = a.frame.to_space(line.point_at(contact.from));
-        const Vec3 to = a.frame.to_space(line.point_at(contact.to));
-        if (contact.kind == ContactKind::crossing && !halved) {
-          if (contact.length() <= contact_band_mm) continue;
-          Collision collision;
-          collision.panels[0] = i, collision.panels[1] = j;
-          collision.length_mm = contact.length();
-          collision.middle_mm = (from + to) / 2;
-          rebuilt.collision_length_mm += collision.length_mm;
-          rebuilt.collisions.push_back(collision);
-          continue;
-        }
-        Joint joint;
-        joint.kind = contact.kind == ContactKind::edges      ? JointKind::edge
-                     : contact.kind == ContactKind::crossing ? JointKind::slot
-                                                             : JointKind::tab;
-        const bool owner_second = contact.kind == ContactKind::edge_second;
-        joint.panels[0] = owner_second ? j : i;
-        joint.panels[1] = owner_second ? i : j;
-        joint.from_mm = from;
-        joint.to_mm = to;
-        joint.angle_deg = to_degrees(measure_contact_angle(contact, line.theta_rad()));
-        if (contact.length() < least_joint_mm) {
-          if (contact.length() > contact_band_mm) rebuilt.touches.push_back(joint);
-          continue;
-        }
-        rebuilt.joints.push_back(joint);
-        components.join(i, j);
-      }
-    }
-  for (int i = 0; i < count; ++i) rebuilt.pieces += components.find(i) == i;
-  return rebuilt;
+namespace {
+
+/// Looks at every pair of copies.
+class Rebuilder {
+ public:
+  explicit Rebuilder(const Design& design)
+      : placed_(find_placed_panels(design)),
+        slots_(design.limits.joints_by != JointsBy::tab),
+        components_(static_cast<int>(placed_.size())) {}
+  Rebuilt rebuild();
+
+ private:
+  const PlacedPanel& panel(int i) const { return placed_[static_cast<std::size_t>(i)]; }
+  void meet(int i, int j);
+  void overlap(int i, int j);
+  bool find_line_contacts(const PlacedPanel& a, const PlacedPanel& b, const MeetingLine& line);
+  void add_collision(const Collision& collision);
+  void add_contact(int i, int j, const MeetingLine& line, const Contact& contact);
+
+  const std::vector<PlacedPanel> placed_;
+  const bool slots_;
+  Components components_;
+  PlaneOverlaps overlaps_;
+  Rebuilt rebuilt_;
+  // Of the pair that is looked at.
+  SideSpans first_, second_;
+  std::vector<Contact> contacts_;
+  bool halved_ = false;  ///< crossings are slots
+};
+
+void Rebuilder::add_collision(const Collision& collision) {
+  rebuilt_.collision_length_mm += collision.length_mm;
+  rebuilt_.collisions.push_back(collision);
 }
+
+/// Two copies in parallel planes.
+void Rebuilder::overlap(int i, int j) {
+  const PlacedPanel &a = panel(i), &b = panel(j);
+  if (std::abs(a.frame.height_of(b.centre_mm)) > contact_band_mm) return;
+  if (const std::optional<Overlap>& found = overlaps_.find(a, b))
+    add_collision({{i, j}, std::sqrt(found->area_mm2), true, a.frame.to_space(found->place_mm)});
+}
+
+/// Fills contacts_ with positions along a's line. False where one of the two does not reach it.
+bool Rebuilder::find_line_contacts(const PlacedPanel& a, const PlacedPanel& b,
+                                   const MeetingLine& line) {
+  // b's own line, re-measured so that positions agree with a's: a point of the line in space, and
+  // the direction, turned if need be.
+  const MeetingLine other = make_general_line(b, a);
+  find_spans(loops_of(*a.panel), line, contact_band_mm, first_);
+  if (first_.empty()) return false;
+  find_spans(loops_of(*b.panel), other, contact_band_mm, second_);
+  if (second_.empty()) return false;
+  const Vec3 direction = a.frame.to_space(line.along()) - a.frame.origin;
+  const Vec3 other_direction = b.frame.to_space(other.along()) - b.frame.origin;
+  const bool reversed = direction.dot(other_direction) < 0;
+  const double shift = line.position_of(a.frame.to_plane(b.frame.to_space(other.point_at(0))));
+  for (auto* set : {&second_.above, &second_.below})
+    for (Crossing& crossing : *set) crossing.at += reversed ? -shift : shift;
+  find_contacts(first_, second_, reversed, 1e-6, contacts_);
+  halved_ =
+      slots_ && find_halved_slot(first_, second_, reversed, contacts_, contact_band_mm).has_value();
+  return true;
+}
+
+void Rebuilder::add_contact(int i, int j, const MeetingLine& line, const Contact& contact) {
+  const Frame& frame = panel(i).frame;
+  const Vec3 from = frame.to_space(line.point_at(contact.from));
+  const Vec3 to = frame.to_space(line.point_at(contact.to));
+  if (contact.kind == ContactKind::crossing && !halved_) {
+    if (contact.length() > contact_band_mm)
+      add_collision({{i, j}, contact.length(), false, (from + to) / 2});
+    return;
+  }
+  Joint joint;
+  joint.kind = contact.kind == ContactKind::edges      ? JointKind::edge
+               : contact.kind == ContactKind::crossing ? JointKind::slot
+                                                       : JointKind::tab;
+  const bool owner_second = contact.kind == ContactKind::edge_second;
+  joint.panels[0] = owner_second ? j : i;
+  joint.panels[1] = owner_second ? i : j;
+  joint.from_mm = from;
+  joint.to_mm = to;
+  joint.angle_deg = to_degrees(measure_contact_angle(contact, line.theta_rad()));
+  if (contact.length() < least_joint_mm) {
+    if (contact.length() > contact_band_mm) rebuilt_.touches.push_back(joint);
+    return;
+  }
+  rebuilt_.joints.push_back(joint);
+  components_.join(i, j);
+}
+
+void Rebuilder::meet(int i, int j) {
+  const PlacedPanel &a = panel(i), &b = panel(j);
+  if ((a.centre_mm - b.centre_mm).norm() > a.radius_mm + b.radius_mm + contact_band_mm) return;
+  const MeetingLine line = make_general_line(a, b);
+  if (!line.exists) {
+    overlap(i, j);
+  } else if (find_line_contacts(a, b, line)) {
+    for (const Contact& contact : contacts_) add_contact(i, j, line, contact);
+  }
+}
+
+Rebuilt Rebuilder::rebuild() {
+  const int count = static_cast<int>(placed_.size());
+  for (int i = 0; i < count; ++i)
+    for (int j = i + 1; j < count; ++j) meet(i, j);
+  for (int i = 0; i < count; ++i) rebuilt_.pieces += components_.find(i) == i;
+  return std::move(rebuilt_);
+}
+
+}  // namespace
+
+Rebuilt rebuild(const Design& design) { return Rebuilder(design).rebuild(); }
 
 }  // namespace sixtyfold

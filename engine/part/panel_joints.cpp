@@ -106,88 +106,146 @@ int measure_outline_fold(const Polygon& outline, double tolerance_mm) {
   return 1;
 }
 
-std::vector<PanelJoint> find_panel_joints(const Design& design, int copy) {
-  const std::vector<PlacedPanel> placed = find_placed_panels(design);
-  assert(0 <= copy && copy < static_cast<int>(placed.size()));
-  const PlacedPanel& self = placed[static_cast<std::size_t>(copy)];
-  const auto orbit_of = [&](const PlacedPanel& panel) {
-    for (std::size_t i = 0; i < design.orbits.size(); ++i)
-      if (&design.orbits[i].panel == panel.panel) return static_cast<int>(i);
-    return 0;
-  };
-  OwnFold own_fold;  // measured only when an edge joint needs it
-  std::vector<PanelJoint> own;
-  for (std::size_t number = 0; number < design.joints.size(); ++number) {
-    const Joint& joint = design.joints[number];
-    if (joint.panels[0] != copy && joint.panels[1] != copy) continue;
-    const bool is_first = joint.panels[0] == copy;
-    PanelJoint seen;
-    seen.mate = joint.panels[is_first ? 1 : 0];
-    seen.joint = static_cast<int>(number);
-    seen.kind = joint.kind;
-    seen.angle_rad = to_radians(joint.angle_deg);
-    const PlacedPanel& mate = placed[static_cast<std::size_t>(seen.mate)];
-    const Vec3 middle = (joint.from_mm + joint.to_mm) / 2;
-    const Vec3 along = (joint.to_mm - joint.from_mm).normalized();
-    // Directions perpendicular to the line in the two planes.
-    Vec3 across_self = self.frame.normal.cross(along).normalized();
-    Vec3 across_mate = mate.frame.normal.cross(along).normalized();
-    const auto is_inside = [&](const PlacedPanel& panel, const Vec3& direction) {
-      return contains(panel.panel->outline_mm,
-                      panel.frame.to_plane(middle + beside_mm * direction));
-    };
-    seen.from_mm = self.frame.to_plane(joint.from_mm);
-    seen.to_mm = self.frame.to_plane(joint.to_mm);
-    const bool own_edge =
-        joint.kind == JointKind::edge || (joint.kind == JointKind::tab && is_first);
-    const auto to_own = [&](const Vec3& v) {
-      return Vec3(self.frame.x_axis.dot(v), self.frame.y_axis.dot(v), self.frame.normal.dot(v));
-    };
-    if (own_edge) {
-      if (!is_inside(self, across_self)) across_self = -across_self;  // now points to material
-      const Vec2 inward = to_own(across_self).head<2>();
-      if (cross(seen.to_mm - seen.from_mm, inward) < 0) std::swap(seen.from_mm, seen.to_mm);
-    }
-    if (joint.kind == JointKind::edge) {
-      if (!is_inside(mate, across_mate)) across_mate = -across_mate;
-      seen.mate_side = to_own(across_mate);
-      seen.face = seen.mate_side.z() >= 0 ? 1 : -1;
-      if (own_fold.fold == 0) own_fold = measure_own_fold(design, orbit_of(self));
-      const PartEdge edge{orbit_of(self), (seen.from_mm + seen.to_mm) / 2};
-      const PartEdge mate_edge{orbit_of(mate), mate.frame.to_plane(middle)};
-      switch (decide_carrier(edge, mate_edge, own_fold)) {
-        case Carries::self:
-          seen.role = JointRole::tab_edge;
-          break;
-        case Carries::mate:
-          seen.role = JointRole::plain_edge;
-          break;
-        case Carries::both:
-          seen.role = JointRole::double_tab;
-          break;
-      }
-    } else if (joint.kind == JointKind::tab && is_first) {
-      seen.role = JointRole::tab_edge;
-      // The tab leaves the line against the material; it turns the less the nearer the mate's
-      // side is to that direction.
-      if (across_mate.dot(-across_self) < 0) across_mate = -across_mate;
-      seen.mate_side = to_own(across_mate);
-    } else if (joint.kind == JointKind::tab) {
-      seen.role = JointRole::seat;
-      Vec3 material = across_mate;
-      if (!is_inside(mate, material)) material = -material;
-      seen.face = self.frame.normal.dot(material) >= 0 ? 1 : -1;
-      if (across_self.dot(-material) < 0) across_self = -across_self;
-      seen.mate_side = to_own(across_self);
-    } else {
-      seen.role = JointRole::slot;
-      if (!opens_at(seen.from_mm, seen.to_mm, self.panel->outline_mm, beside_mm))
-        std::swap(seen.from_mm, seen.to_mm);
-      if (across_mate.dot(middle) < 0) across_mate = -across_mate;
-      seen.mate_side = to_own(across_mate);
-    }
-    own.push_back(seen);
+namespace {
+
+/// Sees the design's joints from one of its copies.
+class JointViewer {
+ public:
+  JointViewer(const Design& design, int copy)
+      : design_(design), placed_(find_placed_panels(design)), copy_(copy) {
+    assert(0 <= copy && copy < static_cast<int>(placed_.size()));
   }
+  bool has(const Joint& joint) const {
+    return joint.panels[0] == copy_ || joint.panels[1] == copy_;
+  }
+  PanelJoint see(int number);
+
+ private:
+  /// One joint's line, and in the two planes the directions across it.
+  struct Line {
+    const PlacedPanel& mate;
+    Vec3 middle, across_self, across_mate;
+  };
+
+  const PlacedPanel& self() const { return placed_[static_cast<std::size_t>(copy_)]; }
+  int orbit_of(const PlacedPanel& panel) const;
+  Vec3 to_own(const Vec3& v) const {
+    const Frame& frame = self().frame;
+    return {frame.x_axis.dot(v), frame.y_axis.dot(v), frame.normal.dot(v)};
+  }
+  void turn_to_material(PanelJoint& seen, Line& line) const;
+  JointRole decide_role(const PanelJoint& seen, const Line& line);
+  void see_edge(PanelJoint& seen, Line line);
+  void see_tab(PanelJoint& seen, Line line) const;
+  void see_seat(PanelJoint& seen, Line line) const;
+  void see_slot(PanelJoint& seen, Line line) const;
+
+  const Design& design_;
+  const std::vector<PlacedPanel> placed_;
+  const int copy_;
+  OwnFold own_fold_;  ///< measured only when an edge joint needs it
+};
+
+int JointViewer::orbit_of(const PlacedPanel& panel) const {
+  for (std::size_t i = 0; i < design_.orbits.size(); ++i)
+    if (&design_.orbits[i].panel == panel.panel) return static_cast<int>(i);
+  return 0;
+}
+
+/// `direction` or its opposite, whichever leads from the line into the panel.
+Vec3 find_inward(const PlacedPanel& panel, const Vec3& middle, const Vec3& direction) {
+  const Vec2 beside = panel.frame.to_plane(middle + beside_mm * direction);
+  return contains(panel.panel->outline_mm, beside) ? direction : Vec3(-direction);
+}
+
+/// Own edges run with the material on the left.
+void JointViewer::turn_to_material(PanelJoint& seen, Line& line) const {
+  line.across_self = find_inward(self(), line.middle, line.across_self);
+  const Vec2 inward = to_own(line.across_self).head<2>();
+  if (cross(seen.to_mm - seen.from_mm, inward) < 0) std::swap(seen.from_mm, seen.to_mm);
+}
+
+/// Which of two edges that meet carries the tab.
+JointRole JointViewer::decide_role(const PanelJoint& seen, const Line& line) {
+  if (own_fold_.fold == 0) own_fold_ = measure_own_fold(design_, orbit_of(self()));
+  const PartEdge edge{orbit_of(self()), (seen.from_mm + seen.to_mm) / 2};
+  const PartEdge mate_edge{orbit_of(line.mate), line.mate.frame.to_plane(line.middle)};
+  switch (decide_carrier(edge, mate_edge, own_fold_)) {
+    case Carries::self:
+      return JointRole::tab_edge;
+    case Carries::mate:
+      return JointRole::plain_edge;
+    case Carries::both:
+      break;
+  }
+  return JointRole::double_tab;
+}
+
+void JointViewer::see_edge(PanelJoint& seen, Line line) {
+  turn_to_material(seen, line);
+  seen.mate_side = to_own(find_inward(line.mate, line.middle, line.across_mate));
+  seen.face = seen.mate_side.z() >= 0 ? 1 : -1;
+  seen.role = decide_role(seen, line);
+}
+
+void JointViewer::see_tab(PanelJoint& seen, Line line) const {
+  turn_to_material(seen, line);
+  seen.role = JointRole::tab_edge;
+  // The tab leaves the line against the material; it turns the less the nearer the mate's side is
+  // to that direction.
+  if (line.across_mate.dot(-line.across_self) < 0) line.across_mate = -line.across_mate;
+  seen.mate_side = to_own(line.across_mate);
+}
+
+void JointViewer::see_seat(PanelJoint& seen, Line line) const {
+  seen.role = JointRole::seat;
+  const Vec3 material = find_inward(line.mate, line.middle, line.across_mate);
+  seen.face = self().frame.normal.dot(material) >= 0 ? 1 : -1;
+  if (line.across_self.dot(-material) < 0) line.across_self = -line.across_self;
+  seen.mate_side = to_own(line.across_self);
+}
+
+void JointViewer::see_slot(PanelJoint& seen, Line line) const {
+  seen.role = JointRole::slot;
+  if (!opens_at(seen.from_mm, seen.to_mm, self().panel->outline_mm, beside_mm))
+    std::swap(seen.from_mm, seen.to_mm);
+  if (line.across_mate.dot(line.middle) < 0) line.across_mate = -line.across_mate;
+  seen.mate_side = to_own(line.across_mate);
+}
+
+PanelJoint JointViewer::see(int number) {
+  const Joint& joint = design_.joints[static_cast<std::size_t>(number)];
+  const bool is_first = joint.panels[0] == copy_;
+  PanelJoint seen;
+  seen.mate = joint.panels[is_first ? 1 : 0];
+  seen.joint = number;
+  seen.kind = joint.kind;
+  seen.angle_rad = to_radians(joint.angle_deg);
+  seen.from_mm = self().frame.to_plane(joint.from_mm);
+  seen.to_mm = self().frame.to_plane(joint.to_mm);
+  const PlacedPanel& mate = placed_[static_cast<std::size_t>(seen.mate)];
+  const Vec3 along = (joint.to_mm - joint.from_mm).normalized();
+  const Line line{mate, (joint.from_mm + joint.to_mm) / 2,
+                  self().frame.normal.cross(along).normalized(),
+                  mate.frame.normal.cross(along).normalized()};
+  if (joint.kind == JointKind::edge)
+    see_edge(seen, line);
+  else if (joint.kind == JointKind::slot)
+    see_slot(seen, line);
+  else if (is_first)
+    see_tab(seen, line);
+  else
+    see_seat(seen, line);
+  return seen;
+}
+
+}  // namespace
+
+std::vector<PanelJoint> find_panel_joints(const Design& design, int copy) {
+  JointViewer viewer(design, copy);
+  std::vector<PanelJoint> own;
+  for (std::size_t number = 0; number < design.joints.size(); ++number)
+    if (viewer.has(design.joints[number])) own.push_back(viewer.see(static_cast<int>(number)));
   return own;
 }
 

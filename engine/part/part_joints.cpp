@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <utility>
 
 #include "engine/part/alike_slots.h"
 #include "engine/tolerance.h"
@@ -121,98 +122,136 @@ Frame make_copy_frame(const Design& design, int copy) {
   return frame;
 }
 
-PartJoints find_part_joints(const Design& design) {
-  PartJoints result;
-  const std::size_t orbits = design.orbits.size();
-  result.joints.resize(orbits);
-  result.letter.resize(orbits);
+namespace {
 
+/// Matches the joints of all copies to those of the first copy of each part.
+class JointMatcher {
+ public:
+  explicit JointMatcher(const Design& design);
+  PartJoints find();
+
+ private:
+  std::vector<PanelJoint>& joints_of(int orbit) {
+    return result_.joints[static_cast<std::size_t>(orbit)];
+  }
+  PanelJoint& joint_at(const JointPair& pair, int side) {
+    return joints_of(pair.orbit[side])[static_cast<std::size_t>(pair.index[side])];
+  }
+  /// Of joint `index` of a part, among those of all parts.
+  int number_of(int orbit, int index) const {
+    return offset_[static_cast<std::size_t>(orbit)] + index;
+  }
+  bool match(std::size_t number, JointPair& pair);
+  Vec2 find_run(const Joint& joint, const JointPair& pair);
+  void add_pair(std::size_t number);
+  void turn_seats();
+  void name_with_letters();
+
+  const Design& design_;
+  PartJoints result_;
+  std::vector<int> offset_{0};  ///< number of each part's first joint; of all at the end
+  Classes classes_{0};          ///< of joints that share a letter
+};
+
+JointMatcher::JointMatcher(const Design& design) : design_(design) {
   int first = 0;
-  for (std::size_t o = 0; o < orbits; ++o) {
-    result.joints[o] = find_panel_joints(design, first);
-    first += static_cast<int>(design.orbits[o].copies.size());
+  for (const Orbit& orbit : design.orbits) {
+    result_.joints.push_back(find_panel_joints(design, first));
+    first += static_cast<int>(orbit.copies.size());
+    offset_.push_back(offset_.back() + static_cast<int>(result_.joints.back().size()));
   }
+  classes_ = Classes(offset_.back());
+}
 
-  std::vector<int> offset(orbits + 1, 0);
-  for (std::size_t o = 0; o < orbits; ++o)
-    offset[o + 1] = offset[o] + static_cast<int>(result.joints[o].size());
-  Classes classes(offset.back());
-  for (std::size_t n = 0; n < design.joints.size(); ++n) {
-    const Joint& joint = design.joints[n];
-    JointPair pair;
-    bool found = true;
-    Vec2 starts[2];
-    for (int side = 0; side < 2; ++side) {
-      const int copy = joint.panels[side];
-      pair.orbit[side] = find_copy(design, copy).orbit;
-      const Ends ends = find_ends(design, copy, joint);
-      const auto& list = result.joints[static_cast<std::size_t>(pair.orbit[side])];
-      pair.index[side] =
-          find_match(list, ends, joint.kind, joint.kind == JointKind::tab && side == 1);
-      if (pair.index[side] < 0) {
-        found = false;
-        result.faults.push_back("joint " + std::to_string(n) + ": copy " + std::to_string(copy) +
-                                " has it where the first copy of its panel has none");
-        break;
-      }
-      starts[side] = list[static_cast<std::size_t>(pair.index[side])].from_mm;
-    }
-    if (!found) continue;
-    const Vec3 start0 = make_copy_frame(design, joint.panels[0]).to_space(starts[0]);
-    const Vec3 start1 = make_copy_frame(design, joint.panels[1]).to_space(starts[1]);
-    if (joint.kind == JointKind::tab) {
-      const Frame own = make_copy_frame(design, joint.panels[0]);
-      const Frame seat = make_copy_frame(design, joint.panels[1]);
-      const Vec3& m = result
-                          .joints[static_cast<std::size_t>(pair.orbit[0])]
-                                 [static_cast<std::size_t>(pair.index[0])]
-                          .mate_side;
-      const Vec3 run = m.x() * own.x_axis + m.y() * own.y_axis + m.z() * own.normal;
-      pair.run = Vec2(seat.x_axis.dot(run), seat.y_axis.dot(run)).normalized();
-    }
-    pair.reversed = (start0 - start1).norm() > 0.5 * joint.length_mm();
-    classes.join(offset[static_cast<std::size_t>(pair.orbit[0])] + pair.index[0],
-                 offset[static_cast<std::size_t>(pair.orbit[1])] + pair.index[1]);
-    const bool known =
-        std::any_of(result.pairs.begin(), result.pairs.end(), [&](const JointPair& p) {
-          return p.orbit[0] == pair.orbit[0] && p.orbit[1] == pair.orbit[1] &&
-                 p.index[0] == pair.index[0] && p.index[1] == pair.index[1];
-        });
-    if (!known) result.pairs.push_back(pair);
+/// Where each of its two copies has the joint. False where one has none there; that is told.
+bool JointMatcher::match(std::size_t number, JointPair& pair) {
+  const Joint& joint = design_.joints[number];
+  for (const int side : {0, 1}) {
+    const int copy = joint.panels[side];
+    pair.orbit[side] = find_copy(design_, copy).orbit;
+    pair.index[side] = find_match(joints_of(pair.orbit[side]), find_ends(design_, copy, joint),
+                                  joint.kind, joint.kind == JointKind::tab && side == 1);
+    if (pair.index[side] >= 0) continue;
+    result_.faults.push_back("joint " + std::to_string(number) + ": copy " + std::to_string(copy) +
+                             " has it where the first copy of its panel has none");
+    return false;
   }
+  return true;
+}
 
-  // Seats run as the edges that land on them, and tell the same side as the edges do: at a right
-  // angle both sides bend alike and rounding alone would choose.
-  for (const JointPair& pair : result.pairs) {
-    PanelJoint& seat = result.joints[static_cast<std::size_t>(pair.orbit[1])]
-                                    [static_cast<std::size_t>(pair.index[1])];
+Vec2 JointMatcher::find_run(const Joint& joint, const JointPair& pair) {
+  const Frame own = make_copy_frame(design_, joint.panels[0]);
+  const Frame seat = make_copy_frame(design_, joint.panels[1]);
+  const Vec3& m = joint_at(pair, 0).mate_side;
+  const Vec3 run = m.x() * own.x_axis + m.y() * own.y_axis + m.z() * own.normal;
+  return Vec2(seat.x_axis.dot(run), seat.y_axis.dot(run)).normalized();
+}
+
+void JointMatcher::add_pair(std::size_t number) {
+  JointPair pair;
+  if (!match(number, pair)) return;
+  const Joint& joint = design_.joints[number];
+  if (joint.kind == JointKind::tab) pair.run = find_run(joint, pair);
+  const auto find_start = [&](int side) {
+    return make_copy_frame(design_, joint.panels[side]).to_space(joint_at(pair, side).from_mm);
+  };
+  pair.reversed = (find_start(0) - find_start(1)).norm() > 0.5 * joint.length_mm();
+  classes_.join(number_of(pair.orbit[0], pair.index[0]), number_of(pair.orbit[1], pair.index[1]));
+  const bool known =
+      std::any_of(result_.pairs.begin(), result_.pairs.end(), [&](const JointPair& p) {
+        return p.orbit[0] == pair.orbit[0] && p.orbit[1] == pair.orbit[1] &&
+               p.index[0] == pair.index[0] && p.index[1] == pair.index[1];
+      });
+  if (!known) result_.pairs.push_back(pair);
+}
+
+/// Seats run as the edges that land on them, and tell the same side as the edges do: at a right
+/// angle both sides bend alike and rounding alone would choose.
+void JointMatcher::turn_seats() {
+  for (const JointPair& pair : result_.pairs) {
+    PanelJoint& seat = joint_at(pair, 1);
     if (seat.role == JointRole::seat) seat.mate_side = {pair.run.x(), pair.run.y(), 0};
   }
-  for (JointPair& pair : result.pairs) {
-    PanelJoint& b = result.joints[static_cast<std::size_t>(pair.orbit[1])]
-                                 [static_cast<std::size_t>(pair.index[1])];
-    if (b.role != JointRole::seat || !pair.reversed) continue;
-    std::swap(b.from_mm, b.to_mm);
-    for (JointPair& p : result.pairs)
+  for (JointPair& pair : result_.pairs) {
+    PanelJoint& seat = joint_at(pair, 1);
+    if (seat.role != JointRole::seat || !pair.reversed) continue;
+    std::swap(seat.from_mm, seat.to_mm);
+    for (JointPair& p : result_.pairs)
       if (p.orbit[1] == pair.orbit[1] && p.index[1] == pair.index[1]) p.reversed = !p.reversed;
   }
+}
 
-  find_alike(design, result);
-  for (std::size_t o = 0; o < orbits; ++o)
-    for (std::size_t i = 0; i < result.joints[o].size(); ++i)
-      classes.join(offset[o] + static_cast<int>(i), offset[o] + result.alike[o][i]);
-  std::vector<int> letter_of(static_cast<std::size_t>(offset.back()), -1);
+/// One letter for all that are glued to each other or alike, in the order of the parts' joints.
+void JointMatcher::name_with_letters() {
+  const int parts = static_cast<int>(result_.joints.size());
+  for (int o = 0; o < parts; ++o) {
+    const std::vector<int>& alike = result_.alike[static_cast<std::size_t>(o)];
+    for (std::size_t i = 0; i < alike.size(); ++i)
+      classes_.join(number_of(o, static_cast<int>(i)), number_of(o, alike[i]));
+  }
+  std::vector<int> letter_of(static_cast<std::size_t>(offset_.back()), -1);
   int letters = 0;
-  for (std::size_t o = 0; o < orbits; ++o) {
-    result.letter[o].resize(result.joints[o].size());
-    for (std::size_t i = 0; i < result.joints[o].size(); ++i) {
-      const int own = offset[o] + static_cast<int>(i);
-      const auto root = static_cast<std::size_t>(classes.find(own));
-      if (letter_of[root] < 0) letter_of[root] = letters++;
-      result.letter[o][i] = letter_of[root];
+  for (int o = 0; o < parts; ++o) {
+    std::vector<int>& own = result_.letter.emplace_back();
+    for (std::size_t i = 0; i < joints_of(o).size(); ++i) {
+      const int root = classes_.find(number_of(o, static_cast<int>(i)));
+      int& letter = letter_of[static_cast<std::size_t>(root)];
+      if (letter < 0) letter = letters++;
+      own.push_back(letter);
     }
   }
-  return result;
 }
+
+PartJoints JointMatcher::find() {
+  for (std::size_t n = 0; n < design_.joints.size(); ++n) add_pair(n);
+  turn_seats();
+  find_alike(design_, result_);
+  name_with_letters();
+  return std::move(result_);
+}
+
+}  // namespace
+
+PartJoints find_part_joints(const Design& design) { return JointMatcher(design).find(); }
 
 }  // namespace sixtyfold

@@ -110,93 +110,130 @@ LoadCase make_load_case(const Design& design, Hold hold, const std::vector<int>&
   return load_case;
 }
 
-LoadResult measure_load(const Design& design, const LoadCase& load_case) {
-  const auto bodies = find_bodies(design);
-  check_load_case(load_case, bodies.size());
-  const auto scales = make_body_scales(bodies);
-  const auto size = static_cast<Eigen::Index>(6 * bodies.size());
-  const double k = load_case.glue.stiffness_n_per_mm2;
+namespace {
 
-  LoadResult result;
-  Eigen::VectorXd force = Eigen::VectorXd::Zero(size);
-  for (std::size_t i = 0; i < bodies.size(); ++i) {
-    const double weight = load_case.mass_kg_per_m2 * 1e-6 * bodies[i].area_mm2 * gravity_m_per_s2;
-    result.weight_n += weight;
+/// One construction under its weight: rigid panels on springs along their joints.
+class LoadedConstruction {
+ public:
+  LoadedConstruction(const Design& design, const LoadCase& load_case,
+                     const std::vector<PanelBody>& bodies)
+      : design_(design),
+        load_case_(load_case),
+        bodies_(bodies),
+        scales_(make_body_scales(bodies)) {}
+
+  LoadResult measure();
+
+ private:
+  bool is_hung() const { return load_case_.hold == Hold::hung; }
+  double spring() const { return load_case_.glue.stiffness_n_per_mm2; }
+  Vec3 move(int panel, const Vec3& point) const {
+    return make_displacement(scales_[static_cast<std::size_t>(panel)], point) *
+           motion_.segment<6>(6 * static_cast<Eigen::Index>(panel));
+  }
+  Eigen::VectorXd add_weights();
+  std::string find_imbalance() const;
+  void add_supports(Eigen::MatrixXd& matrix) const;
+  bool find_motion(const Eigen::VectorXd& force);
+  void add_reactions();
+  void add_deflection();
+  void add_joint_forces();
+
+  const Design& design_;
+  const LoadCase& load_case_;
+  const std::vector<PanelBody>& bodies_;
+  const std::vector<BodyScale> scales_;
+  double support_spring_ = 0;
+  Eigen::VectorXd motion_;  ///< six scaled coordinates a copy
+  LoadResult result_;
+};
+
+/// The weight of all, and its force on the coordinates of every copy.
+Eigen::VectorXd LoadedConstruction::add_weights() {
+  Eigen::VectorXd force = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(6 * bodies_.size()));
+  for (std::size_t i = 0; i < bodies_.size(); ++i) {
+    const double weight = load_case_.mass_kg_per_m2 * 1e-6 * bodies_[i].area_mm2 * gravity_m_per_s2;
+    result_.weight_n += weight;
     force.segment<3>(static_cast<Eigen::Index>(6 * i)) =
-        -weight * scales[i].velocity * load_case.up;
+        -weight * scales_[i].velocity * load_case_.up;
   }
-  const Vec3 centre = find_centre_of_gravity(bodies);
-  if (load_case.hold == Hold::standing && !is_inside_footprint(load_case, centre)) {
-    result.fault = "it tips over: its centre of gravity is not above the corners it stands on";
-    return result;
-  }
-  double lift = 0;
-  for (const Support& support : load_case.supports)
-    lift += load_case.up.dot(support.point_mm - centre);
-  if (load_case.hold == Hold::hung && !(lift > 0)) {
-    result.fault = "it turns over: it is hung from below its centre of gravity";
-    return result;
-  }
+  return force;
+}
 
-  // Supports are stiff springs, a thousand times the joints; what is left free (sway and spin of
-  // what hangs) is held by springs a thousand million times softer, which must not carry anything.
-  Eigen::MatrixXd matrix = k * make_joint_matrix(scales, design.joints,
-                                                 std::sqrt(load_case.glue.fold_nmm_per_mm_rad / k));
-  const double joints_mean = matrix.trace() / static_cast<double>(size);
-  const double mean = joints_mean > 0 ? joints_mean : 1;
-  const double stiff = 1e3 * mean / (scales[0].velocity * scales[0].velocity), soft = 1e-9 * mean;
-  for (const Support& support : load_case.supports) {
+/// What a rigid body so held would do; empty: it stays.
+std::string LoadedConstruction::find_imbalance() const {
+  const Vec3 centre = find_centre_of_gravity(bodies_);
+  if (!is_hung())
+    return is_inside_footprint(load_case_, centre)
+               ? ""
+               : "it tips over: its centre of gravity is not above the corners it stands on";
+  double lift = 0;
+  for (const Support& support : load_case_.supports)
+    lift += load_case_.up.dot(support.point_mm - centre);
+  return lift > 0 ? "" : "it turns over: it is hung from below its centre of gravity";
+}
+
+void LoadedConstruction::add_supports(Eigen::MatrixXd& matrix) const {
+  for (const Support& support : load_case_.supports) {
     const auto at = 6 * support.panel;
     const auto map =
-        make_displacement(scales[static_cast<std::size_t>(support.panel)], support.point_mm);
-    if (load_case.hold == Hold::hung)
+        make_displacement(scales_[static_cast<std::size_t>(support.panel)], support.point_mm);
+    if (is_hung())
       matrix.block<6, 6>(at, at) +=
-          stiff * (map.transpose() * load_case.up) * (load_case.up.transpose() * map);
+          support_spring_ * (map.transpose() * load_case_.up) * (load_case_.up.transpose() * map);
     else
-      matrix.block<6, 6>(at, at) += stiff * map.transpose() * map;
+      matrix.block<6, 6>(at, at) += support_spring_ * map.transpose() * map;
   }
+}
+
+/// Supports are stiff springs, a thousand times the joints; what is left free (sway and spin of
+/// what hangs) is held by springs a thousand million times softer, which must not carry anything:
+/// false if they do.
+bool LoadedConstruction::find_motion(const Eigen::VectorXd& force) {
+  Eigen::MatrixXd matrix =
+      spring() * make_joint_matrix(scales_, design_.joints,
+                                   std::sqrt(load_case_.glue.fold_nmm_per_mm_rad / spring()));
+  const double joints_mean = matrix.trace() / static_cast<double>(force.size());
+  const double mean = joints_mean > 0 ? joints_mean : 1, soft = 1e-9 * mean;
+  support_spring_ = 1e3 * mean / (scales_[0].velocity * scales_[0].velocity);
+  add_supports(matrix);
   matrix.diagonal().array() += soft;
   const Eigen::LDLT<Eigen::MatrixXd> solver(matrix);
-  Eigen::VectorXd motion = solver.solve(force);
-  motion += solver.solve(force - matrix * motion);  // one refinement: the springs' range is wide
-  if (!motion.allFinite() || soft * motion.norm() > 1e-2 * force.norm()) {
-    result.fault =
-        "it is not held: under its weight it turns or folds without resistance; hold it at more "
-        "copies or "
-        "add joints";
-    return result;
-  }
+  motion_ = solver.solve(force);
+  motion_ += solver.solve(force - matrix * motion_);  // one refinement: the springs' range is wide
+  return motion_.allFinite() && !(soft * motion_.norm() > 1e-2 * force.norm());
+}
 
-  const auto displacement_of = [&](std::size_t panel, const Vec3& point) {
-    return Vec3(make_displacement(scales[panel], point) *
-                motion.segment<6>(static_cast<Eigen::Index>(6 * panel)));
-  };
-  for (const Support& support : load_case.supports) {
-    const double up = load_case.up.dot(
-        displacement_of(static_cast<std::size_t>(support.panel), support.point_mm));
-    result.reactions_n.push_back(-stiff * up);
-    if (-stiff * up < -1e-3 * result.weight_n && result.fault.empty())
-      result.fault =
-          (load_case.hold == Hold::hung ? "the string at copy " : "a corner of copy ") +
-          std::to_string(support.panel) +
-          (load_case.hold == Hold::hung ? " would go slack" : " would lift off the floor");
+void LoadedConstruction::add_reactions() {
+  for (const Support& support : load_case_.supports) {
+    const double up = load_case_.up.dot(move(support.panel, support.point_mm));
+    const double reaction_n = -support_spring_ * up;
+    result_.reactions_n.push_back(reaction_n);
+    if (reaction_n < -1e-3 * result_.weight_n && result_.fault.empty())
+      result_.fault = (is_hung() ? "the string at copy " : "a corner of copy ") +
+                      std::to_string(support.panel) +
+                      (is_hung() ? " would go slack" : " would lift off the floor");
   }
-  const auto corners = find_corners(design);
+}
+
+void LoadedConstruction::add_deflection() {
+  const auto corners = find_corners(design_);
   for (std::size_t i = 0; i < corners.size(); ++i)
     for (const Vec3& corner : corners[i]) {
       // Hung things sway without strain: what counts there is the drop.
-      const Vec3 moved = displacement_of(i, corner);
-      const double distance =
-          load_case.hold == Hold::hung ? std::abs(load_case.up.dot(moved)) : moved.norm();
-      if (distance > result.deflection_mm)
-        result.deflection_mm = distance, result.deflected_panel = static_cast<int>(i);
+      const Vec3 moved = move(static_cast<int>(i), corner);
+      const double distance = is_hung() ? std::abs(load_case_.up.dot(moved)) : moved.norm();
+      if (distance > result_.deflection_mm)
+        result_.deflection_mm = distance, result_.deflected_panel = static_cast<int>(i);
     }
+}
+
+void LoadedConstruction::add_joint_forces() {
   double worst = 0;
-  for (std::size_t j = 0; j < design.joints.size(); ++j) {
-    const Joint& joint = design.joints[j];
+  for (std::size_t j = 0; j < design_.joints.size(); ++j) {
+    const Joint& joint = design_.joints[j];
     const auto force_at = [&](const Vec3& point) {
-      return Vec3(k * (displacement_of(static_cast<std::size_t>(joint.panels[1]), point) -
-                       displacement_of(static_cast<std::size_t>(joint.panels[0]), point)));
+      return Vec3(spring() * (move(joint.panels[1], point) - move(joint.panels[0], point)));
     };
     const Vec3 from = force_at(joint.from_mm), to = force_at(joint.to_mm);
     JointForce found;
@@ -204,11 +241,34 @@ LoadResult measure_load(const Design& design, const LoadCase& load_case) {
     found.peak_n_per_mm =
         std::max(from.norm(), to.norm());  // linear along the line: largest at an end
     found.total_n = joint.length_mm() / 2 * (from + to);
-    if (found.peak_n_per_mm > worst) worst = found.peak_n_per_mm, result.worst_joint = found.joint;
-    result.joints.push_back(found);
+    if (found.peak_n_per_mm > worst) worst = found.peak_n_per_mm, result_.worst_joint = found.joint;
+    result_.joints.push_back(found);
   }
-  if (worst > 0) result.reserve = load_case.glue.strength_n_per_mm / worst;
-  return result;
+  if (worst > 0) result_.reserve = load_case_.glue.strength_n_per_mm / worst;
+}
+
+LoadResult LoadedConstruction::measure() {
+  const Eigen::VectorXd force = add_weights();
+  result_.fault = find_imbalance();
+  if (!result_.fault.empty()) return result_;
+  if (!find_motion(force)) {
+    result_.fault =
+        "it is not held: under its weight it turns or folds without resistance; hold it at more "
+        "copies or add joints";
+    return result_;
+  }
+  add_reactions();
+  add_deflection();
+  add_joint_forces();
+  return result_;
+}
+
+}  // namespace
+
+LoadResult measure_load(const Design& design, const LoadCase& load_case) {
+  const auto bodies = find_bodies(design);
+  check_load_case(load_case, bodies.size());
+  return LoadedConstruction(design, load_case, bodies).measure();
 }
 
 }  // namespace sixtyfold

@@ -108,83 +108,114 @@ double measure_volume(const Mesh& mesh) {
   return volume;
 }
 
-std::string make_gltf(const Design& design, const Finished& finished) {
-  std::string data;
-  ordered_json views = ordered_json::array(), accessors = ordered_json::array(),
-               meshes = ordered_json::array(), nodes = ordered_json::array(),
-               roots = ordered_json::array();
-  int number = 0;
-  for (std::size_t o = 0; o < design.orbits.size(); ++o) {
-    const Orbit& orbit = design.orbits[o];
-    const Mesh mesh = place(make_part_mesh(finished.parts[o], design.thickness_mm),
-                            orbit.panel.frame, Mat3::Identity());
-    const std::size_t points_at = data.size();
-    Eigen::Vector3f low = Eigen::Vector3f::Constant(std::numeric_limits<float>::max()), high = -low;
-    for (const Vec3& p : mesh.points) {
-      const Eigen::Vector3f q = to_metres_y_up(p).cast<float>();
-      low = low.cwiseMin(q);
-      high = high.cwiseMax(q);
-      for (int k = 0; k < 3; ++k) append(data, q[k]);
-    }
-    const std::size_t triangles_at = data.size();
-    for (const auto& triangle : mesh.triangles)
-      for (const int corner : triangle) append(data, static_cast<std::uint32_t>(corner));
-    const auto view = static_cast<int>(views.size());
-    views.push_back({{"buffer", 0},
-                     {"byteOffset", points_at},
-                     {"byteLength", triangles_at - points_at},
-                     {"target", 34962}});
-    views.push_back({{"buffer", 0},
-                     {"byteOffset", triangles_at},
-                     {"byteLength", data.size() - triangles_at},
-                     {"target", 34963}});
-    accessors.push_back({{"bufferView", view},
-                         {"componentType", 5126},
-                         {"count", mesh.points.size()},
-                         {"type", "VEC3"},
-                         {"min", {low[0], low[1], low[2]}},
-                         {"max", {high[0], high[1], high[2]}}});
-    accessors.push_back({{"bufferView", view + 1},
-                         {"componentType", 5125},
-                         {"count", 3 * mesh.triangles.size()},
-                         {"type", "SCALAR"}});
-    meshes.push_back(
-        {{"name", "part " + std::to_string(o + 1)},
-         {"primitives",
-          {{{"attributes", {{"POSITION", view}}}, {"indices", view + 1}, {"material", 0}}}}});
-    for (const Mat3& copy : orbit.copies) {
-      // The same turn where y points up; in columns.
-      ordered_json matrix = ordered_json::array();
-      for (int column = 0; column < 3; ++column) {
-        Vec3 axis = Vec3::Unit(column);
-        axis = copy * Vec3(axis.x(), -axis.z(), axis.y());  // back to z up
-        const Vec3 turned(axis.x(), axis.z(), -axis.y());
-        for (int k = 0; k < 3; ++k) matrix.push_back(turned[k]);
-        matrix.push_back(0);
-      }
-      for (const int entry : {0, 0, 0, 1}) matrix.push_back(entry);
-      roots.push_back(nodes.size());
-      nodes.push_back(
-          {{"name", "panel " + std::to_string(++number)}, {"mesh", o}, {"matrix", matrix}});
-    }
+namespace {
+
+/// A copy's turn as glTF has it, in columns, where y points up.
+ordered_json make_matrix(const Mat3& copy) {
+  ordered_json matrix = ordered_json::array();
+  for (int column = 0; column < 3; ++column) {
+    Vec3 axis = Vec3::Unit(column);
+    axis = copy * Vec3(axis.x(), -axis.z(), axis.y());  // back to z up
+    const Vec3 turned(axis.x(), axis.z(), -axis.y());
+    for (int k = 0; k < 3; ++k) matrix.push_back(turned[k]);
+    matrix.push_back(0);
   }
-  const ordered_json document = {{"asset", {{"version", "2.0"}, {"generator", "sixtyfold"}}},
-                                 {"scene", 0},
-                                 {"scenes", {{{"name", design.name}, {"nodes", roots}}}},
-                                 {"nodes", nodes},
-                                 {"meshes", meshes},
-                                 {"materials",
-                                  {{{"name", "board"},
-                                    {"doubleSided", true},
-                                    {"pbrMetallicRoughness",
-                                     {{"baseColorFactor", {0.72, 0.56, 0.35, 1.0}},
-                                      {"metallicFactor", 0.0},
-                                      {"roughnessFactor", 0.9}}}}}},
-                                 {"accessors", accessors},
-                                 {"bufferViews", views},
-                                 {"buffers", {{{"byteLength", data.size()}}}}};
-  std::string text = document.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace);
+  for (const int entry : {0, 0, 0, 1}) matrix.push_back(entry);
+  return matrix;
+}
+
+/// glTF 2.0: what is where in the binary data, and what refers to it by number.
+class GltfFile {
+ public:
+  /// The part's mesh, drawn once for all copies.
+  void add_part(const Mesh& mesh);
+  /// A copy of the part added last.
+  void add_copy(const Mat3& copy);
+  /// The binary form: header, JSON, data (glTF 2.0, chapter 4).
+  std::string write(const std::string& name) const;
+
+ private:
+  void add_view(std::size_t from, int target);
+  ordered_json make_document(const std::string& name) const;
+
+  std::string data_;
+  ordered_json views_ = ordered_json::array(), accessors_ = ordered_json::array(),
+               meshes_ = ordered_json::array(), nodes_ = ordered_json::array(),
+               roots_ = ordered_json::array();
+};
+
+constexpr int array_buffer = 34962, element_array_buffer = 34963;
+constexpr int type_float = 5126, type_unsigned_int = 5125;
+
+/// All data from there on.
+void GltfFile::add_view(std::size_t from, int target) {
+  views_.push_back({{"buffer", 0},
+                    {"byteOffset", from},
+                    {"byteLength", data_.size() - from},
+                    {"target", target}});
+}
+
+void GltfFile::add_part(const Mesh& mesh) {
+  const auto view = static_cast<int>(views_.size());
+  const std::size_t points_at = data_.size();
+  Eigen::Vector3f low = Eigen::Vector3f::Constant(std::numeric_limits<float>::max()), high = -low;
+  for (const Vec3& p : mesh.points) {
+    const Eigen::Vector3f q = to_metres_y_up(p).cast<float>();
+    low = low.cwiseMin(q);
+    high = high.cwiseMax(q);
+    for (int k = 0; k < 3; ++k) append(data_, q[k]);
+  }
+  add_view(points_at, array_buffer);
+  const std::size_t triangles_at = data_.size();
+  for (const auto& triangle : mesh.triangles)
+    for (const int corner : triangle) append(data_, static_cast<std::uint32_t>(corner));
+  add_view(triangles_at, element_array_buffer);
+  accessors_.push_back({{"bufferView", view},
+                        {"componentType", type_float},
+                        {"count", mesh.points.size()},
+                        {"type", "VEC3"},
+                        {"min", {low[0], low[1], low[2]}},
+                        {"max", {high[0], high[1], high[2]}}});
+  accessors_.push_back({{"bufferView", view + 1},
+                        {"componentType", type_unsigned_int},
+                        {"count", 3 * mesh.triangles.size()},
+                        {"type", "SCALAR"}});
+  meshes_.push_back(
+      {{"name", "part " + std::to_string(meshes_.size() + 1)},
+       {"primitives",
+        {{{"attributes", {{"POSITION", view}}}, {"indices", view + 1}, {"material", 0}}}}});
+}
+
+void GltfFile::add_copy(const Mat3& copy) {
+  roots_.push_back(nodes_.size());
+  nodes_.push_back({{"name", "panel " + std::to_string(nodes_.size() + 1)},
+                    {"mesh", meshes_.size() - 1},
+                    {"matrix", make_matrix(copy)}});
+}
+
+ordered_json GltfFile::make_document(const std::string& name) const {
+  return {{"asset", {{"version", "2.0"}, {"generator", "sixtyfold"}}},
+          {"scene", 0},
+          {"scenes", {{{"name", name}, {"nodes", roots_}}}},
+          {"nodes", nodes_},
+          {"meshes", meshes_},
+          {"materials",
+           {{{"name", "board"},
+             {"doubleSided", true},
+             {"pbrMetallicRoughness",
+              {{"baseColorFactor", {0.72, 0.56, 0.35, 1.0}},
+               {"metallicFactor", 0.0},
+               {"roughnessFactor", 0.9}}}}}},
+          {"accessors", accessors_},
+          {"bufferViews", views_},
+          {"buffers", {{{"byteLength", data_.size()}}}}};
+}
+
+std::string GltfFile::write(const std::string& name) const {
+  std::string text =
+      make_document(name).dump(-1, ' ', false, nlohmann::json::error_handler_t::replace);
   text.append((4 - text.size() % 4) % 4, ' ');
+  std::string data = data_;
   data.append((4 - data.size() % 4) % 4, '\0');
   std::string file = "glTF";
   append(file, std::uint32_t{2});
@@ -194,6 +225,19 @@ std::string make_gltf(const Design& design, const Finished& finished) {
   append(file, static_cast<std::uint32_t>(data.size()));
   file += std::string("BIN\0", 4) + data;
   return file;
+}
+
+}  // namespace
+
+std::string make_gltf(const Design& design, const Finished& finished) {
+  GltfFile file;
+  for (std::size_t o = 0; o < design.orbits.size(); ++o) {
+    const Orbit& orbit = design.orbits[o];
+    file.add_part(place(make_part_mesh(finished.parts[o], design.thickness_mm), orbit.panel.frame,
+                        Mat3::Identity()));
+    for (const Mat3& copy : orbit.copies) file.add_copy(copy);
+  }
+  return file.write(design.name);
 }
 
 std::string make_stl(const Design& design, const Finished& finished) {

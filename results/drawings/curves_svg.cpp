@@ -7,7 +7,6 @@
 #include "engine/text.h"
 #include "results/drawings/page.h"
 #include "results/drawings/palette.h"
-#include "results/drawings/svg_text.h"
 
 namespace sixtyfold {
 

@@ -4,35 +4,35 @@
 #include <cmath>
 #include <numeric>
 #include <stdexcept>
+#include <utility>
 
 #include "engine/building/colourings.h"
 #include "engine/building/size_limit.h"
+#include "engine/text.h"
+#include "results/drawings/page.h"
 #include "results/drawings/palette.h"
-#include "results/drawings/svg_text.h"
 #include "results/drawings/viewpoint.h"
 
 namespace sixtyfold {
 namespace {
 
-constexpr double unit_mm = 0.01;    // paths are written in whole hundredths of a millimetre
 constexpr double detail_mm = 0.03;  // finer outline detail than this is not seen on paper
 // From here a person gives the scale. Beside anything smaller a person would take the room: a bar.
 constexpr double smallest_tall_mm = 1300;
 constexpr double person_mm = 1700;
-const std::string ink = ink_colour;
-const std::string quiet = std::string("fill=\"") + quiet_ink + "\"";
 
 struct Layout {
   double left, top, right, bottom;  // box for the construction, millimetres on the page
 };
 
-// A standing adult of simple shape, one unit tall, feet at the origin, y up.
+// A standing adult of simple shape, 1000 units tall, feet at the origin, y down.
 const char* const person_path =
-    "M-24 872C-24 852-32 843-60 834C-98 824-116 806-121 770L-143 600L-151 478C-152 460-128 457-124 "
-    "474L-107 600L-87 722L-83 590L-88 480L-71 250L-68 34C-86 26-94 12-90 0L-31 0L-22 250L-4 452L4 "
-    "452L22 250L31 0L90 0C94 12 86 26 68 34L71 250L88 480L83 590L87 722L107 600L124 474C128 457 "
-    "152 460 151 478L143 600L121 770C116 806 98 824 60 834C32 843 24 852 24 872C40 884 50 908 50 "
-    "934C50 972 28 1000 0 1000C-28 1000-50 972-50 934C-50 908-40 884-24 872Z";
+    "M-24-872C-24-852-32-843-60-834C-98-824-116-806-121-770L-143-600L-151-478C-152-460-128-45"
+    "7-124-474L-107-600L-87-722L-83-590L-88-480L-71-250L-68-34C-86-26-94-12-90 0L-31 0L-22-25"
+    "0L-4-452L4-452L22-250L31 0L90 0C94-12 86-26 68-34L71-250L88-480L83-590L87-722L107-600L12"
+    "4-474C128-457 152-460 151-478L143-600L121-770C116-806 98-824 60-834C32-843 24-852 24-872"
+    "C40-884 50-908 50-934C50-972 28-1000 0-1000C-28-1000-50-972-50-934C-50-908-40-884-24-872"
+    "Z";
 
 struct Scene {
   std::vector<FlatFace> faces;
@@ -108,7 +108,7 @@ Scene make_scene(const Design& design, const DrawingOptions& options, const Layo
 /// How a face is painted and outlined.
 struct Tone {
   Colour fill, line;
-  double line_width;  // in units
+  double line_width_mm;
 };
 
 // One light over the viewer's left shoulder: parallel panels are alike, wherever they are. The
@@ -131,13 +131,12 @@ Tone shade(const Colour& base, const FlatFace& face, const Scene& scene) {
   const double depth = scene.camera.forward.dot(middle) / scene.radius_mm;  // -1 near, 1 far
   const double far = std::clamp(depth + 0.15, 0.0, 1.0);
   const Colour ground = make_colour("#f3eee3");
-  return {mix(colour, ground, 0.5 * far), mix(make_colour(ink), ground, 0.55 * far),
-          scene.line_scale * (22 - 13 * std::clamp((depth + 0.6) / 1.4, 0.0, 1.0))};
+  return {mix(colour, ground, 0.5 * far), mix(make_colour(ink_colour), ground, 0.55 * far),
+          scene.line_scale * (0.22 - 0.13 * std::clamp((depth + 0.6) / 1.4, 0.0, 1.0))};
 }
 
-std::string draw_floor_shadow(const Scene& scene) {
+void draw_floor_shadow(Page& page, const Scene& scene) {
   // A light of some breadth: several shadows laid over each other, each faint.
-  std::string drawn = "<g fill=\"" + ink + "\" fill-opacity=\"0.036\">\n";
   const Vec3 across = scene.towards_light.unitOrthogonal();
   const Vec3 along = scene.towards_light.cross(across);
   for (int i = 0; i < 10; ++i) {
@@ -147,56 +146,41 @@ std::string draw_floor_shadow(const Scene& scene) {
             .normalized();
     const Region shadow = make_clean_region(
         make_floor_shadow(scene.faces, scene.camera, scene.floor_z_mm, light), 0.2);
-    drawn += "<path d=\"" + write_path_data(shadow, unit_mm) + "\"/>\n";
+    page.add_fine(shadow, {"", 0, ink_colour, "", false, 0.036});
   }
-  return drawn + "</g>\n";
 }
 
-std::string draw_construction(const Design& design, const DrawingOptions& options,
-                              const Scene& scene) {
+void draw_construction(Page& page, const Design& design, const DrawingOptions& options,
+                       const Scene& scene) {
   const std::vector<Region> visible = find_visible_regions(scene.faces, scene.camera);
-  std::vector<Region> shadows =
-      find_shadow_regions(scene.faces, scene.camera, scene.towards_light, visible);
   const ColourScheme colours = choose_colours(design, options.colours);
-
-  std::string drawn = "<g stroke-linejoin=\"round\" fill-rule=\"evenodd\">\n";
-  const std::string silhouette =
-      write_path_data(make_clean_region(make_union(visible), detail_mm), unit_mm);
-  drawn += "<path d=\"" + silhouette + "\" fill=\"none\" stroke=\"" + ink + "\" stroke-width=\"" +
-           write_number(60 * scene.line_scale) + "\"/>\n";
+  page.add_fine(make_clean_region(make_union(visible), detail_mm),
+                {ink_colour, 0.6 * scene.line_scale});
   for (std::size_t i = 0; i < scene.faces.size(); ++i) {
-    const std::string data = write_path_data(make_clean_region(visible[i], detail_mm), unit_mm);
-    if (data.empty()) continue;
     const Colour base = make_colour(
         colours.colours > 1
             ? panel_colours[static_cast<std::size_t>(colours.colour_of[i]) % panel_colours.size()]
             : board_colour);
     const Tone tone = shade(base, scene.faces[i], scene);
-    drawn += "<path d=\"" + data + "\" fill=\"" + to_hex(tone.fill) + "\" stroke=\"" +
-             to_hex(tone.line) + "\" stroke-width=\"" + write_number(tone.line_width) + "\"/>\n";
+    page.add_fine(make_clean_region(visible[i], detail_mm),
+                  {to_hex(tone.line), tone.line_width_mm, to_hex(tone.fill)});
   }
-  drawn += "</g>\n";
-  for (Region& shadow : shadows) shadow = make_clean_region(shadow, 0.08);
-  drawn += "<path fill=\"#141a2e\" fill-opacity=\"0.13\" fill-rule=\"evenodd\" d=\"";
-  for (const Region& shadow : shadows) {
-    drawn += write_path_data(shadow, unit_mm);
-  }
-  return drawn + "\"/>\n";
+  Region shadows;
+  for (const Region& shadow :
+       find_shadow_regions(scene.faces, scene.camera, scene.towards_light, visible))
+    for (Polygon& ring : make_clean_region(shadow, 0.08)) shadows.push_back(std::move(ring));
+  page.add_fine(shadows, {"", 0, "#141a2e", "", false, 0.13});
 }
 
-std::string draw_person(const Scene& scene) {
+void draw_person(Page& page, const Scene& scene) {
   const Vec2 foot = scene.camera.project(scene.person_foot);
   const double tall =
       (scene.camera.project(scene.person_foot + Vec3(0, 0, person_mm)) - foot).norm();
-  return "<ellipse cx=\"" + write_number(foot.x()) + "\" cy=\"" + write_number(foot.y()) +
-         "\" rx=\"" + write_number(0.13 * tall) + "\" ry=\"" + write_number(0.025 * tall) +
-         "\" fill=\"" + ink + "\" fill-opacity=\"0.14\"/>\n<path d=\"" + person_path +
-         "\" transform=\"translate(" + write_number(foot.x()) + " " + write_number(foot.y()) +
-         ") scale(" + std::to_string(tall / 1000) + " " + std::to_string(-tall / 1000) +
-         ")\" fill=\"#cbc4b6\"/>\n";
+  page.add_ellipse(foot, tall * Vec2(0.13, 0.025), {"", 0, ink_colour, "", false, 0.14});
+  page.add_shape(person_path, foot, tall / 1000, {"", 0, "#cbc4b6"});
 }
 
-std::string draw_scale_bar(const Scene& scene, const Layout& layout) {
+void draw_scale_bar(Page& page, const Scene& scene, const Layout& layout) {
   // The longest of 10, 20, 50, 100 ... mm that is no longer than a third of the construction.
   double length = 1;
   for (double decade = 1; decade < 1e6; decade *= 10)
@@ -206,11 +190,8 @@ std::string draw_scale_bar(const Scene& scene, const Layout& layout) {
   const Vec2 from = scene.camera.project(middle - scene.camera.right * length / 2);
   const Vec2 to = scene.camera.project(middle + scene.camera.right * length / 2);
   const double wide = to.x() - from.x(), x = layout.left, y = layout.bottom + 3;
-  return "<path d=\"M" + write_number(x) + " " + write_number(y - 1.2) + "v1.2h" +
-         write_number(wide) + "v-1.2\" fill=\"none\" stroke=\"" + ink +
-         "\" stroke-width=\"0.3\"/>\n" +
-         write_text({x + wide / 2, y + 3.6}, 3, quiet + " text-anchor=\"middle\"",
-                    write_number(length) + " mm");
+  page.add_polyline({{x, y - 1.2}, {x, y}, {x + wide, y}, {x + wide, y - 1.2}}, {ink_colour, 0.3});
+  page.add_text({x + wide / 2, y + 3.6}, format("%.0f mm", length), {3, TextAt::middle, quiet_ink});
 }
 
 /// Unit vector towards the eye: as asked for, else that of the viewpoint.
@@ -222,6 +203,60 @@ Vec3 find_eye(const DrawingOptions& options, const Viewpoint& viewpoint) {
       options.elevation_deg ? to_radians(*options.elevation_deg) : std::asin(usual.z());
   return {std::cos(elevation) * std::cos(azimuth), std::cos(elevation) * std::sin(azimuth),
           std::sin(elevation)};
+}
+
+/// What stands where on the page. Lettering is laid out for a page 200 mm wide and grows with it.
+struct Sheet {
+  double unit_mm, margin;  // unit_mm: a millimetre of that page
+  Layout picture, second;  // second: the small view from elsewhere
+  bool person;
+  std::string title;
+  std::vector<std::string> facts;
+};
+
+Sheet make_sheet(const Design& design, const DrawingOptions& options) {
+  const bool plain = options.setting == Setting::plain;
+  const double unit = std::min(options.width_mm, options.height_mm) / 200;
+  const double margin = (plain ? 6 : 12) * unit;
+  const double side = 38 * unit, right = options.width_mm - margin + 4 * unit;
+  const double bottom = options.height_mm - 7 * unit;
+  return {unit,
+          margin,
+          {margin, (plain ? 6 : 28) * unit, options.width_mm - margin,
+           options.height_mm - (plain ? 14 : 34) * unit},
+          {right - side, bottom - side, right, bottom},
+          !plain && 2 * measure_radius(design) >= smallest_tall_mm,
+          !options.title.empty() ? options.title
+          : !design.name.empty() ? design.name
+                                 : "Unnamed design",
+          find_facts(design)};
+}
+
+std::string join_facts(const std::vector<std::string>& facts, std::size_t from, std::size_t to,
+                       const char* between) {
+  std::string line;
+  for (std::size_t i = from; i < std::min(to, facts.size()); ++i)
+    line += (i == from ? "" : between) + facts[i];
+  return line;
+}
+
+void draw_lettering(Page& page, const Design& design, const Sheet& sheet) {
+  const double mm = sheet.unit_mm, left = sheet.margin, foot = page.height_mm() - 17 * mm;
+  const PageText small{3.6 * mm, TextAt::start, quiet_ink};
+  const char* const dot = "  \u00b7  ";
+  page.add_text({left, 18 * mm}, sheet.title, {8.4 * mm, TextAt::start, ink_colour, true});
+  page.add_text(
+      {left, 24 * mm},
+      "symmetry " + design.symmetry + (sheet.person ? ", person 1.70 m tall" : "") +
+          (design.score.diameter_mm > 0 && is_as_large_as_allowed(design) ? ", as large as allowed"
+                                                                          : ""),
+      small);
+  page.add_line({left, foot - 8 * mm}, {page.width_mm() - left - 40 * mm, foot - 8 * mm},
+                {"#c9c1b0", 0.25});
+  page.add_text({left, foot}, join_facts(sheet.facts, 0, 3, dot),
+                {5.2 * mm, TextAt::start, ink_colour, true});
+  page.add_text({left, foot + 6.4 * mm}, join_facts(sheet.facts, 3, sheet.facts.size(), dot),
+                small);
 }
 
 }  // namespace
@@ -273,61 +308,25 @@ std::vector<FlatFace> make_faces(const Design& design, double tolerance_mm) {
 std::string make_drawing_svg(const Design& design, const DrawingOptions& options) {
   if (const std::string fault = options.find_fault(); !fault.empty())
     throw std::invalid_argument(fault);
-  const bool sheet = options.setting == Setting::sheet;
-  // Lettering is laid out for a page 200 mm wide and grows with it.
-  const double page = std::min(options.width_mm, options.height_mm) / 200;
-  const double margin = (sheet ? 12 : 6) * page;
-  const Layout layout{margin, (sheet ? 28 : 6) * page, options.width_mm - margin,
-                      options.height_mm - (sheet ? 34 : 14) * page};
-  const bool person = sheet && 2 * measure_radius(design) >= smallest_tall_mm;
+  const Sheet sheet = make_sheet(design, options);
+  Page page({options.width_mm, options.height_mm}, sheet.title,
+            join_facts(sheet.facts, 0, sheet.facts.size(), ", "));
   const std::vector<Viewpoint> viewpoints = find_viewpoints(design);
-  const Scene scene = make_scene(design, options, layout, find_eye(options, viewpoints[0]),
-                                 person ? Company::person : Company::shadow);
-  const std::string title = !options.title.empty() ? options.title
-                            : !design.name.empty() ? design.name
-                                                   : "Unnamed design";
-  const std::vector<std::string> facts = find_facts(design);
-  const auto join = [&](std::size_t from, std::size_t to, const char* between) {
-    std::string line;
-    for (std::size_t i = from; i < std::min(to, facts.size()); ++i)
-      line += (i == from ? "" : between) + facts[i];
-    return line;
-  };
-
-  std::string svg =
-      write_svg_head({options.width_mm, options.height_mm}, title, join(0, facts.size(), ", "));
-  if (sheet)
-    svg += "<rect width=\"" + write_number(options.width_mm) + "\" height=\"" +
-           write_number(options.height_mm) + "\" fill=\"" + paper_colour + "\"/>\n";
-  const std::string scaled = "<g transform=\"scale(" + write_number(unit_mm) + ")\">\n";
-  svg += scaled + draw_floor_shadow(scene) + "</g>\n";
-  if (person) svg += draw_person(scene);
-  svg += scaled + draw_construction(design, options, scene) + "</g>\n";
-  if (sheet) {
-    const double side = 38 * page, right = options.width_mm - margin + 4 * page;
-    const double bottom = options.height_mm - 7 * page;
-    Scene second = make_scene(design, options, {right - side, bottom - side, right, bottom},
-                              viewpoints[1].towards_eye, Company::alone);
-    second.line_scale = 0.45;
-    svg += scaled + draw_construction(design, options, second) + "</g>\n";
-    const double foot = options.height_mm - 17 * page;
-    svg += std::string("<g font-family=\"") + drawing_fonts + "\" fill=\"" + ink + "\">\n";
-    if (!person) svg += draw_scale_bar(scene, layout);
-    svg += write_text({margin, 18 * page}, 8.4 * page, "font-weight=\"bold\"", title);
-    svg += write_text({margin, 24 * page}, 3.6 * page, quiet,
-                      "symmetry " + design.symmetry + (person ? ", person 1.70 m tall" : "") +
-                          (design.score.diameter_mm > 0 && is_as_large_as_allowed(design)
-                               ? ", as large as allowed"
-                               : ""));
-    svg += "<path d=\"M" + write_number(margin) + " " + write_number(foot - 8 * page) + "H" +
-           write_number(options.width_mm - margin - 40 * page) +
-           "\" stroke=\"#c9c1b0\" stroke-width=\"0.25\"/>\n";
-    svg += write_text({margin, foot}, 5.2 * page, "font-weight=\"bold\"", join(0, 3, "  \u00b7  "));
-    svg += write_text({margin, foot + 6.4 * page}, 3.6 * page, quiet,
-                      join(3, facts.size(), "  \u00b7  "));
-    svg += "</g>\n";
-  }
-  return svg + "</svg>\n";
+  const Scene scene = make_scene(design, options, sheet.picture, find_eye(options, viewpoints[0]),
+                                 sheet.person ? Company::person : Company::shadow);
+  const bool plain = options.setting == Setting::plain;
+  if (!plain) page.add_ground(paper_colour);
+  draw_floor_shadow(page, scene);
+  if (sheet.person) draw_person(page, scene);
+  draw_construction(page, design, options, scene);
+  if (plain) return page.to_svg();
+  Scene second =
+      make_scene(design, options, sheet.second, viewpoints[1].towards_eye, Company::alone);
+  second.line_scale = 0.45;
+  draw_construction(page, design, options, second);
+  if (!sheet.person) draw_scale_bar(page, scene, sheet.picture);
+  draw_lettering(page, design, sheet);
+  return page.to_svg();
 }
 
 }  // namespace sixtyfold

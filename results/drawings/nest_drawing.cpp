@@ -8,7 +8,7 @@
 #include "engine/shape/hub.h"
 #include "engine/text.h"
 #include "results/drawings/page.h"
-#include "results/drawings/svg_text.h"
+#include "results/drawings/palette.h"
 #include "results/drawings/text_width.h"
 
 namespace sixtyfold {

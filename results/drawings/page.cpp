@@ -4,31 +4,23 @@
 #include <cairo.h>
 #include <librsvg/rsvg.h>
 
-#include <cassert>
 #include <cmath>
 #include <cstdio>
 #include <memory>
 #include <sstream>
 #include <stdexcept>
+#include <utility>
 
 #include "engine/shape/arcs.h"
 #include "results/drawings/markup_text.h"
-#include "results/drawings/svg_text.h"
+#include "results/drawings/number_text.h"
 #include "results/drawings/text_width.h"
 
 namespace sixtyfold {
 
 namespace {
 
-// At most three decimals, no trailing zeros, never "-0".
-std::string number(double value) {
-  assert(std::isfinite(value));
-  char text[340];
-  int length = std::snprintf(text, sizeof text, "%.3f", std::abs(value) < 5e-4 ? 0.0 : value);
-  while (text[length - 1] == '0') --length;
-  if (text[length - 1] == '.') --length;
-  return {text, static_cast<std::size_t>(length)};
-}
+std::string number(double value) { return write_number(value, 3); }
 
 std::string attributes(const PageStyle& style) {
   std::string text = " fill=\"" + (style.fill.empty() ? std::string("none") : style.fill) + "\"";
@@ -42,6 +34,38 @@ std::string attributes(const PageStyle& style) {
 
 constexpr double fine_mm = 0.01;
 constexpr const char* fine_group = "<g transform=\"scale(0.01)\">\n";
+
+// Closed rings as path data in steps of `fine_mm`: relative and whole, so short. Rings that round
+// to fewer than three points are left out. Starts with M, from the page's corner.
+std::string write_fine_data(const std::vector<Polygon>& rings) {
+  std::string data;
+  long pen_x = 0, pen_y = 0;  // where the pen stands after closing a ring
+  for (const Polygon& ring : rings) {
+    std::vector<std::pair<long, long>> points;
+    for (const Vec2& p : ring) {
+      const std::pair<long, long> point{std::lround(p.x() / fine_mm), std::lround(p.y() / fine_mm)};
+      if (points.empty() || points.back() != point) points.push_back(point);
+    }
+    while (points.size() > 1 && points.front() == points.back()) points.pop_back();
+    if (points.size() < 3) continue;
+    long x = pen_x, y = pen_y;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      const long dx = points[i].first - x, dy = points[i].second - y;
+      if (i == 0) data += data.empty() ? 'M' : 'm';
+      if (i == 1) data += 'l';
+      if (i >= 2 && dx >= 0) data += ' ';
+      data += std::to_string(dx);
+      if (dy >= 0) data += ' ';
+      data += std::to_string(dy);
+      x = points[i].first;
+      y = points[i].second;
+    }
+    data += 'z';
+    pen_x = points[0].first;
+    pen_y = points[0].second;
+  }
+  return data;
+}
 
 // Lengths of dashes in hundredths: "4 1.5" becomes "400 150".
 std::string make_fine_dashes(const std::string& dashes_mm) {
@@ -57,6 +81,11 @@ cairo_status_t append(void* bytes, const unsigned char* data, unsigned length) {
   return CAIRO_STATUS_SUCCESS;
 }
 
+constexpr const char* svg_document_type =
+    "<!DOCTYPE svg PUBLIC \"-//W3C//DTD SVG 1.1//EN\" "
+    "\"http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd\">\n";
+constexpr const char* drawing_fonts =
+    "Helvetica, Arial, 'Liberation Sans', 'DejaVu Sans', sans-serif";
 constexpr const char* document_fonts = "DejaVu Sans, Helvetica, Arial, sans-serif";
 
 constexpr double points_per_mm = 72 / 25.4;
@@ -120,7 +149,7 @@ void Page::add_curved(const std::vector<Polygon>& rings, double scale, const Pag
 }
 
 void Page::add_fine(const std::vector<Polygon>& rings, PageStyle style) {
-  const std::string data = write_path_data(rings, fine_mm);
+  const std::string data = write_fine_data(rings);
   if (data.empty()) return;
   style.width_mm /= fine_mm;
   style.dashes_mm = make_fine_dashes(style.dashes_mm);
@@ -161,6 +190,18 @@ void Page::add_ground(const std::string& colour) {
 void Page::add_circle(const Vec2& centre, double radius_mm, const PageStyle& style) {
   open() += "<circle cx=\"" + number(centre.x()) + "\" cy=\"" + number(centre.y()) + "\" r=\"" +
             number(radius_mm) + "\"" + attributes(style) + "/>\n";
+}
+
+void Page::add_ellipse(const Vec2& centre, const Vec2& radii_mm, const PageStyle& style) {
+  open() += "<ellipse cx=\"" + number(centre.x()) + "\" cy=\"" + number(centre.y()) + "\" rx=\"" +
+            number(radii_mm.x()) + "\" ry=\"" + number(radii_mm.y()) + "\"" + attributes(style) +
+            "/>\n";
+}
+
+void Page::add_shape(const char* path_data, const Vec2& at, double scale, const PageStyle& style) {
+  open() += std::string("<path d=\"") + path_data + "\" transform=\"translate(" + number(at.x()) +
+            " " + number(at.y()) + ") scale(" + write_number(scale, 6) + ")\"" + attributes(style) +
+            "/>\n";
 }
 
 void Page::add_text(const Vec2& anchor, const std::string& text, const PageText& how) {

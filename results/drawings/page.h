@@ -59,6 +59,10 @@ class Page {
   /// The whole page in one colour.
   void add_ground(const std::string& colour);
   void add_circle(const Vec2& centre, double radius_mm, const PageStyle& style);
+  void add_ellipse(const Vec2& centre, const Vec2& radii_mm, const PageStyle& style);
+  /// A shape drawn once for all, as path data of SVG in a unit of its own: its origin at `at`, one
+  /// unit `scale` millimetres long (lengths of the style are in its unit).
+  void add_shape(const char* path_data, const Vec2& at, double scale, const PageStyle& style);
   /// Plain text; it is escaped here.
   void add_text(const Vec2& anchor, const std::string& text, const PageText& how = {});
   /// Text broken at spaces into lines of at most `width_mm`; returns the y below the last line.

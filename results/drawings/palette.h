@@ -30,4 +30,8 @@ inline constexpr std::array<const char*, 10> panel_colours = {
 /// Uncoloured board.
 inline constexpr const char* board_colour = "#dcc6a0";
 
+inline constexpr const char* ink_colour = "#22262e";
+inline constexpr const char* quiet_ink = "#5a564f";  ///< small print; 6.8 to 1 on paper
+inline constexpr const char* paper_colour = "#faf7f0";
+
 }  // namespace sixtyfold

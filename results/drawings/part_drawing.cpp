@@ -5,9 +5,9 @@
 #include <stdexcept>
 
 #include "engine/shape/arcs.h"
+#include "results/drawings/number_text.h"
 #include "results/drawings/page.h"
 #include "results/drawings/palette.h"
-#include "results/drawings/svg_text.h"
 
 namespace sixtyfold {
 namespace {

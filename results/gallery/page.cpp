@@ -11,7 +11,6 @@
 #include "results/drawings/drawing_svg.h"
 #include "results/drawings/markup_text.h"
 #include "results/drawings/part_drawing.h"
-#include "results/drawings/svg_text.h"
 #include "results/files/design_name.h"
 #include "results/gallery/page_assets.h"
 #include "results/gallery/page_shape.h"

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <stdexcept>
+#include <utility>
 
 #include "engine/allowed.h"
 #include "engine/part/scaled_pattern.h"
@@ -63,9 +64,8 @@ int find_teams(const AssemblyPlan& plan, const ScheduleOptions& schedule) {
                     static_cast<int>(plan.steps.size()));
 }
 
-}  // namespace
-
-Kit make_kit(const Design& given, const KitOptions& options) {
+/// The design of boards as thick as the options say. Throws for what can not be built or drawn.
+Design make_design_of_board(const Design& given, const KitOptions& options) {
   if (const std::string fault = options.find_fault(); !fault.empty())
     throw std::invalid_argument(fault);
   if (given.joints.empty())
@@ -73,149 +73,227 @@ Kit make_kit(const Design& given, const KitOptions& options) {
   check_work(given);
   Design design = given;
   design.thickness_mm = options.flat.thickness_mm;
-  const Finished finished = make_finished(design, options.flat);
-  for (const FinishedPart& part : finished.parts)
+  return design;
+}
+
+ColourScheme choose_kit_colours(const Design& design, const std::string& word) {
+  try {
+    return choose_colours(design, word);
+  } catch (const std::invalid_argument& fault) {
+    throw std::invalid_argument(std::string("--colours ") + fault.what());
+  }
+}
+
+/// The files of one kit, made one after another from the same finished parts.
+class KitMaker {
+ public:
+  KitMaker(const Design& given, const KitOptions& options);
+  Kit make();
+
+ private:
+  void warn_of_parts();
+  void add_templates(const Rigging& rigging);
+  void add_coupons();
+  void add_numbers();
+  void add_paper_model();
+  Purchase buy();
+  void add_sheets(const Purchase& purchase);
+  void add_guide(const AssemblyPlan& plan);
+  void add_day(const AssemblyPlan& plan, const Purchase& purchase, const Rigging& rigging);
+
+  void add_pdf(const char* name, const std::vector<Page>& pages) {
+    kit_.files.push_back({name, make_pdf(pages)});
+  }
+  void warn(const std::string& sentence) { kit_.warnings.push_back(sentence); }
+  /// Whether any part has such things.
+  template <class Things>
+  bool any_has(Things FlatPattern::*things) const {
+    return std::any_of(
+        finished_.parts.begin(), finished_.parts.end(),
+        [things](const FinishedPart& part) { return !(part.pattern.*things).empty(); });
+  }
+
+  const KitOptions& options_;
+  Design design_;  ///< with the flat patterns as they will be cut
+  Finished finished_;
+  ColourScheme colours_;
+  TemplateOptions pattern_;
+  PurchaseOptions ordering_;
+  EventOptions happening_;
+  Vec2 paper_;  ///< of what is read, not traced
+  Kit kit_;
+};
+
+KitMaker::KitMaker(const Design& given, const KitOptions& options)
+    : options_(options),
+      design_(make_design_of_board(given, options)),
+      finished_(make_finished(design_, options.flat)),
+      pattern_(options.pattern),
+      ordering_(options.purchase),
+      happening_(options.event),
+      paper_(measure_paper(pattern_.paper == Paper::a3 ? Paper::a4 : pattern_.paper)) {
+  for (const FinishedPart& part : finished_.parts)
     if (part.pattern.body_mm.size() < 3)
       throw std::invalid_argument("boards so thick leave nothing of the part at its angles");
-  for (std::size_t o = 0; o < design.orbits.size(); ++o)
-    design.orbits[o].panel.flat_pattern_mm = finished.parts[o].pattern.outline_mm;
-  const ColourScheme colours = [&] {
-    try {
-      return choose_colours(design, options.colours);
-    } catch (const std::invalid_argument& fault) {
-      throw std::invalid_argument(std::string("--colours ") + fault.what());
-    }
-  }();
-  TemplateOptions pattern = options.pattern;
-  if (colours.colours > 1)
-    for (const int colour : colours.colour_of) pattern.tint_of.push_back(find_tint(colour));
-  PurchaseOptions ordering = options.purchase;
-  ordering.cutting.thickness_mm = design.thickness_mm;
-  const Vec2 paper = measure_paper(
-      pattern.paper == Paper::a3 ? Paper::a4 : pattern.paper);  // what is read, not traced
+  for (std::size_t o = 0; o < design_.orbits.size(); ++o)
+    design_.orbits[o].panel.flat_pattern_mm = finished_.parts[o].pattern.outline_mm;
+  colours_ = choose_kit_colours(design_, options.colours);
+  if (colours_.colours > 1)
+    for (const int colour : colours_.colour_of) pattern_.tint_of.push_back(find_tint(colour));
+  ordering_.cutting.thickness_mm = design_.thickness_mm;
+  happening_.day.painted = happening_.day.painted && colours_.colours > 1;
+}
 
-  Kit kit;
-  kit.warnings = finished.joints.faults;
-  for (const std::string& fault : options.limit_faults)
-    if (std::find(kit.warnings.begin(), kit.warnings.end(), fault) == kit.warnings.end())
-      kit.warnings.push_back("not within its limits: " + fault);
-  if (const std::string fault = find_fold_fault(design.joints, design.limits); !fault.empty())
-    kit.warnings.push_back(fault +
-                           ": make the tabs as strips of a board that folds, glued along the cut");
-  const SlabReport slabs = measure_slabs(design, finished);
+/// What the parts themselves give reason to say before anybody cuts.
+void KitMaker::warn_of_parts() {
+  kit_.warnings = finished_.joints.faults;
+  for (const std::string& fault : options_.limit_faults)
+    if (std::find(kit_.warnings.begin(), kit_.warnings.end(), fault) == kit_.warnings.end())
+      warn("not within its limits: " + fault);
+  if (const std::string fault = find_fold_fault(design_.joints, design_.limits); !fault.empty())
+    warn(fault + ": make the tabs as strips of a board that folds, glued along the cut");
+  const SlabReport slabs = measure_slabs(design_, finished_);
   if (!slabs.overlaps.empty())
-    kit.warnings.push_back(count_of(static_cast<int>(slabs.overlaps.size()), "pair", "pairs") +
-                           format(" of finished panels run into each other, first %d and %d",
-                                  slabs.overlaps[0].copies[0] + 1,
-                                  slabs.overlaps[0].copies[1] + 1) +
-                           ": choose thinner board or another design");
-  for (const FinishedPart& part : finished.parts)
+    warn(count_of(static_cast<int>(slabs.overlaps.size()), "pair", "pairs") +
+         format(" of finished panels run into each other, first %d and %d",
+                slabs.overlaps[0].copies[0] + 1, slabs.overlaps[0].copies[1] + 1) +
+         ": choose thinner board or another design");
+  for (const FinishedPart& part : finished_.parts)
     if (!part.pattern.joints_without_tab.empty())
-      kit.warnings.push_back(
-          count_of(static_cast<int>(part.pattern.joints_without_tab.size()),
-                   "edge of the part carries", "edges of the part carry") +
-          " no tab, since none of a useful depth fits: the guide says how to back them");
-  EventOptions happening = options.event;
-  happening.day.painted = happening.day.painted && colours.colours > 1;
-  const Rigging rigging = find_rigging(design, finished, happening);
-  for (std::size_t o = 0; o < design.orbits.size(); ++o) {
+      warn(count_of(static_cast<int>(part.pattern.joints_without_tab.size()),
+                    "edge of the part carries", "edges of the part carry") +
+           " no tab, since none of a useful depth fits: the guide says how to back them");
+}
+
+void KitMaker::add_templates(const Rigging& rigging) {
+  for (std::size_t o = 0; o < design_.orbits.size(); ++o) {
     const std::string name = o == 0 ? "template" : "template-" + std::to_string(o + 1);
-    TemplateDrawing drawing = make_template_drawing(design, finished, static_cast<int>(o), pattern);
+    TemplateDrawing drawing =
+        make_template_drawing(design_, finished_, static_cast<int>(o), pattern_);
     for (std::size_t k = 0; k < rigging.points.size(); ++k)
-      if (find_copy(design, rigging.points[k].copy).orbit == static_cast<int>(o))
+      if (find_copy(design_, rigging.points[k].copy).orbit == static_cast<int>(o))
         drawing.add_hanging_hole(rigging.points[k].hole_mm, rigging.points[k].copy,
                                  name_rig_point(static_cast<int>(k)));
     const Page whole = make_template_page(drawing);
-    std::vector<Page> pages = make_tiled_pages(drawing, pattern);
+    std::vector<Page> pages = make_tiled_pages(drawing, pattern_);
     pages.insert(pages.begin(), whole);
-    kit.files.push_back({name + ".svg", whole.to_svg()});
-    kit.files.push_back({name + ".pdf", make_pdf(pages)});
-    kit.files.push_back({name + ".dxf", make_template_dxf(drawing)});
+    kit_.files.push_back({name + ".svg", whole.to_svg()});
+    kit_.files.push_back({name + ".pdf", make_pdf(pages)});
+    kit_.files.push_back({name + ".dxf", make_template_dxf(drawing)});
   }
-  const bool folds =
-      std::any_of(finished.parts.begin(), finished.parts.end(),
-                  [](const FinishedPart& part) { return !part.pattern.tabs.empty(); });
-  const bool slots =
-      std::any_of(finished.parts.begin(), finished.parts.end(),
-                  [](const FinishedPart& part) { return !part.pattern.slots.empty(); });
+}
+
+void KitMaker::add_coupons() {
   std::vector<Page> coupons;
-  if (folds)
-    coupons.push_back(make_coupon_page(pattern, design.thickness_mm, find_gauge_angles(finished)));
-  if (slots)
+  if (any_has(&FlatPattern::tabs))
     coupons.push_back(
-        make_slot_coupon_page(pattern, design.thickness_mm, options.flat.slot_play_mm));
-  if (!coupons.empty()) kit.files.push_back({"coupon.pdf", make_pdf(coupons)});
-  kit.files.push_back(
-      {"gauges.pdf",
-       make_pdf(make_gauge_pages((design.name.empty() ? "Construction" : design.name) +
-                                     ": angle gauges \u00b7 design " + make_design_hash(design),
-                                 finished, paper))});
-  kit.files.push_back(
-      {"numbers.pdf", make_pdf(make_partner_pages(design, finished, colours, paper))});
-  if (const std::vector<Page> model = make_paper_model_pages(design, options.flat, pattern);
+        make_coupon_page(pattern_, design_.thickness_mm, find_gauge_angles(finished_)));
+  if (any_has(&FlatPattern::slots))
+    coupons.push_back(
+        make_slot_coupon_page(pattern_, design_.thickness_mm, options_.flat.slot_play_mm));
+  if (!coupons.empty()) add_pdf("coupon.pdf", coupons);
+}
+
+/// Gauges of the angles, and who is joined to whom.
+void KitMaker::add_numbers() {
+  const std::string name = design_.name.empty() ? "Construction" : design_.name;
+  add_pdf("gauges.pdf",
+          make_gauge_pages(name + ": angle gauges \u00b7 design " + make_design_hash(design_),
+                           finished_, paper_));
+  add_pdf("numbers.pdf", make_partner_pages(design_, finished_, colours_, paper_));
+}
+
+void KitMaker::add_paper_model() {
+  if (const std::vector<Page> model = make_paper_model_pages(design_, options_.flat, pattern_);
       !model.empty())
-    kit.files.push_back({"paper-model.pdf", make_pdf(model)});
+    add_pdf("paper-model.pdf", model);
   else
-    kit.warnings.push_back(
-        "there is no paper model: at such angles card stops too far from its neighbours");
+    warn("there is no paper model: at such angles card stops too far from its neighbours");
+}
 
-  const Purchase purchase = make_purchase(design, finished, ordering);
+Purchase KitMaker::buy() {
+  Purchase purchase = make_purchase(design_, finished_, ordering_);
   if (purchase.sheets == 0)
-    kit.warnings.push_back(
-        "the part does not fit a sheet: choose larger sheets or a smaller design");
+    warn("the part does not fit a sheet: choose larger sheets or a smaller design");
   for (const PartPurchase& part : purchase.parts)
-    kit.warnings.insert(kit.warnings.end(), part.cutting.warnings.begin(),
-                        part.cutting.warnings.end());
+    kit_.warnings.insert(kit_.warnings.end(), part.cutting.warnings.begin(),
+                         part.cutting.warnings.end());
+  return purchase;
+}
+
+/// Whole sheets for machines, and the plan of the cutting.
+void KitMaker::add_sheets(const Purchase& purchase) {
+  TemplateOptions machine = pattern_;
+  machine.notch_mm = 0;
+  const bool has_parts = design_.orbits.size() > 1;
   int first_copy = 0;
-  for (std::size_t o = 0; o < design.orbits.size(); ++o) {
-    TemplateOptions machine = pattern;
-    machine.notch_mm = 0;
-    const std::string prefix =
-        design.orbits.size() > 1 ? "part-" + std::to_string(o + 1) + "-" : std::string();
+  for (std::size_t o = 0; o < design_.orbits.size(); ++o) {
+    const std::string prefix = has_parts ? "part-" + std::to_string(o + 1) + "-" : std::string();
     for (NamedBytes& file :
-         make_sheet_files(make_template_drawing(design, finished, static_cast<int>(o), machine),
+         make_sheet_files(make_template_drawing(design_, finished_, static_cast<int>(o), machine),
                           purchase.parts[o], first_copy, prefix, most_sheet_files))
-      kit.files.push_back(std::move(file));
+      kit_.files.push_back(std::move(file));
     if (purchase.parts[o].nest.sheets > most_sheet_files)
-      kit.warnings.push_back(format(
-          "there are %d sheets%s, and files of whole sheets are written for up to %d: cut "
-          "by the template and the cutting plan, or nest template.dxf at the machine",
-          purchase.parts[o].nest.sheets,
-          design.orbits.size() > 1 ? format(" of part %zu", o + 1).c_str() : "", most_sheet_files));
-    first_copy += static_cast<int>(design.orbits[o].copies.size());
+      warn(
+          format("there are %d sheets%s, and files of whole sheets are written for up to %d: cut "
+                 "by the template and the cutting plan, or nest template.dxf at the machine",
+                 purchase.parts[o].nest.sheets,
+                 has_parts ? format(" of part %zu", o + 1).c_str() : "", most_sheet_files));
+    first_copy += static_cast<int>(design_.orbits[o].copies.size());
   }
-  kit.files.push_back({"cutting-plan.pdf",
-                       make_pdf(make_cutting_pages(design, finished, purchase, ordering, paper))});
+  add_pdf("cutting-plan.pdf", make_cutting_pages(design_, finished_, purchase, ordering_, paper_));
+}
 
-  const AssemblyPlan plan = plan_assembly(design, finished, options.assembly);
-  const Closure closure = measure_closure(design, plan, options.tolerance);
+void KitMaker::add_guide(const AssemblyPlan& plan) {
+  const Closure closure = measure_closure(design_, plan, options_.tolerance);
   GuideOptions guide;
-  guide.paper = pattern.paper;
-  guide.colours = colours;
-  guide.reach = options.assembly.reach;
-  guide.tolerance = options.tolerance;
-  guide.limit_faults = options.limit_faults;
-  const std::vector<Page> pages = make_guide_pages(design, finished, plan, closure, guide);
-  kit.files.push_back({"guide.pdf", make_pdf(pages)});
+  guide.paper = pattern_.paper;
+  guide.colours = colours_;
+  guide.reach = options_.assembly.reach;
+  guide.tolerance = options_.tolerance;
+  guide.limit_faults = options_.limit_faults;
+  const std::vector<Page> pages = make_guide_pages(design_, finished_, plan, closure, guide);
+  add_pdf("guide.pdf", pages);
   GuidePageOptions turning;
-  turning.words = options.words;
-  turning.teams = find_teams(plan, options.event.schedule);
+  turning.words = options_.words;
+  turning.teams = find_teams(plan, options_.event.schedule);
   turning.guide = guide;
-  kit.files.push_back(
-      {"guide.html", make_guide_page(design, finished, plan, closure, pages, turning)});
-  kit.files.push_back({"colours.pdf", make_pdf(make_colour_pages(design, colours, paper))});
-  const EventPlan event =
-      make_event_plan(design, finished, plan, purchase, ordering, rigging, happening);
-  kit.files.push_back(
-      {"day.pdf",
-       make_pdf(make_event_pages({design, plan, purchase, ordering, happening}, event, paper))});
+  kit_.files.push_back(
+      {"guide.html", make_guide_page(design_, finished_, plan, closure, pages, turning)});
+}
 
+void KitMaker::add_day(const AssemblyPlan& plan, const Purchase& purchase, const Rigging& rigging) {
+  const EventPlan event =
+      make_event_plan(design_, finished_, plan, purchase, ordering_, rigging, happening_);
+  add_pdf("day.pdf",
+          make_event_pages({design_, plan, purchase, ordering_, happening_}, event, paper_));
+}
+
+Kit KitMaker::make() {
+  warn_of_parts();
+  const Rigging rigging = find_rigging(design_, finished_, happening_);
+  add_templates(rigging);
+  add_coupons();
+  add_numbers();
+  add_paper_model();
+  const Purchase purchase = buy();
+  add_sheets(purchase);
+  const AssemblyPlan plan = plan_assembly(design_, finished_, options_.assembly);
+  add_guide(plan);
+  add_pdf("colours.pdf", make_colour_pages(design_, colours_, paper_));
+  add_day(plan, purchase, rigging);
   if (plan.hard_steps > 0)
-    kit.warnings.push_back(format(
-        "%s of its assembly have no straight push to their place, and boards may not be bent "
-        "so far; the guide names them",
-        count_of(plan.hard_steps, "step", "steps").c_str()));
-  return kit;
+    warn(
+        format("%s of its assembly have no straight push to their place, and boards may not be "
+               "bent so far; the guide names them",
+               count_of(plan.hard_steps, "step", "steps").c_str()));
+  return std::move(kit_);
+}
+
+}  // namespace
+
+Kit make_kit(const Design& design, const KitOptions& options) {
+  return KitMaker(design, options).make();
 }
 
 }  // namespace sixtyfold

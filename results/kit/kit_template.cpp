@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "engine/allowed.h"
 #include "engine/part/setback.h"
@@ -101,116 +102,184 @@ Vec2 measure_paper(Paper paper) {
   return {210, 297};
 }
 
-TemplateDrawing make_template_drawing(const Design& design, const Finished& finished, int orbit,
-                                      const TemplateOptions& options) {
-  const FlatPattern& pattern = finished.parts[at(orbit)].pattern;
-  const auto& letter = finished.joints.letter[at(orbit)];
-  TemplateDrawing drawing;
-  drawing.name = (design.name.empty() ? "part" : design.name) +
-                 (design.orbits.size() > 1 ? ", part " + std::to_string(orbit + 1) : "");
-  drawing.hash = make_design_hash(design);
-  PolygonSet cut{make_corners_true(pattern.outline_mm, most_sagitta_mm)};
-  PolygonSet notches;
-  // A line's end is notched where it reaches the outline of the cut part, else pricked.
-  const auto mark_end = [&](const Vec2& end, const Vec2& inward) {
-    if (distance_to_boundary(pattern.outline_mm, end) <= 1.5 && options.notch_mm > 0)
-      notches.push_back(make_notch(end, inward, options.notch_mm));
-    else
-      drawing.pricks_mm.push_back(end);
-  };
-  for (const Tab& tab : pattern.tabs) {
-    const std::string name = make_letter(letter[at(tab.joint)]);
-    drawing.lines.push_back({tab.fold_from_mm, tab.fold_to_mm, true, tab.fold_side,
-                             to_degrees(tab.fold_rad), name, TemplateDrawing::Mark::fold});
-    const Vec2 along = (tab.fold_to_mm - tab.fold_from_mm).normalized();
-    mark_end(tab.fold_from_mm, along);
-    mark_end(tab.fold_to_mm, -along);
-    const PanelJoint& joint = finished.joints.joints[at(orbit)][at(tab.joint)];
-    const bool has_middle = joint.role == JointRole::double_tab;
-    // The letter beside the line of the middle.
-    drawing.letters.emplace_back(
-        measure_centroid(tab.outline_mm) + (has_middle ? 12.0 : 0.0) * along, name);
-    if (!has_middle) continue;
-    const Vec2 out(along.y(), -along.x());
-    const Vec2 middle =
-        tab.fold_from_mm + along.dot((joint.from_mm + joint.to_mm) / 2 - tab.fold_from_mm) * along;
-    for (const auto& [a, b] : clip(middle, middle + tab.depth_mm * out, tab.outline_mm))
-      drawing.lines.push_back({a, b, false, 1, 0, name, TemplateDrawing::Mark::middle});
+namespace {
+
+/// One part's drawing, made from its tabs, seats and slots.
+class DrawingMaker {
+ public:
+  DrawingMaker(const Design& design, const Finished& finished, int orbit,
+               const TemplateOptions& options)
+      : design_(design),
+        finished_(finished),
+        orbit_(orbit),
+        options_(options),
+        pattern_(finished.parts[at(orbit)].pattern) {}
+
+  TemplateDrawing make();
+
+ private:
+  using Mark = TemplateDrawing::Mark;
+
+  std::string letter_of(int joint) const {
+    return make_letter(finished_.joints.letter[at(orbit_)][at(joint)]);
   }
-  const auto add_line = [&](const Vec2& from, const Vec2& to, const Seat& seat,
-                            TemplateDrawing::Mark mark, const std::string& name) {
-    for (const auto& [a, b] : clip(from, to, pattern.body_mm)) {
-      drawing.lines.push_back({a, b, false, seat.side, 0, name, mark});
-      if (mark == TemplateDrawing::Mark::end) continue;  // its ends are marked already
-      const Vec2 along = (b - a).normalized();
-      mark_end(a, along);
-      mark_end(b, -along);
-    }
-  };
-  for (const Seat& seat : pattern.seats) {
-    const PanelJoint& joint = finished.joints.joints[at(orbit)][at(seat.joint)];
-    const std::string name = make_letter(letter[at(seat.joint)]);
-    using Mark = TemplateDrawing::Mark;
-    if (!seat.tab_mm.empty()) {
-      const Polygon& tab = seat.tab_mm;
-      add_line(tab[0], tab[1], seat, Mark::crease, name);
-      add_line(tab[2], tab[3], seat, Mark::free_edge, name);
-      add_line(tab[1], tab[2], seat, Mark::end, name);
-      add_line(tab[3], tab[0], seat, Mark::end, name);
-      double others = 0;
-      drawing.seats.push_back(
-          {take_largest(make_intersection({make_counter_clockwise(tab)}, {pattern.body_mm}),
-                        others),
-           seat.side, name});
-    } else if (joint.role == JointRole::plain_edge) {  // a letter beside the edge that is glued
-      const Vec2 along = (seat.to_mm - seat.from_mm).normalized();
-      drawing.letters.emplace_back(
-          (seat.from_mm + seat.to_mm) / 2 + 9 * Vec2(-along.y(), along.x()),
-          name + (seat.side > 0 ? "" : "\u2032"));
-    } else {  // the corner of a cut edge that stands on the face, see cut_on_face_setback
-      const Vec2 back = -cut_on_face_setback(design.thickness_mm, joint.angle_rad) *
-                        joint.mate_side.head<2>().normalized();
-      add_line(seat.from_mm + back, seat.to_mm + back, seat, Mark::standing_edge, name);
-    }
+  const PanelJoint& joint_of(int joint) const {
+    return finished_.joints.joints[at(orbit_)][at(joint)];
   }
+  void mark_end(const Vec2& end, const Vec2& inward);
+  void add_line(const Vec2& from, const Vec2& to, const Seat& seat, Mark mark);
+  void add_tab(const Tab& tab);
+  void add_middle(const Tab& tab);
+  void add_seat(const Seat& seat);
+  void add_seat_of_tab(const Seat& seat);
+  void add_slot_names();
+  void add_cut();
+  void add_notes();
+
+  const Design& design_;
+  const Finished& finished_;
+  const int orbit_;
+  const TemplateOptions& options_;
+  const FlatPattern& pattern_;
+  PolygonSet notches_;
+  TemplateDrawing drawing_;
+};
+
+/// A line's end is notched where it reaches the outline of the cut part, else pricked.
+void DrawingMaker::mark_end(const Vec2& end, const Vec2& inward) {
+  if (distance_to_boundary(pattern_.outline_mm, end) <= 1.5 && options_.notch_mm > 0)
+    notches_.push_back(make_notch(end, inward, options_.notch_mm));
+  else
+    drawing_.pricks_mm.push_back(end);
+}
+
+/// A line of a seat, as far as it lies on the part.
+void DrawingMaker::add_line(const Vec2& from, const Vec2& to, const Seat& seat, Mark mark) {
+  for (const auto& [a, b] : clip(from, to, pattern_.body_mm)) {
+    drawing_.lines.push_back({a, b, false, seat.side, 0, letter_of(seat.joint), mark});
+    if (mark == Mark::end) continue;  // its ends are marked already
+    const Vec2 along = (b - a).normalized();
+    mark_end(a, along);
+    mark_end(b, -along);
+  }
+}
+
+void DrawingMaker::add_tab(const Tab& tab) {
+  const std::string name = letter_of(tab.joint);
+  drawing_.lines.push_back({tab.fold_from_mm, tab.fold_to_mm, true, tab.fold_side,
+                            to_degrees(tab.fold_rad), name, Mark::fold});
+  const Vec2 along = (tab.fold_to_mm - tab.fold_from_mm).normalized();
+  mark_end(tab.fold_from_mm, along);
+  mark_end(tab.fold_to_mm, -along);
+  const bool has_middle = joint_of(tab.joint).role == JointRole::double_tab;
+  // The letter beside the line of the middle.
+  drawing_.letters.emplace_back(
+      measure_centroid(tab.outline_mm) + (has_middle ? 12.0 : 0.0) * along, name);
+  if (has_middle) add_middle(tab);
+}
+
+void DrawingMaker::add_middle(const Tab& tab) {
+  const PanelJoint& joint = joint_of(tab.joint);
+  const Vec2 along = (tab.fold_to_mm - tab.fold_from_mm).normalized();
+  const Vec2 out(along.y(), -along.x());
+  const Vec2 middle =
+      tab.fold_from_mm + along.dot((joint.from_mm + joint.to_mm) / 2 - tab.fold_from_mm) * along;
+  for (const auto& [a, b] : clip(middle, middle + tab.depth_mm * out, tab.outline_mm))
+    drawing_.lines.push_back({a, b, false, 1, 0, letter_of(tab.joint), Mark::middle});
+}
+
+void DrawingMaker::add_seat_of_tab(const Seat& seat) {
+  const Polygon& tab = seat.tab_mm;
+  add_line(tab[0], tab[1], seat, Mark::crease);
+  add_line(tab[2], tab[3], seat, Mark::free_edge);
+  add_line(tab[1], tab[2], seat, Mark::end);
+  add_line(tab[3], tab[0], seat, Mark::end);
+  double others = 0;
+  drawing_.seats.push_back(
+      {take_largest(make_intersection({make_counter_clockwise(tab)}, {pattern_.body_mm}), others),
+       seat.side, letter_of(seat.joint)});
+}
+
+void DrawingMaker::add_seat(const Seat& seat) {
+  const PanelJoint& joint = joint_of(seat.joint);
+  if (!seat.tab_mm.empty()) {
+    add_seat_of_tab(seat);
+  } else if (joint.role == JointRole::plain_edge) {  // a letter beside the edge that is glued
+    const Vec2 along = (seat.to_mm - seat.from_mm).normalized();
+    drawing_.letters.emplace_back((seat.from_mm + seat.to_mm) / 2 + 9 * Vec2(-along.y(), along.x()),
+                                  letter_of(seat.joint) + (seat.side > 0 ? "" : "\u2032"));
+  } else {  // the corner of a cut edge that stands on the face, see cut_on_face_setback
+    const Vec2 back = -cut_on_face_setback(design_.thickness_mm, joint.angle_rad) *
+                      joint.mate_side.head<2>().normalized();
+    add_line(seat.from_mm + back, seat.to_mm + back, seat, Mark::standing_edge);
+  }
+}
+
+void DrawingMaker::add_slot_names() {
   // Clear of the slot's bottom at true size and on a small model.
   const double beside_slot =
-      std::max(9.0, 0.018 * measure_least_rectangle(pattern.outline_mm).long_mm);
-  for (const Slot& slot : pattern.slots)
-    drawing.letters.emplace_back(slot.bottom_mm() + beside_slot * slot.inwards(),
-                                 name_slot(finished.joints, orbit, slot.joint).own);
-  drawing.has_slots = !pattern.slots.empty();
-  cut = make_difference(cut, notches);
-  if (options.kerf_mm > 0) cut = make_offset(cut, options.kerf_mm / 2);
+      std::max(9.0, 0.018 * measure_least_rectangle(pattern_.outline_mm).long_mm);
+  for (const Slot& slot : pattern_.slots)
+    drawing_.letters.emplace_back(slot.bottom_mm() + beside_slot * slot.inwards(),
+                                  name_slot(finished_.joints, orbit_, slot.joint).own);
+  drawing_.has_slots = !pattern_.slots.empty();
+}
+
+/// The outline less the notches, and the holes, with half of the cut's width added.
+void DrawingMaker::add_cut() {
+  PolygonSet cut =
+      make_difference({make_corners_true(pattern_.outline_mm, most_sagitta_mm)}, notches_);
+  if (options_.kerf_mm > 0) cut = make_offset(cut, options_.kerf_mm / 2);
   double others = 0;
-  drawing.cut_mm = {take_largest(cut, others)};
-  for (Polygon hole : pattern.holes_mm) {
-    if (options.kerf_mm > 0) {
-      const PolygonSet smaller = make_offset({hole}, -options.kerf_mm / 2);
+  drawing_.cut_mm = {take_largest(cut, others)};
+  for (Polygon hole : pattern_.holes_mm) {
+    if (options_.kerf_mm > 0) {
+      const PolygonSet smaller = make_offset({hole}, -options_.kerf_mm / 2);
       if (!smaller.empty()) hole = smaller.front();
     }
-    drawing.cut_mm.push_back(hole);
+    drawing_.cut_mm.push_back(hole);
   }
-  drawing.has_grain = design.limits.grain != Grain::none;
-  drawing.grain_rad = measure_least_rectangle(pattern.outline_mm).direction_rad;
-  int turned_over = 0;
-  const auto& copies = design.orbits[at(orbit)].copies;
-  for (const Mat3& copy : copies) turned_over += static_cast<int>(copy.determinant() < 0);
-  if (!pattern.tabs.empty())
-    drawing.hinge_note =
+}
+
+void DrawingMaker::add_notes() {
+  if (!pattern_.tabs.empty())
+    drawing_.hinge_note =
         format(
             "The folds are drawn for board whose layer %.1f mm under the outside of a fold keeps "
             "its length (",
-            finished.hinge_depth_mm) +
-        options.hinge_source + "). The coupon measures it.";
-  drawing.note =
-      "cut " + std::to_string(copies.size()) + " from " + format("%.1f", design.thickness_mm) +
+            finished_.hinge_depth_mm) +
+        options_.hinge_source + "). The coupon measures it.";
+  const auto& copies = design_.orbits[at(orbit_)].copies;
+  const auto turned_over = std::count_if(copies.begin(), copies.end(),
+                                         [](const Mat3& copy) { return copy.determinant() < 0; });
+  drawing_.note =
+      "cut " + std::to_string(copies.size()) + " from " + format("%.1f", design_.thickness_mm) +
       " mm board" +
       (turned_over
            ? ", " + std::to_string(turned_over) +
                  " of them turned over: there up and down, this face and the other change places"
            : "");
-  return drawing;
+}
+
+TemplateDrawing DrawingMaker::make() {
+  drawing_.name = (design_.name.empty() ? "part" : design_.name) +
+                  (design_.orbits.size() > 1 ? ", part " + std::to_string(orbit_ + 1) : "");
+  drawing_.hash = make_design_hash(design_);
+  for (const Tab& tab : pattern_.tabs) add_tab(tab);
+  for (const Seat& seat : pattern_.seats) add_seat(seat);
+  add_slot_names();
+  add_cut();
+  drawing_.has_grain = design_.limits.grain != Grain::none;
+  drawing_.grain_rad = measure_least_rectangle(pattern_.outline_mm).direction_rad;
+  add_notes();
+  return std::move(drawing_);
+}
+
+}  // namespace
+
+TemplateDrawing make_template_drawing(const Design& design, const Finished& finished, int orbit,
+                                      const TemplateOptions& options) {
+  return DrawingMaker(design, finished, orbit, options).make();
 }
 
 }  // namespace sixtyfold

@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "engine/shape/boolean.h"
 #include "engine/text.h"
@@ -15,11 +16,26 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 struct Tiling {
   Vec2 paper, window, step, whole;
   int columns = 1, rows = 1;
-  std::vector<int>
-      page_of;  ///< number of the page that shows a tile, by rows; 0: nothing of the part on it
+  /// Number of the page that shows a tile, by rows; 0: nothing of the part on it. The first page is
+  /// the map.
+  std::vector<int> page_of;
   int tiles = 0;
   Vec2 origin;  ///< of the part on the whole
+
+  int pages() const { return tiles + 1; }
+  /// 0 outside as well.
+  int page_at(int row, int column) const {
+    return row < 0 || row >= rows || column < 0 || column >= columns
+               ? 0
+               : page_of[at(row * columns + column)];
+  }
+  /// A tile's corner on the whole.
+  Vec2 corner_of(int row, int column) const { return {column * step.x(), row * step.y()}; }
 };
+
+Polygon make_box(const Box& box) {
+  return {box.low, {box.high.x(), box.low.y()}, box.high, {box.low.x(), box.high.y()}};
+}
 
 constexpr double tile_left = 15, tile_right = 8, tile_top = 8, tile_bottom = 20;
 
@@ -44,150 +60,167 @@ Tiling make_tiling(const TemplateDrawing& drawing, const Vec2& paper, double ove
   const Polygon on_whole = PartPlace{tiling.origin, 1}(drawing.cut_mm.front());
   tiling.page_of.assign(at(tiling.columns * tiling.rows), 0);
   for (int k = 0; k < tiling.columns * tiling.rows; ++k) {
-    const Vec2 low((k % tiling.columns) * tiling.step.x(), (k / tiling.columns) * tiling.step.y()),
-        high = low + tiling.window;
-    if (measure_set_area(make_intersection({{low, {high.x(), low.y()}, high, {low.x(), high.y()}}},
-                                           {on_whole})) > 1)
+    const Vec2 low = tiling.corner_of(k / tiling.columns, k % tiling.columns);
+    if (measure_set_area(make_intersection({make_box({low, low + tiling.window})}, {on_whole})) > 1)
       tiling.page_of[at(k)] = ++tiling.tiles + 1;
   }
   return tiling;
 }
 
-}  // namespace
-
-std::vector<Page> make_tiled_pages(const TemplateDrawing& given, const TemplateOptions& options) {
+/// Turned so that it takes the fewest pages; of equal ones the first, which is across.
+std::pair<TemplateDrawing, Tiling> find_fewest_pages(const TemplateDrawing& given,
+                                                     const TemplateOptions& options) {
   const Vec2 upright = measure_paper(options.paper);
-  // Turned so that it takes the fewest pages; of equal ones the first, which is across.
   TemplateDrawing drawing = lay_across(given);
-  Tiling grid = make_tiling(drawing, upright, options.overlap_mm);
+  Tiling tiling = make_tiling(drawing, upright, options.overlap_mm);
   for (int k = 0; k < 12; ++k)
     for (const Vec2& paper : {upright, Vec2(upright.y(), upright.x())}) {
       const TemplateDrawing turned = turn_drawing(lay_across(given), k * pi / 12);
       const Tiling other = make_tiling(turned, paper, options.overlap_mm);
-      if (other.tiles < grid.tiles) grid = other, drawing = turned;
+      if (other.tiles < tiling.tiles) tiling = other, drawing = turned;
     }
-  const double left = tile_left, right = tile_right, top = tile_top, bottom = tile_bottom;
-  const Vec2 step = grid.step, whole = grid.whole;
-  const std::vector<int>& page_of = grid.page_of;
-  const int tiles = grid.tiles, count = tiles + 1;
-  // The part drawn once; every tile shows its window of it.
-  Page content(whole.x(), whole.y());
-  draw_part(content, drawing, {grid.origin, 1});
+  return {drawing, tiling};
+}
 
-  std::vector<Page> pages;
-  PageText small;
-  small.size_mm = 2.8;
-  const PageStyle hair{"#777777", 0.2, "", ""};
+constexpr const char* page_number_colour = "#1f4fa3";
+const PageText foot_text{2.8, TextAt::end};
 
-  Page first(grid.paper.x(), grid.paper.y());
-  PageText title;
-  title.size_mm = 7;
-  title.bold = true;
-  first.add_text({left, 20}, drawing.name, title);
-  PageText text;
-  text.size_mm = 3.6;
-  double y = 24;
-  y = first.add_paragraph({left, y},
-                          "Template at true size on " + std::to_string(tiles) +
-                              (tiles == 1 ? " page" : " pages") + "; " + drawing.note +
-                              ". Design " + drawing.hash + ".",
-                          grid.paper.x() - left - right, text);
-  y = first.add_paragraph(
-      {left, y + 1.5},
+/// What the pages are for and how they are put together; returns the y below it.
+double add_instructions(Page& page, const TemplateDrawing& drawing, const Tiling& tiling,
+                        double overlap_mm) {
+  page.add_text({tile_left, 20}, drawing.name, {7, TextAt::start, "#000000", true});
+  const double width = page.width_mm() - tile_left - tile_right;
+  PageText text{3.6};
+  double y = page.add_paragraph({tile_left, 24},
+                                "Template at true size on " + std::to_string(tiling.tiles) +
+                                    (tiling.tiles == 1 ? " page" : " pages") + "; " + drawing.note +
+                                    ". Design " + drawing.hash + ".",
+                                width, text);
+  y = page.add_paragraph(
+      {tile_left, y + 1.5},
       "Print at 100 %, not fitted to the page, and measure both 100 mm bars on every page before "
       "gluing. Lay the pages by rows; neighbours overlap by " +
-          format("%.0f", options.overlap_mm) + " mm: bring their crosses together, then glue.",
-      grid.paper.x() - left - right, text);
+          format("%.0f", overlap_mm) + " mm: bring their crosses together, then glue.",
+      width, text);
   for (const std::string& sentence : find_reading_lines(drawing))
-    y = first.add_paragraph({left, y + 1}, sentence, grid.paper.x() - left - right, text);
+    y = page.add_paragraph({tile_left, y + 1}, sentence, width, text);
   text.colour = "#8a1c14";
-  y = first.add_paragraph({left, y + 1}, knife_caution, grid.paper.x() - left - right, text);
-  // The map: the part and the windows, small.
-  const Box room{{left, y + 6}, {grid.paper.x() - right, grid.paper.y() - bottom - 4}};
-  const double scale = std::min({room.size().x() / whole.x(), room.size().y() / whole.y(), 0.5});
-  const Vec2 corner((room.low.x() + room.high.x() - scale * whole.x()) / 2, room.low.y());
+  return page.add_paragraph({tile_left, y + 1}, knife_caution, width, text);
+}
+
+/// The part and the windows over it, small, as large as the room allows.
+void add_map(Page& page, const TemplateDrawing& drawing, const Tiling& tiling, const Box& room) {
+  const double scale =
+      std::min({room.size().x() / tiling.whole.x(), room.size().y() / tiling.whole.y(), 0.5});
+  const Vec2 corner((room.low.x() + room.high.x() - scale * tiling.whole.x()) / 2, room.low.y());
   std::vector<Polygon> borders;
   for (const Polygon& ring : drawing.cut_mm) {
     borders.emplace_back();
-    for (const Vec2& p : PartPlace{grid.origin, 1}(ring))
+    for (const Vec2& p : PartPlace{tiling.origin, 1}(ring))
       borders.back().push_back(corner + scale * p);
   }
-  first.add_region(borders, {"#000000", 0.3, "#eee8d8", ""});
-  for (int row = 0; row < grid.rows; ++row)
-    for (int column = 0; column < grid.columns; ++column) {
-      const Vec2 low = corner + scale * Vec2(column * step.x(), row * step.y()),
-                 high = low + scale * grid.window;
-      first.add_polygon({low, {high.x(), low.y()}, high, {low.x(), high.y()}},
-                        {"#1f4fa3", 0.3, "", "2 1"});
-      PageText number;
-      number.size_mm = 5;
-      number.at = TextAt::middle;
-      number.colour = "#1f4fa3";
-      const int shown = page_of[at(row * grid.columns + column)];
-      first.add_text((low + high) / 2 + Vec2(0, 2), shown ? std::to_string(shown) : "blank",
-                     number);
+  page.add_region(borders, {"#000000", 0.3, "#eee8d8", ""});
+  for (int row = 0; row < tiling.rows; ++row)
+    for (int column = 0; column < tiling.columns; ++column) {
+      const Vec2 low = corner + scale * tiling.corner_of(row, column),
+                 high = low + scale * tiling.window;
+      page.add_polygon(make_box({low, high}), {page_number_colour, 0.3, "", "2 1"});
+      const int shown = tiling.page_at(row, column);
+      page.add_text((low + high) / 2 + Vec2(0, 2), shown ? std::to_string(shown) : "blank",
+                    {5, TextAt::middle, page_number_colour});
     }
-  add_check_bars(first, {left, grid.paper.y() - 14}, {5, top});
-  small.at = TextAt::end;
-  first.add_text({grid.paper.x() - right, grid.paper.y() - 8}, "page 1 of " + std::to_string(count),
-                 small);
-  pages.push_back(first);
+}
 
-  for (int row = 0; row < grid.rows; ++row)
-    for (int column = 0; column < grid.columns; ++column) {
-      const int shown = page_of[at(row * grid.columns + column)];
-      if (shown == 0) continue;
-      Page page(grid.paper.x(), grid.paper.y());
-      const Vec2 low(left, top), high = low + grid.window;
-      const Vec2 shift = low - Vec2(column * step.x(), row * step.y());
-      page.add_window(content, shift, {low, high});
-      page.add_polygon({low, {high.x(), low.y()}, high, {low.x(), high.y()}}, hair);
-      // Register crosses in the middle of the overlaps, at the same places of the part on both
-      // tiles.
-      const double half = options.overlap_mm / 2;
-      for (const double x : {low.x() + half, high.x() - half})
-        for (const double yy : {low.y() + half, high.y() - half}) {
-          page.add_line({x - 3, yy}, {x + 3, yy}, {"#000000", 0.2, "", ""});
-          page.add_line({x, yy - 3}, {x, yy + 3}, {"#000000", 0.2, "", ""});
-          page.add_circle({x, yy}, 1.5, {"#000000", 0.2, "", ""});
-        }
-      const double foot = grid.paper.y() - 14;
-      add_check_bars(page, {left, foot}, {5, top});
-      // Which page comes next to each side.
-      const auto neighbour = [&](int r, int c) {
-        return r < 0 || r >= grid.rows || c < 0 || c >= grid.columns
-                   ? 0
-                   : page_of[at(r * grid.columns + c)];
-      };
-      const auto name_side = [&](int page_number, const Vec2& where, double turned) {
-        if (page_number > 0)
-          page.add_text(where, "page " + std::to_string(page_number),
-                        {3, TextAt::middle, "#1f4fa3", false, turned});
-      };
-      const Vec2 middle = (low + high) / 2;
-      name_side(neighbour(row - 1, column), {middle.x(), low.y() + half + 1}, 0);
-      name_side(neighbour(row + 1, column), {middle.x(), high.y() - half + 1}, 0);
-      name_side(neighbour(row, column - 1), {low.x() + half + 1, middle.y()}, -90);
-      name_side(neighbour(row, column + 1), {high.x() - half + 1, middle.y()}, -90);
-      // Where this tile is: a small map.
-      const double cell = std::min(4.0, 9.0 / grid.rows);
-      for (int r = 0; r < grid.rows; ++r)
-        for (int c = 0; c < grid.columns; ++c) {
-          const Vec2 a(left + 106 + cell * 1.4 * c, foot + cell * r);
-          page.add_polygon(
-              {a, a + Vec2(cell * 1.4, 0), a + Vec2(cell * 1.4, cell), a + Vec2(0, cell)},
-              {"#555555", 0.2, r == row && c == column ? "#555555" : "#ffffff", ""});
-        }
-      small.at = TextAt::end;
-      page.add_text({grid.paper.x() - right, foot + 2.5},
-                    "row " + std::to_string(row + 1) + ", column " + std::to_string(column + 1),
-                    small);
-      page.add_text({grid.paper.x() - right, foot + 6.5},
-                    "page " + std::to_string(shown) + " of " + std::to_string(count), small);
-      page.add_text({grid.paper.x() - right, foot + 10.5}, drawing.name + " \u00b7 " + drawing.hash,
-                    small);
-      pages.push_back(page);
+Page make_map_page(const TemplateDrawing& drawing, const Tiling& tiling, double overlap_mm) {
+  Page page(tiling.paper.x(), tiling.paper.y());
+  const double right = page.width_mm() - tile_right, bottom = page.height_mm() - tile_bottom;
+  const double y = add_instructions(page, drawing, tiling, overlap_mm);
+  add_map(page, drawing, tiling, {{tile_left, y + 6}, {right, bottom - 4}});
+  add_check_bars(page, {tile_left, page.height_mm() - 14}, {5, tile_top});
+  page.add_text({right, page.height_mm() - 8}, "page 1 of " + std::to_string(tiling.pages()),
+                foot_text);
+  return page;
+}
+
+struct Tile {
+  int row, column;
+  Box window;  ///< on its page
+};
+
+/// Crosses in the middle of the overlaps, at the same places of the part on both tiles.
+void add_register_crosses(Page& page, const Box& window, double half_overlap_mm) {
+  const PageStyle thin{"#000000", 0.2, "", ""};
+  for (const double x : {window.low.x() + half_overlap_mm, window.high.x() - half_overlap_mm})
+    for (const double y : {window.low.y() + half_overlap_mm, window.high.y() - half_overlap_mm}) {
+      page.add_line({x - 3, y}, {x + 3, y}, thin);
+      page.add_line({x, y - 3}, {x, y + 3}, thin);
+      page.add_circle({x, y}, 1.5, thin);
     }
+}
+
+/// Which page comes next to each side.
+void add_neighbours(Page& page, const Tiling& tiling, const Tile& tile, double half_overlap_mm) {
+  const auto name_side = [&](int number, const Vec2& where, double turned_deg) {
+    if (number > 0)
+      page.add_text(where, "page " + std::to_string(number),
+                    {3, TextAt::middle, page_number_colour, false, turned_deg});
+  };
+  const auto& [row, column, window] = tile;
+  const Vec2 &low = window.low, &high = window.high, middle = (low + high) / 2;
+  name_side(tiling.page_at(row - 1, column), {middle.x(), low.y() + half_overlap_mm + 1}, 0);
+  name_side(tiling.page_at(row + 1, column), {middle.x(), high.y() - half_overlap_mm + 1}, 0);
+  name_side(tiling.page_at(row, column - 1), {low.x() + half_overlap_mm + 1, middle.y()}, -90);
+  name_side(tiling.page_at(row, column + 1), {high.x() - half_overlap_mm + 1, middle.y()}, -90);
+}
+
+/// Where this tile is: a small map.
+void add_small_map(Page& page, const Tiling& tiling, const Tile& tile, const Vec2& corner) {
+  const double cell = std::min(4.0, 9.0 / tiling.rows);
+  for (int r = 0; r < tiling.rows; ++r)
+    for (int c = 0; c < tiling.columns; ++c) {
+      const Vec2 low = corner + Vec2(cell * 1.4 * c, cell * r);
+      page.add_polygon(
+          make_box({low, low + Vec2(cell * 1.4, cell)}),
+          {"#555555", 0.2, r == tile.row && c == tile.column ? "#555555" : "#ffffff", ""});
+    }
+}
+
+/// `content`: the part drawn once; every tile shows its window of it.
+Page make_tile_page(const TemplateDrawing& drawing, const Tiling& tiling, const Tile& tile,
+                    const Page& content, double overlap_mm) {
+  Page page(tiling.paper.x(), tiling.paper.y());
+  const auto& [row, column, window] = tile;
+  page.add_window(content, window.low - tiling.corner_of(row, column), window);
+  page.add_polygon(make_box(window), {"#777777", 0.2, "", ""});
+  add_register_crosses(page, window, overlap_mm / 2);
+  const double foot = page.height_mm() - 14, right = page.width_mm() - tile_right;
+  add_check_bars(page, {tile_left, foot}, {5, tile_top});
+  add_neighbours(page, tiling, tile, overlap_mm / 2);
+  add_small_map(page, tiling, tile, {tile_left + 106, foot});
+  page.add_text({right, foot + 2.5},
+                "row " + std::to_string(row + 1) + ", column " + std::to_string(column + 1),
+                foot_text);
+  page.add_text({right, foot + 6.5},
+                "page " + std::to_string(tiling.page_at(row, column)) + " of " +
+                    std::to_string(tiling.pages()),
+                foot_text);
+  page.add_text({right, foot + 10.5}, drawing.name + " \u00b7 " + drawing.hash, foot_text);
+  return page;
+}
+
+}  // namespace
+
+std::vector<Page> make_tiled_pages(const TemplateDrawing& given, const TemplateOptions& options) {
+  const auto [drawing, tiling] = find_fewest_pages(given, options);
+  Page content(tiling.whole.x(), tiling.whole.y());
+  draw_part(content, drawing, {tiling.origin, 1});
+  const Vec2 low(tile_left, tile_top);
+  std::vector<Page> pages{make_map_page(drawing, tiling, options.overlap_mm)};
+  for (int row = 0; row < tiling.rows; ++row)
+    for (int column = 0; column < tiling.columns; ++column)
+      if (tiling.page_at(row, column) > 0)
+        pages.push_back(make_tile_page(drawing, tiling, {row, column, {low, low + tiling.window}},
+                                       content, options.overlap_mm));
   return pages;
 }
 

@@ -6,25 +6,14 @@
 
 #include "engine/text.h"
 #include "results/drawings/drawing_svg.h"
+#include "results/drawings/number_text.h"
 #include "results/drawings/page.h"
 #include "results/drawings/palette.h"
-#include "results/drawings/svg_text.h"
 #include "results/drawings/text_width.h"
 #include "results/reports/report_page.h"
 
 namespace sixtyfold {
 namespace {
-
-/// Digits behind the point as far as they say something.
-std::string write_short(double value, int digits) {
-  std::string text = format("%.*f", digits, value + 0.0);
-  while (text.find('.') != std::string::npos && (text.back() == '0' || text.back() == '.')) {
-    const bool point = text.back() == '.';
-    text.pop_back();
-    if (point) break;
-  }
-  return text == "-0" ? "0" : text;
-}
 
 /// As few digits as read back as the same number.
 std::string write_exact(double value) {
@@ -130,7 +119,7 @@ std::vector<std::pair<std::string, std::string>> make_place_rows(const FoundPlac
           {"plane angles", format("%.0f to %.0f deg", score.min_angle_deg, score.max_angle_deg)},
           {"stiffness number", format("%.3g", score.stiffness)},
           {"sheets", score.sheets > 0 ? format("%d", score.sheets) : std::string("does not fit")},
-          {"scale of the drawing", write_short(at.scale, 4)},
+          {"scale of the drawing", write_number(at.scale, 4)},
           {"plane from the centre", format("%.0f mm", at.distance_mm)},
           {"turned in it", format("%.1f deg", at.turn_deg)},
           {"shifted in it", format("%.0f, %.0f mm", at.shift_mm.x(), at.shift_mm.y())}};

@@ -3,7 +3,6 @@
 
 #include "results/drawings/page.h"
 #include "results/drawings/palette.h"
-#include "results/drawings/svg_text.h"
 #include "results/reports/stock_plan.h"
 
 namespace sixtyfold {

@@ -8,7 +8,6 @@
 #include "results/drawings/drawing_svg.h"
 #include "results/drawings/page.h"
 #include "results/drawings/palette.h"
-#include "results/drawings/svg_text.h"
 #include "results/drawings/text_width.h"
 #include "results/files/json_writer.h"
 #include "results/files/run_folder.h"
@@ -120,16 +119,8 @@ void draw_overlay(Page& page, const Design& before, const Design& after, const B
       line(joint.from, joint.to, gone_colour);
 }
 
-}  // namespace
-
-std::string make_comparison_svg(const TuneResult& result, int which) {
-  const TunedVariant& variant = result.variants.at(static_cast<std::size_t>(which));
-  const Design &before = result.before.design, &after = variant.design;
-  const std::string title =
-      before.name.empty() ? "Before and after" : before.name + ", before and after";
-  Page page({297, 210}, title,
-            format("%d joints become %d", before.score.joints, after.score.joints));
-  page.add_ground(paper_colour);
+/// Both constructions beside each other.
+void draw_pictures(Page& page, const Design& before, const Design& after) {
   DrawingOptions drawing;
   drawing.width_mm = 92;
   drawing.height_mm = 88;
@@ -137,27 +128,23 @@ std::string make_comparison_svg(const TuneResult& result, int which) {
   const Vec2 size(drawing.width_mm, drawing.height_mm), left(10, 28), right(106, 28);
   page.add_svg(make_drawing_svg(before, drawing), {left, left + size});
   page.add_svg(make_drawing_svg(after, drawing), {right, right + size});
-  page.add_text({10, 17}, title, {7.5, TextAt::start, ink_colour, true});
-  page.add_text({56, 27}, format("before: %d joints", before.score.joints),
-                {4.6, TextAt::middle, quiet_ink});
-  page.add_text({152, 27}, format("after: %d joints", after.score.joints),
-                {4.6, TextAt::middle, ink_colour, true});
+}
 
-  // The table.
+void draw_table(Page& page, const std::vector<Row>& rows) {
   double y = 27;
   page.add_text({258, y}, "before", {3.6, TextAt::end, quiet_ink});
   page.add_text({287, y}, "after", {3.6, TextAt::end, quiet_ink});
-  for (const Row& row : make_rows(before.score, variant, result.drawing_kept)) {
+  for (const Row& row : rows) {
     y += 7.2;
     page.add_line({206, y - 5}, {287, y - 5}, {rule_colour, 0.2});
     page.add_text({206, y}, row.name, {3.6, TextAt::start, quiet_ink});
     page.add_text({258, y}, row.before, {3.6, TextAt::end, ink_colour});
     page.add_text({287, y}, row.after, {3.6, TextAt::end, ink_colour, row.before != row.after});
   }
+}
 
-  page.add_line({10, 122}, {287, 122}, {rule_colour, 0.3});
-  draw_overlay(page, before, after, {{16, 130}, {124, 194}});
-  // Legend: one line a kind.
+/// What the lines of the overlay mean, as far as they are there.
+void draw_legend(Page& page, const Design& before, const Design& after) {
   const std::vector<OwnJoint> were = find_own_joints(before), are = find_own_joints(after);
   const bool any_gone = std::any_of(were.begin(), were.end(), [&](const OwnJoint& j) {
     return count_like(are, j.other) < count_like(were, j.other);
@@ -175,18 +162,42 @@ std::string make_comparison_svg(const TuneResult& result, int which) {
   legend({kept_colour, 1.1}, "joints kept", 32);
   if (any_gone) legend({gone_colour, 1.1}, "gone", 22);
   if (any_new) legend({new_colour, 1.1}, "new", 20);
+}
 
-  // What was done.
+void write_steps(Page& page, const std::vector<std::string>& steps) {
   double line = 134;
   page.add_text({138, line}, "What changed", {4.6, TextAt::start, ink_colour, true});
   line += 1.6;
-  for (const std::string& step : variant.steps) {
+  for (const std::string& step : steps) {
     for (const std::string& text : break_lines(step, 149, 3.6)) {
       if (line > 190) break;
       page.add_text({138, line += 5.4}, text, {3.6, TextAt::start, quiet_ink});
     }
     line += 1.8;
   }
+}
+
+}  // namespace
+
+std::string make_comparison_svg(const TuneResult& result, int which) {
+  const TunedVariant& variant = result.variants.at(static_cast<std::size_t>(which));
+  const Design &before = result.before.design, &after = variant.design;
+  const std::string title =
+      before.name.empty() ? "Before and after" : before.name + ", before and after";
+  Page page({297, 210}, title,
+            format("%d joints become %d", before.score.joints, after.score.joints));
+  page.add_ground(paper_colour);
+  draw_pictures(page, before, after);
+  page.add_text({10, 17}, title, {7.5, TextAt::start, ink_colour, true});
+  page.add_text({56, 27}, format("before: %d joints", before.score.joints),
+                {4.6, TextAt::middle, quiet_ink});
+  page.add_text({152, 27}, format("after: %d joints", after.score.joints),
+                {4.6, TextAt::middle, ink_colour, true});
+  draw_table(page, make_rows(before.score, variant, result.drawing_kept));
+  page.add_line({10, 122}, {287, 122}, {rule_colour, 0.3});
+  draw_overlay(page, before, after, {{16, 130}, {124, 194}});
+  draw_legend(page, before, after);
+  write_steps(page, variant.steps);
   page.add_text({287, 203}, "Stiffness compares designs; it is no proof of strength.",
                 {3, TextAt::end, quiet_ink});
   return page.to_svg();

@@ -279,10 +279,11 @@ Choice choose_candidates(const SearchTask& task, const std::vector<Pool>& pools,
   return choose_candidates(task, pools, judge);
 }
 
-std::vector<std::string> explain_nothing_found(const SearchTask& task, const Tally& tally) {
+namespace {
+
+/// Why variants were turned down, the most frequent reason first.
+std::vector<std::string> count_reasons(const Tally& tally) {
   std::vector<std::string> sentences;
-  sentences.push_back("None of " + std::to_string(tally.evaluated) +
-                      " variants keeps all limits. They were turned down because");
   std::vector<std::size_t> order(tally.by_status.size());
   std::iota(order.begin(), order.end(), std::size_t{0});
   std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
@@ -296,65 +297,75 @@ std::vector<std::string> explain_nothing_found(const SearchTask& task, const Tal
   if (tally.out_of_bounds > 0)
     sentences.push_back("  " + std::to_string(tally.out_of_bounds) +
                         ": a criterion lies outside the limits given for it");
-  if (tally.nearest.point.empty()) return sentences;
+  return sentences;
+}
 
+std::string compare(const std::string& what, double value, const char* unit, double limit) {
+  return what + " is " + format("%.3g", value) + unit + ", the limit " + format("%.3g", limit) +
+         unit;
+}
+
+/// What of the goals a variant misses that keeps all limits.
+std::string explain_bounds(const SearchTask& task, const Score& score) {
+  std::string miss = describe(Status::ok);
+  for (const Bound& bound : task.goals.bounds) {
+    const double value = bound.criterion->measure(score);
+    if (value < bound.low) miss = compare(bound.criterion->name, value, "", bound.low);
+    if (value > bound.high) miss = compare(bound.criterion->name, value, "", bound.high);
+  }
+  return miss;
+}
+
+/// What a variant misses, and by how much.
+std::string explain_miss(const SearchTask& task, Status status, const Score& score) {
+  const Limits& limits = task.limits;
+  switch (status) {
+    case Status::short_joint:
+      return compare("its shortest joint", score.shortest_joint_mm, " mm", limits.min_joint_mm);
+    case Status::clearance:
+      return compare("the least distance of panels that are not joined", score.min_clearance_mm,
+                     " mm", limits.thickness_mm);
+    case Status::narrow:
+      return compare("its thinnest place", score.min_width_mm, " mm", limits.min_width_mm);
+    case Status::joints:
+      return compare("its number of joints", score.joints, "", limits.max_joints);
+    case Status::diameter:
+      return compare("its diameter", score.diameter_mm, " mm", limits.min_diameter_mm);
+    case Status::weak:
+      return compare("its stiffness", score.stiffness, "", limits.min_stiffness);
+    case Status::flexible:
+      return "it moves, with " + std::to_string(score.internal_dof) +
+             " internal degrees of freedom (--allow-flexible lists such designs)";
+    case Status::angle:
+      return score.min_angle_deg < limits.min_angle_deg
+                 ? compare("its least plane angle", score.min_angle_deg, " degrees",
+                           limits.min_angle_deg)
+                 : compare("its largest plane angle", score.max_angle_deg, " degrees",
+                           limits.max_angle_deg);
+    case Status::ok:
+      return explain_bounds(task, score);
+    default:
+      return describe(status);
+  }
+}
+
+}  // namespace
+
+std::vector<std::string> explain_nothing_found(const SearchTask& task, const Tally& tally) {
+  std::vector<std::string> sentences = count_reasons(tally);
+  sentences.insert(sentences.begin(),
+                   "None of " + std::to_string(tally.evaluated) +
+                       " variants keeps all limits. They were turned down because");
+  if (tally.nearest.point.empty()) return sentences;
   const Branch& branch = task.branches[static_cast<std::size_t>(tally.nearest.branch)];
   VariantWorkspace work;
   Draft draft;
   Variant variant;
   evaluate(task, branch, tally.nearest.point, work, draft, variant);
-  const Score& score = variant.score;
-  const Limits& limits = task.limits;
-  std::string miss = describe(variant.status);
-  const auto compare = [](const char* what, double value, const char* unit, double limit) {
-    return std::string(what) + " is " + format("%.3g", value) + unit + ", the limit " +
-           format("%.3g", limit) + unit;
-  };
-  switch (variant.status) {
-    case Status::short_joint:
-      miss = compare("its shortest joint", score.shortest_joint_mm, " mm", limits.min_joint_mm);
-      break;
-    case Status::clearance:
-      miss = compare("the least distance of panels that are not joined", score.min_clearance_mm,
-                     " mm", limits.thickness_mm);
-      break;
-    case Status::narrow:
-      miss = compare("its thinnest place", score.min_width_mm, " mm", limits.min_width_mm);
-      break;
-    case Status::joints:
-      miss = compare("its number of joints", score.joints, "", limits.max_joints);
-      break;
-    case Status::diameter:
-      miss = compare("its diameter", score.diameter_mm, " mm", limits.min_diameter_mm);
-      break;
-    case Status::weak:
-      miss = compare("its stiffness", score.stiffness, "", limits.min_stiffness);
-      break;
-    case Status::flexible:
-      miss = "it moves, with " + std::to_string(score.internal_dof) +
-             " internal degrees of freedom (--allow-flexible lists such designs)";
-      break;
-    case Status::angle:
-      miss = score.min_angle_deg < limits.min_angle_deg
-                 ? compare("its least plane angle", score.min_angle_deg, " degrees",
-                           limits.min_angle_deg)
-                 : compare("its largest plane angle", score.max_angle_deg, " degrees",
-                           limits.max_angle_deg);
-      break;
-    case Status::ok:
-      for (const Bound& bound : task.goals.bounds) {
-        const double value = bound.criterion->measure(score);
-        if (value < bound.low) miss = compare(bound.criterion->name.c_str(), value, "", bound.low);
-        if (value > bound.high)
-          miss = compare(bound.criterion->name.c_str(), value, "", bound.high);
-      }
-      break;
-    default:
-      break;
-  }
   sentences.push_back("The nearest miss was of group " + branch.symmetry + ", plane " +
                       branch.plane + ", family " + branch.family + ", " +
-                      std::to_string(score.panels) + " panels: " + miss + ".");
+                      std::to_string(variant.score.panels) +
+                      " panels: " + explain_miss(task, variant.status, variant.score) + ".");
   return sentences;
 }
 

@@ -277,33 +277,27 @@ std::shared_ptr<const GroupTables> make_shared_tables(PointGroup group) {
   return std::make_shared<const GroupTables>(make_group_tables(std::move(group)));
 }
 
-/// All of a branch but its outline.
-Branch make_bare_branch(const std::shared_ptr<const GroupTables>& tables,
-                        const std::string& plane) {
-  const PointGroup& group = tables->group;
-  const std::vector<std::string> names = find_plane_names(group);
-  if (std::find(names.begin(), names.end(), plane) == names.end())
-    throw std::invalid_argument("the group " + group.symbol + " has no kind of plane called '" +
-                                plane + "'; it has " + join(names));
-  Branch branch;
-  branch.symmetry = group.symbol;
-  branch.plane = plane;
+PlaneKind find_kind(const std::string& word) {
+  return word == "axis"      ? PlaneKind::on_axis
+         : word == "sector"  ? PlaneKind::in_sector
+         : word == "centre"  ? PlaneKind::centre
+         : word == "square"  ? PlaneKind::square
+         : word == "mirror"  ? PlaneKind::mirror
+         : word == "across"  ? PlaneKind::across
+         : word == "upright" ? PlaneKind::upright
+                             : PlaneKind::generic;
+}
 
-  std::string place = plane;
+/// What the name of a kind of plane says: how it is trimmed, which kind, axis and mirror.
+void set_place(const PointGroup& group, Branch& branch) {
+  std::string place = branch.plane;
   if (place.ends_with(meet_ending)) {
     branch.trim = TrimStyle::meet;
     place.resize(place.size() - std::string(meet_ending).size());
   }
   const std::size_t dash = place.find('-');
   const std::string kind = place.substr(0, dash);
-  branch.kind = kind == "axis"      ? PlaneKind::on_axis
-                : kind == "sector"  ? PlaneKind::in_sector
-                : kind == "centre"  ? PlaneKind::centre
-                : kind == "square"  ? PlaneKind::square
-                : kind == "mirror"  ? PlaneKind::mirror
-                : kind == "across"  ? PlaneKind::across
-                : kind == "upright" ? PlaneKind::upright
-                                    : PlaneKind::generic;
+  branch.kind = find_kind(kind);
   if (dash != std::string::npos)
     for (const NamedAxis& named : find_named_axes(group))
       if (named.suffix == place.substr(dash + 1)) branch.axis = named.axis;
@@ -311,11 +305,13 @@ Branch make_bare_branch(const std::shared_ptr<const GroupTables>& tables,
   branch.is_mirrored = branch.kind == PlaneKind::mirror || branch.kind == PlaneKind::across ||
                        (branch.kind == PlaneKind::upright && !mirrors.empty());
   if (branch.kind == PlaneKind::upright && branch.is_mirrored) branch.mirror = mirrors.front();
-  if (branch.kind == PlaneKind::mirror) {
+  if (branch.kind == PlaneKind::mirror)
     for (std::size_t i = 0; i < mirrors.size(); ++i)
       if (place == kind + find_letter(i)) branch.mirror = mirrors[i];
-  }
+}
 
+/// Where the plane and the hub in it may lie, and the size.
+void add_place_parameters(const PointGroup& group, Branch& branch) {
   std::vector<SearchParameter>& parameters = branch.parameters;
   if (branch.kind == PlaneKind::generic || branch.kind == PlaneKind::centre) {
     set_domain(group, branch);
@@ -341,20 +337,37 @@ Branch make_bare_branch(const std::shared_ptr<const GroupTables>& tables,
     parameters.push_back({"hub_deg", 0, 360, false});
   }
   parameters.push_back({"size", 0.2, 3, true});
+}
 
-  // A scheme depends on the kind of plane alone, so any normal of the kind serves; the middle of
-  // the box is off all other axes.
-  const std::vector<double> middle = to_values(branch, UnitPoint(parameters.size(), 0.413));
-  if (branch.is_mirrored) {
-    Draft draft;
-    set_plane(branch, middle.data(), draft);
-    branch.scheme = make_orbit_scheme(tables, draft.normal, is_through_centre(branch.kind),
-                                      make_frame(draft.normal, draft.distance).to_space(draft.hub));
-    return branch;
-  }
-  branch.scheme = make_orbit_scheme(
-      tables, find_normal(branch, middle.data()), is_through_centre(branch.kind),
-      branch.kind == PlaneKind::on_axis ? OnAxis::symmetric_outline : OnAxis::own_sector);
+/// A scheme depends on the kind of plane alone, so any normal of the kind serves; the middle of the
+/// box is off all other axes.
+OrbitScheme make_scheme(const std::shared_ptr<const GroupTables>& tables, const Branch& branch) {
+  const std::vector<double> middle = to_values(branch, UnitPoint(branch.parameters.size(), 0.413));
+  const bool through_centre = is_through_centre(branch.kind);
+  if (!branch.is_mirrored)
+    return make_orbit_scheme(
+        tables, find_normal(branch, middle.data()), through_centre,
+        branch.kind == PlaneKind::on_axis ? OnAxis::symmetric_outline : OnAxis::own_sector);
+  Draft draft;
+  set_plane(branch, middle.data(), draft);
+  return make_orbit_scheme(tables, draft.normal, through_centre,
+                           make_frame(draft.normal, draft.distance).to_space(draft.hub));
+}
+
+/// All of a branch but its outline.
+Branch make_bare_branch(const std::shared_ptr<const GroupTables>& tables,
+                        const std::string& plane) {
+  const PointGroup& group = tables->group;
+  const std::vector<std::string> names = find_plane_names(group);
+  if (std::find(names.begin(), names.end(), plane) == names.end())
+    throw std::invalid_argument("the group " + group.symbol + " has no kind of plane called '" +
+                                plane + "'; it has " + join(names));
+  Branch branch;
+  branch.symmetry = group.symbol;
+  branch.plane = plane;
+  set_place(group, branch);
+  add_place_parameters(group, branch);
+  branch.scheme = make_scheme(tables, branch);
   return branch;
 }
 

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <memory>
 #include <stdexcept>
+#include <utility>
 
 #include "engine/contact/slot.h"
 #include "engine/nest/sheet_fit.h"
@@ -138,64 +139,96 @@ std::vector<Eigen::Matrix2d> find_own_turns(const OrbitScheme& scheme, const Fra
   return turns;
 }
 
-TuneJob make_tune_job(const Design& design, Placed& original) {
+namespace {
+
+/// The one panel type of the design, its plane turned so that its normal points outwards.
+struct OwnPanel {
+  const Orbit& orbit;
+  std::shared_ptr<const PointGroup> group;
+  Vec3 normal;  ///< unit vector
+  Frame frame;
+  bool through_centre;
+  double reach;  ///< its farthest point from the centre
+  int copies() const { return static_cast<int>(orbit.copies.size()); }
+  Polygon place(const Polygon& polygon) const {
+    Polygon placed;
+    for (const Vec2& p : polygon) placed.push_back(frame.to_plane(orbit.panel.frame.to_space(p)));
+    return make_counter_clockwise(std::move(placed));
+  }
+};
+
+OwnPanel make_own_panel(const Design& design) {
   if (design.orbits.size() != 1)
     throw std::invalid_argument(
         format("tune works on one panel type; this design has %zu", design.orbits.size()));
   const Orbit& orbit = design.orbits.front();
   const Frame& frame = orbit.panel.frame;
-  const auto group = std::make_shared<const PointGroup>(make_point_group(design.symmetry));
   const double distance = frame.origin.dot(frame.normal);
   const double reach = std::max(1.0, measure_reach(orbit.panel));
-  const bool through_centre = std::abs(distance) < 1e-6 * reach;
-  TuneJob job;
   const Vec3 normal = distance < 0 ? Vec3(-frame.normal) : frame.normal;
-  const Frame own = make_frame(normal, std::abs(distance));
-  const auto move = [&](const Polygon& polygon) {
-    Polygon moved;
-    for (const Vec2& p : polygon) moved.push_back(own.to_plane(frame.to_space(p)));
-    return make_counter_clockwise(std::move(moved));
-  };
-  original.outline = move(orbit.panel.outline_mm);
-  for (const Polygon& hole : orbit.panel.holes_mm) original.holes.push_back(move(hole));
-  const int copies = static_cast<int>(orbit.copies.size());
-  // The hub: the axis of a symmetric outline, else the deepest point of a grid or of its mirror
-  // line, so that pulling back and trimming never lose the panel's body.
-  job.scheme =
-      make_orbit_scheme(group, normal.normalized(), through_centre,
-                        copies == group->order() ? OnAxis::own_sector : OnAxis::symmetric_outline);
-  if (job.scheme.panels() != copies) {
-    const auto tables = std::make_shared<const GroupTables>(make_group_tables(*group));
-    for (const int element :
-         find_mirrors_of(*group, own, through_centre, original.outline, reach)) {
-      const Vec2 hub = find_hub_on_mirror(group->elements[index(element)], own, original.outline);
-      job.scheme =
-          make_orbit_scheme(tables, normal.normalized(), through_centre, own.to_space(hub));
-      if (job.scheme.panels() == copies) break;
-    }
-  }
-  if (job.scheme.panels() != copies)
-    job.scheme = make_orbit_scheme(group, normal.normalized(), through_centre, OnAxis::own_sector);
-  original.hub = Vec2::Zero();
-  if (job.scheme.own_symmetries.size() == 1)
-    original.hub = find_hub(original.outline);
-  else if (job.scheme.outline_fold() == 1)
-    original.hub = find_hub_on_mirror(
-        group->elements[index(job.scheme.own_symmetries.back().element)], own, original.outline);
-  bool same = job.scheme.panels() == static_cast<int>(orbit.copies.size());
-  for (const Mat3& copy : orbit.copies)
-    same = same && std::any_of(group->elements.begin(), group->elements.end(), [&](const Mat3& g) {
-             return (g - copy).cwiseAbs().maxCoeff() < 1e-5;
-           });
-  if (!same)
-    throw std::invalid_argument("the design's copies are not those that its symmetry " +
-                                design.symmetry + " makes of its panel; tune needs them to be");
+  return {orbit,
+          std::make_shared<const PointGroup>(make_point_group(design.symmetry)),
+          normal,
+          make_frame(normal, std::abs(distance)),
+          std::abs(distance) < 1e-6 * reach,
+          reach};
+}
 
+/// The scheme with as many copies as the design has; where there is none, that of all elements.
+OrbitScheme find_scheme(const OwnPanel& panel, const Polygon& outline) {
+  const Vec3 normal = panel.normal.normalized();
+  const bool all = panel.copies() == panel.group->order();
+  OrbitScheme scheme = make_orbit_scheme(panel.group, normal, panel.through_centre,
+                                         all ? OnAxis::own_sector : OnAxis::symmetric_outline);
+  if (scheme.panels() == panel.copies()) return scheme;
+  const auto tables = std::make_shared<const GroupTables>(make_group_tables(*panel.group));
+  for (const int element :
+       find_mirrors_of(*panel.group, panel.frame, panel.through_centre, outline, panel.reach)) {
+    const Vec2 hub =
+        find_hub_on_mirror(panel.group->elements[index(element)], panel.frame, outline);
+    scheme = make_orbit_scheme(tables, normal, panel.through_centre, panel.frame.to_space(hub));
+    if (scheme.panels() == panel.copies()) return scheme;
+  }
+  return make_orbit_scheme(panel.group, normal, panel.through_centre, OnAxis::own_sector);
+}
+
+/// The axis of a symmetric outline, else its deepest point or that of its mirror line, so that
+/// pulling back and trimming never lose the panel's body.
+Vec2 find_own_hub(const OwnPanel& panel, const OrbitScheme& scheme, const Polygon& outline) {
+  if (scheme.own_symmetries.size() == 1) return find_hub(outline);
+  if (scheme.outline_fold() != 1) return Vec2::Zero();
+  return find_hub_on_mirror(panel.group->elements[index(scheme.own_symmetries.back().element)],
+                            panel.frame, outline);
+}
+
+void check_copies(const OwnPanel& panel, const OrbitScheme& scheme, const std::string& symmetry) {
+  const auto& elements = panel.group->elements;
+  const auto is_element = [&](const Mat3& copy) {
+    return std::any_of(elements.begin(), elements.end(),
+                       [&](const Mat3& g) { return (g - copy).cwiseAbs().maxCoeff() < 1e-5; });
+  };
+  const auto& copies = panel.orbit.copies;
+  if (scheme.panels() != panel.copies() || !std::all_of(copies.begin(), copies.end(), is_element))
+    throw std::invalid_argument("the design's copies are not those that its symmetry " + symmetry +
+                                " makes of its panel; tune needs them to be");
+}
+
+}  // namespace
+
+TuneJob make_tune_job(const Design& design, Placed& original) {
+  const OwnPanel panel = make_own_panel(design);
+  original.outline = panel.place(panel.orbit.panel.outline_mm);
+  for (const Polygon& hole : panel.orbit.panel.holes_mm)
+    original.holes.push_back(panel.place(hole));
+  TuneJob job;
+  job.scheme = find_scheme(panel, original.outline);
+  original.hub = find_own_hub(panel, job.scheme, original.outline);
+  check_copies(panel, job.scheme, design.symmetry);
   job.thickness_mm = design.thickness_mm;
   job.own_limits = job.limits = design.limits;
   for (const Vec2& p : original.outline)
     job.radius_mm = std::max(job.radius_mm, (p - original.hub).norm());
-  measure_placed(job, own, original);
+  measure_placed(job, panel.frame, original);
   for (const PairClass& pair : job.scheme.pairs) {
     const std::vector<PairJoint> joints = find_class_joints(original, pair);
     job.joined.push_back(!joints.empty() && joints.front().contact.length() >= least_joint_mm);

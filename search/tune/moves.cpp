@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <utility>
 
 #include "engine/contact/blunt.h"
 #include "engine/contact/pull_back.h"
@@ -164,133 +165,133 @@ Vec2 make_pulled(const TuneJob& job, const std::vector<Eigen::Matrix2d>& turns,
   return pulled;
 }
 
-bool make_moved(const TuneJob& job, const DrawnPart& part, const MoveReach& reach,
-                const UnitPoint& u, Placed& moved) {
-  const Frame& frame = part.frame;
-  const auto at = [&](std::size_t i) { return 2 * u[i] - 1; };
+namespace {
+
+/// From 0 .. 1 to -1 .. 1, at rest in the middle.
+double from_rest(const UnitPoint& u, std::size_t i) { return 2 * u[i] - 1; }
+
+struct Plane {
+  Vec3 normal;
+  double distance;
+  Frame frame;
+};
+
+/// Where the part's plane goes. Nothing when it would come too near the centre.
+std::optional<Plane> find_moved_plane(const TuneJob& job, const Frame& frame,
+                                      const MoveReach& reach, const UnitPoint& u) {
   const bool on_axis = job.scheme.plane_stabiliser.size() > 1;
   const double tilt = on_axis ? 0 : reach.tilt_rad;  // an axis plane keeps its axis
-  Vec3 lean_by = tilt * (at(0) * frame.x_axis + at(1) * frame.y_axis);
+  Vec3 lean_by = tilt * (from_rest(u, 0) * frame.x_axis + from_rest(u, 1) * frame.y_axis);
   // Slots in planes along the main axis slide along it as long as the planes stay so.
   if (job.limits.joints_by == JointsBy::slot && std::abs(frame.normal.z()) < 1e-9) lean_by.z() = 0;
   const Vec3 normal = (frame.normal + lean_by).normalized();
-  const double before = frame.origin.dot(frame.normal);
+  if (job.scheme.through_centre) return Plane{normal, 0, make_frame(normal, 0)};
   const double distance =
-      job.scheme.through_centre ? 0 : before + reach.distance * job.radius_mm * at(2);
-  if (!job.scheme.through_centre && !(distance > 1e-3 * job.radius_mm)) return false;
-  const Frame to = make_frame(normal, distance);
-  const Eigen::Quaterniond lean = Eigen::Quaterniond::FromTwoVectors(frame.normal, normal);
-  // What its own symmetries leave: no turn of a mirror image, no shift but along a mirror line.
-  const std::vector<Eigen::Matrix2d> own_turns = find_own_turns(job.scheme, frame);
-  const Eigen::Rotation2Dd turn(job.scheme.has_mirror() ? 0 : reach.turn_rad * at(3));
-  const Vec2 free_shift = reach.shift * job.radius_mm * Vec2(at(4), at(5));
-  Vec2 shift = Vec2::Zero();
-  for (const Eigen::Matrix2d& own : own_turns)
-    shift += own * free_shift / static_cast<double>(own_turns.size());
-  const double growth = 1 + (at(6) < 0 ? -at(6) * reach.least_growth : at(6) * reach.most_growth);
-  std::vector<Vec2> shifts;
-  for (std::size_t i = 0; i < part.handles.size(); ++i)
-    shifts.push_back(reach.handle * job.radius_mm * Vec2(at(7 + 2 * i), at(8 + 2 * i)));
+      frame.origin.dot(frame.normal) + reach.distance * job.radius_mm * from_rest(u, 2);
+  if (!(distance > 1e-3 * job.radius_mm)) return std::nullopt;
+  return Plane{normal, distance, make_frame(normal, distance)};
+}
 
-  const auto move = [&](const Vec2& p) {
-    const Vec2 pulled = make_pulled(job, own_turns, part.handles, shifts, p);
-    const Vec2 in_place = part.hub + growth * (turn * (pulled - part.hub)) + shift;
-    const Vec3 offset = frame.to_space(in_place) - frame.origin;
-    return to.to_plane(to.origin + lean * offset);
-  };
-  Polygon drawn;
-  for (const Vec2& p : part.outline) drawn.push_back(move(p));
-  if (!is_simple(drawn)) return false;
-  moved.holes.clear();
-  for (const Polygon& hole : part.holes) {
-    moved.holes.push_back(hole);
-    for (Vec2& p : moved.holes.back()) p = move(p);
+/// Takes the points of a part from its plane to where they come to lie in another one.
+class PartMotion {
+ public:
+  PartMotion(const TuneJob& job, const DrawnPart& part, const MoveReach& reach, const UnitPoint& u,
+             const Plane& to)
+      : job_(job),
+        part_(part),
+        to_(to.frame),
+        lean_(Eigen::Quaterniond::FromTwoVectors(part.frame.normal, to.normal)),
+        own_turns_(find_own_turns(job.scheme, part.frame)),
+        turn_(job.scheme.has_mirror() ? 0 : reach.turn_rad * from_rest(u, 3)),
+        growth_(1 + (from_rest(u, 6) < 0 ? -from_rest(u, 6) * reach.least_growth
+                                         : from_rest(u, 6) * reach.most_growth)) {
+    // What its own symmetries leave: no turn of a mirror image, no shift but along a mirror line.
+    const Vec2 free_shift = reach.shift * job.radius_mm * Vec2(from_rest(u, 4), from_rest(u, 5));
+    for (const Eigen::Matrix2d& own : own_turns_)
+      shift_ += own * free_shift / static_cast<double>(own_turns_.size());
+    for (std::size_t i = 0; i < part.handles.size(); ++i)
+      handle_shifts_.push_back(reach.handle * job.radius_mm *
+                               Vec2(from_rest(u, 7 + 2 * i), from_rest(u, 8 + 2 * i)));
   }
+
+  Vec2 operator()(const Vec2& p) const {
+    const Vec2 pulled = make_pulled(job_, own_turns_, part_.handles, handle_shifts_, p);
+    const Vec2 in_place = part_.hub + growth_ * (turn_ * (pulled - part_.hub)) + shift_;
+    const Vec3 offset = part_.frame.to_space(in_place) - part_.frame.origin;
+    return to_.to_plane(to_.origin + lean_ * offset);
+  }
+  Polygon operator()(Polygon polygon) const {
+    for (Vec2& p : polygon) p = (*this)(p);
+    return polygon;
+  }
+
+ private:
+  const TuneJob& job_;
+  const DrawnPart& part_;
+  const Frame& to_;
+  const Eigen::Quaterniond lean_;
+  const std::vector<Eigen::Matrix2d> own_turns_;
+  const Eigen::Rotation2Dd turn_;
+  const double growth_;
+  Vec2 shift_ = Vec2::Zero();
+  std::vector<Vec2> handle_shifts_;
+};
+
+/// Cuts the drawn outline at its seats and where copies meet. False when the hub is in the way or
+/// something is left over.
+bool trim_moved(const TuneJob& job, const DrawnPart& part, const Frame& to, const Vec2& hub,
+                Polygon drawn, Polygon& trimmed) {
   std::vector<MeetingLine> lines;
   find_meeting_lines(job.scheme, to, lines);
-  TrimOptions options;
-  options.hub = moved.hub = move(part.hub);
-  if (!contains(drawn, options.hub)) return false;
   for (const SeatCut& cut : part.cuts) {
     const MeetingLine& line = lines[index(cut.element)];
-    if (!line.exists || !pull_back({line, cut.from, cut.to, cut.above, 0}, options.hub, drawn))
+    if (!line.exists || !pull_back({line, cut.from, cut.to, cut.above, 0}, hub, drawn))
       return false;
   }
-  LabelledOutline labelled;
-  labelled.assign(drawn);
+  TrimOptions options;
+  options.hub = hub;
   options.coplanar_gap = 0.03 * job.radius_mm;
   options.least_crossing = 1e-6;
   options.style = part.style;
   leave_slots(job.limits, options);
+  LabelledOutline labelled;
+  labelled.assign(drawn);
   TrimWorkspace work;
   if (trim(job.scheme, to, lines, options, labelled, work) != TrimStatus::clean) return false;
-  moved.outline = make_simplified(labelled.to_polygon(), 1e-6);
-  if (moved.outline.size() < 3 || !contains(moved.outline, options.hub)) return false;
-  if (!are_holes_inside(moved.outline, moved.holes)) return false;
-  measure_placed(job, to, moved);
-  // Made smaller as a whole where sheet or diameter ask for it.
+  trimmed = make_simplified(labelled.to_polygon(), 1e-6);
+  return trimmed.size() >= 3 && contains(trimmed, hub);
+}
+
+/// Made smaller as a whole where sheet or diameter ask for it. False beyond a half.
+bool shrink_to_room(const TuneJob& job, const Plane& to, Placed& moved) {
   const double scale = measure_room(job, moved) / job.room;
   if (!(scale > 0.5)) return false;
-  if (scale < 1 - 1e-9) {
-    for (Vec2& p : moved.outline) p *= scale;
-    for (Polygon& hole : moved.holes)
-      for (Vec2& p : hole) p *= scale;
-    moved.hub *= scale;
-    measure_placed(job, make_frame(normal, scale * distance), moved);
-  }
+  if (!(scale < 1 - 1e-9)) return true;
+  for (Vec2& p : moved.outline) p *= scale;
+  for (Polygon& hole : moved.holes)
+    for (Vec2& p : hole) p *= scale;
+  moved.hub *= scale;
+  measure_placed(job, make_frame(to.normal, scale * to.distance), moved);
   return true;
 }
 
-std::vector<KeptContacts> find_structures(const TuneJob& job, const Placed& placed, int fewest,
-                                          std::size_t most) {
-  const OrbitScheme& scheme = job.scheme;
-  struct Class {
-    std::size_t number;
-    int contacts;
-  };
-  std::vector<Class> classes;
-  for (std::size_t i = 0; i < scheme.pairs.size(); ++i) {
-    const int contacts = static_cast<int>(find_class_joints(placed, scheme.pairs[i]).size());
-    if (contacts > 0) classes.push_back({i, contacts});
-  }
-  // 3^10 states are 59,000: beyond ten classes only the dearest ten are decided on.
-  std::stable_sort(classes.begin(), classes.end(), [&](const Class& a, const Class& b) {
-    return scheme.pairs[a.number].pairs * a.contacts > scheme.pairs[b.number].pairs * b.contacts;
-  });
-  const std::size_t decided = std::min<std::size_t>(classes.size(), 10);
-  std::vector<std::pair<int, KeptContacts>> found;
-  KeptContacts structure(scheme.pairs.size(), -1);
-  const auto visit = [&](const auto& self, std::size_t next, int joints) -> void {
-    if (joints < fewest) return;
-    if (next == decided) {
-      int subgroup = scheme.outline_subgroup;
-      for (const Class& c : classes)
-        if (structure[c.number] != 0)
-          subgroup = scheme.subgroups->add(subgroup, scheme.pairs[c.number].element);
-      if (scheme.count_pieces(subgroup) == 1) found.emplace_back(joints, structure);
-      return;
-    }
-    const Class& c = classes[next];
-    const int each = scheme.pairs[c.number].pairs;
-    structure[c.number] = -1;
-    self(self, next + 1, joints);
-    if (c.contacts > 1) {
-      structure[c.number] = 1;
-      self(self, next + 1, joints - each * (c.contacts - 1));
-    }
-    structure[c.number] = 0;
-    self(self, next + 1, joints - each * c.contacts);
-    structure[c.number] = -1;
-  };
-  int all = 0;
-  for (const Class& c : classes) all += scheme.pairs[c.number].pairs * c.contacts;
-  visit(visit, 0, all);
-  std::stable_sort(found.begin(), found.end(),
-                   [](const auto& a, const auto& b) { return a.first < b.first; });
-  if (found.size() > most) found.resize(most);
-  std::vector<KeptContacts> structures;
-  for (auto& [joints, kept] : found) structures.push_back(std::move(kept));
-  return structures;
+}  // namespace
+
+bool make_moved(const TuneJob& job, const DrawnPart& part, const MoveReach& reach,
+                const UnitPoint& u, Placed& moved) {
+  const std::optional<Plane> to = find_moved_plane(job, part.frame, reach, u);
+  if (!to) return false;
+  const PartMotion move(job, part, reach, u, *to);
+  Polygon drawn = move(part.outline);
+  if (!is_simple(drawn)) return false;
+  moved.holes.clear();
+  for (const Polygon& hole : part.holes) moved.holes.push_back(move(hole));
+  moved.hub = move(part.hub);
+  if (!contains(drawn, moved.hub)) return false;
+  if (!trim_moved(job, part, to->frame, moved.hub, std::move(drawn), moved.outline)) return false;
+  if (!are_holes_inside(moved.outline, moved.holes)) return false;
+  measure_placed(job, to->frame, moved);
+  return shrink_to_room(job, *to, moved);
 }
 
 }  // namespace sixtyfold

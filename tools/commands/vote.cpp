@@ -155,10 +155,7 @@ void tell_end(const Vote& vote, const VoteOptions& options, const fs::path& fold
             << "\n";
 }
 
-ExitStatus run_vote(const CLI::App& command, const VoteOptions& options) {
-  std::atomic<bool> stop{false};
-  const StopOnSignal on_signal(stop);  // from the first moment: measuring a gallery takes a while
-  const fs::path gallery = options.gallery, folder = gallery / "vote";
+void check_has_gallery(const fs::path& gallery) {
   if (!fs::is_directory(gallery))
     throw std::invalid_argument(gallery.string() + ": there is no such folder");
   if (!fs::exists(gallery / "gallery.json"))
@@ -166,12 +163,11 @@ ExitStatus run_vote(const CLI::App& command, const VoteOptions& options) {
                                 ": has no gallery.json; make a gallery first: sixtyfold gallery "
                                 "--from " +
                                 quote_for_shell(gallery.string()));
-  const GalleryList list = find_gallery_list(gallery);
-  GalleryFolder source = read_listed_designs(gallery, list);
-  if (!options.language.empty()) read_gallery_words(options.language);
-  begin_if_new(options, list, folder);
+}
 
-  Vote vote(folder, list);
+/// What was asked for added to what the vote remembers; says what was lost of it.
+VoteRecord take_up(Vote& vote, const CLI::App& command, const VoteOptions& options,
+                   const fs::path& folder) {
   VoteRecord record = vote.record();
   if (!options.title.empty()) record.title = options.title;
   check_goes_on(command, options, record);
@@ -181,67 +177,110 @@ ExitStatus run_vote(const CLI::App& command, const VoteOptions& options) {
     std::cerr << "sixtyfold: " << folder.string() << ": "
               << count_of(vote.damaged(), "ballot was", "ballots were")
               << " lost by the disk; ask its voters to cast again\n";
+  return record;
+}
+
+/// What is shown to phones and to whoever leads while the vote runs.
+struct Polling {
+  const VoteOptions& options;
+  const fs::path folder;
+  const GalleryList& list;
+  const GalleryFolder& source;
+  const GalleryOptions& page;
+  const Vote& vote;
+  const std::string title, address;
+  const int port;
+  const bool ranks;
+
+  std::string make_ballots(bool closed) const {
+    return make_ballot_page(source.designs, page, {ranks, closed});
+  }
+  std::string make_picture(int number) const {
+    for (std::size_t i = 0; i < source.numbers.size(); ++i)
+      if (source.numbers[i] == number)
+        return make_card_picture(source.designs[i], source.designs[i].name);
+    return "";
+  }
+  std::string make_slips() const {
+    SlipSheet sheet{title, write_address(address, port), {}, page.words};
+    if (options.paper == "Letter") sheet.paper_mm = {215.9, 279.4};
+    for (const VoteSlip& slip : vote.record().slips) sheet.codes.push_back(slip.code);
+    return make_slips_pdf(sheet, make_qr_code);
+  }
+  std::string make_desk() const {
+    const std::string phone_address = write_address(address, port);
+    return make_desk_page({title, phone_address, make_qr_code(phone_address + "/"), ranks, list,
+                           fs::absolute(folder).lexically_normal().string(),
+                           "sixtyfold tally " + quote_for_shell(vote.ballot_file().string()) +
+                               " --gallery " + quote_for_shell(options.gallery),
+                           page.words});
+  }
+};
+
+/// At the port it had before, or another one where that is taken.
+std::unique_ptr<HttpServer> serve_desk(DeskAnswers& answers, int port) {
+  HttpBounds bounds;
+  bounds.body_bytes = 4 << 20;
+  const auto serve = [&](int at) {
+    return std::make_unique<HttpServer>(
+        HttpAddress{"127.0.0.1", at}, bounds,
+        [&answers](const HttpRequest& request) { return answers.answer(request); });
+  };
+  try {
+    return serve(port);
+  } catch (const std::runtime_error&) {  // another program took that port meanwhile
+    if (port == 0) throw;
+    return serve(0);
+  }
+}
+
+/// Serves phones and desk until it is to stop.
+void serve_vote(const Polling& polling, Vote& vote, VoteRecord record,
+                const std::atomic<bool>& stop) {
+  const VoteOptions& options = polling.options;
+  PhoneAnswers phones(vote, [&](bool closed) { return polling.make_ballots(closed); });
+  check_address(options, polling.address);
+  const HttpServer phone_server({polling.address, polling.port}, {},
+                                [&](const HttpRequest& request) { return phones.answer(request); });
+  DeskSource desk;
+  desk.gallery = options.gallery;
+  desk.visitors = [&] { return phones.count_visitors(); };
+  desk.picture = [&](int number) { return polling.make_picture(number); };
+  desk.slips = [&] { return polling.make_slips(); };
+  desk.page = [&] { return polling.make_desk(); };
+  DeskAnswers desk_answers(vote, desk);
+  const std::unique_ptr<HttpServer> desk_server = serve_desk(desk_answers, record.desk_port);
+  vote.set_addresses(polling.address, polling.port, desk_server->port());
+  const std::string desk_address = desk_server->origin() + "/" + record.token + "/";
+  const bool moved = record.address != polling.address || record.port != polling.port;
+  record.address = polling.address, record.port = polling.port;
+  tell_start(vote, record, desk_address, polling.folder, moved);
+  if (!options.no_browser && !open_browser(desk_address))
+    std::cout << "No browser could be opened: open the first address by hand.\n" << std::flush;
+  while (!stop) std::this_thread::sleep_for(std::chrono::milliseconds(50));
+  tell_end(vote, options, polling.folder);
+}
+
+ExitStatus run_vote(const CLI::App& command, const VoteOptions& options) {
+  std::atomic<bool> stop{false};
+  const StopOnSignal on_signal(stop);  // from the first moment: measuring a gallery takes a while
+  const fs::path gallery = options.gallery, folder = gallery / "vote";
+  check_has_gallery(gallery);
+  const GalleryList list = find_gallery_list(gallery);
+  GalleryFolder source = read_listed_designs(gallery, list);
+  if (!options.language.empty()) read_gallery_words(options.language);
+  begin_if_new(options, list, folder);
+  Vote vote(folder, list);
+  const VoteRecord record = take_up(vote, command, options, folder);
   GalleryOptions page;
   page.words = read_gallery_words(options.language.empty() ? record.language : options.language);
   page.title = record.title;
   page.numbers = source.numbers;
   if (!measure_gallery(source, {}, page)) return ExitStatus::no;
-
-  const bool ranks = record.method == VoteMethod::ranking;
-  PhoneAnswers phones(vote, [&](bool closed) {
-    return make_ballot_page(source.designs, page, {ranks, closed});
-  });
-  const std::string address = options.address.empty() ? record.address : options.address;
-  check_address(options, address);
-  const int port = options.port > 0 ? options.port : record.port;
-  const HttpServer phone_server({address, port}, {},
-                                [&](const HttpRequest& request) { return phones.answer(request); });
-
-  DeskSource desk;
-  desk.gallery = gallery;
-  desk.visitors = [&] { return phones.count_visitors(); };
-  desk.picture = [&](int number) {
-    for (std::size_t i = 0; i < source.numbers.size(); ++i)
-      if (source.numbers[i] == number)
-        return make_card_picture(source.designs[i], source.designs[i].name);
-    return std::string();
-  };
-  desk.slips = [&] {
-    SlipSheet sheet{record.title, write_address(address, port), {}, page.words};
-    if (options.paper == "Letter") sheet.paper_mm = {215.9, 279.4};
-    for (const VoteSlip& slip : vote.record().slips) sheet.codes.push_back(slip.code);
-    return make_slips_pdf(sheet, make_qr_code);
-  };
-  desk.page = [&] {
-    const std::string phone_address = write_address(address, port);
-    return make_desk_page({record.title, phone_address, make_qr_code(phone_address + "/"), ranks,
-                           list, fs::absolute(folder).lexically_normal().string(),
-                           "sixtyfold tally " + quote_for_shell(vote.ballot_file().string()) +
-                               " --gallery " + quote_for_shell(options.gallery),
-                           page.words});
-  };
-  DeskAnswers desk_answers(vote, desk);
-  HttpBounds desk_bounds;
-  desk_bounds.body_bytes = 4 << 20;
-  const auto answer_desk = [&](const HttpRequest& request) { return desk_answers.answer(request); };
-  std::unique_ptr<HttpServer> desk_server;
-  try {
-    desk_server = std::make_unique<HttpServer>(HttpAddress{"127.0.0.1", record.desk_port},
-                                               desk_bounds, answer_desk);
-  } catch (const std::runtime_error&) {  // another program took that port meanwhile
-    if (record.desk_port == 0) throw;
-    desk_server =
-        std::make_unique<HttpServer>(HttpAddress{"127.0.0.1", 0}, desk_bounds, answer_desk);
-  }
-  vote.set_addresses(address, port, desk_server->port());
-  const std::string desk_address = desk_server->origin() + "/" + record.token + "/";
-  const bool moved = record.address != address || record.port != port;
-  record.address = address, record.port = port;
-  tell_start(vote, record, desk_address, folder, moved);
-  if (!options.no_browser && !open_browser(desk_address))
-    std::cout << "No browser could be opened: open the first address by hand.\n" << std::flush;
-  while (!stop) std::this_thread::sleep_for(std::chrono::milliseconds(50));
-  tell_end(vote, options, folder);
+  serve_vote({options, folder, list, source, page, vote, record.title,
+              options.address.empty() ? record.address : options.address,
+              options.port > 0 ? options.port : record.port, record.method == VoteMethod::ranking},
+             vote, record, stop);
   return ExitStatus::ok;
 }
 

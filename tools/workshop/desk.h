@@ -16,6 +16,8 @@
 
 namespace sixtyfold {
 
+class AskedAction;
+
 /// Promises:
 /// 1. every change is in workshop.json before it is answered; what a killed server was at is
 ///    offered for going on;
@@ -56,6 +58,8 @@ class WorkshopDesk {
   const std::filesystem::path& folder() const { return folder_; }
 
  private:
+  static constexpr std::size_t most_waiting = 8;
+
   struct Job {
     int number = 0;  ///< of the thing
     std::vector<std::string> arguments;
@@ -88,6 +92,20 @@ class WorkshopDesk {
   std::string gather_picks();
   std::filesystem::path find_design(const std::string& folder, const std::string& file) const;
   bool can_resume(const Thing& thing) const;
+
+  // What the buttons do (tools/workshop/desk_actions.cpp).
+  void set_field(AskedAction& asked);
+  void mark(AskedAction& asked);
+  void put_away(AskedAction& asked);
+  void take_back(AskedAction& asked);
+  void start_find(AskedAction& asked);
+  void start_more(AskedAction& asked);
+  void start_tune_or_kit(AskedAction& asked);
+  void start_map(AskedAction& asked);
+  void start_gallery(AskedAction& asked);
+  void ask_running(AskedAction& asked);
+  void stop_one(AskedAction& asked);
+  void resume(AskedAction& asked);
 
   std::filesystem::path folder_;
   FolderLock lock_;
