@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <utility>
 
 #include "engine/shape/boolean.h"
@@ -39,7 +40,9 @@ Polygon make_box(const Box& box) {
 
 constexpr double tile_left = 15, tile_right = 8, tile_top = 8, tile_bottom = 20;
 
-Tiling make_tiling(const TemplateDrawing& drawing, const Vec2& paper, double overlap_mm) {
+/// No further than to `most` tiles.
+Tiling make_tiling(const TemplateDrawing& drawing, const Vec2& paper, double overlap_mm,
+                   int most = std::numeric_limits<int>::max()) {
   Tiling tiling;
   const Box box = measure_drawing_box(drawing);
   tiling.paper = paper;
@@ -59,7 +62,7 @@ Tiling make_tiling(const TemplateDrawing& drawing, const Vec2& paper, double ove
   // Tiles that show nothing of the part are not printed.
   const Polygon on_whole = PartPlace{tiling.origin, 1}(drawing.cut_mm.front());
   tiling.page_of.assign(at(tiling.columns * tiling.rows), 0);
-  for (int k = 0; k < tiling.columns * tiling.rows; ++k) {
+  for (int k = 0; k < tiling.columns * tiling.rows && tiling.tiles < most; ++k) {
     const Vec2 low = tiling.corner_of(k / tiling.columns, k % tiling.columns);
     if (measure_set_area(make_intersection({make_box({low, low + tiling.window})}, {on_whole})) > 1)
       tiling.page_of[at(k)] = ++tiling.tiles + 1;
@@ -76,7 +79,7 @@ std::pair<TemplateDrawing, Tiling> find_fewest_pages(const TemplateDrawing& give
   for (int k = 0; k < 12; ++k)
     for (const Vec2& paper : {upright, Vec2(upright.y(), upright.x())}) {
       const TemplateDrawing turned = turn_drawing(lay_across(given), k * pi / 12);
-      const Tiling other = make_tiling(turned, paper, options.overlap_mm);
+      const Tiling other = make_tiling(turned, paper, options.overlap_mm, tiling.tiles);
       if (other.tiles < tiling.tiles) tiling = other, drawing = turned;
     }
   return {drawing, tiling};
