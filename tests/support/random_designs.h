@@ -17,4 +17,8 @@ std::optional<Design> make_random_design(const std::string& symbol, const Limits
                                          std::uint64_t index, bool on_axis = false,
                                          bool upright = false);
 
+/// The first of them from that index on.
+Design make_first_random_design(const std::string& symbol, const Limits& limits,
+                                std::uint64_t index, bool on_axis = false, bool upright = false);
+
 }  // namespace sixtyfold::test
