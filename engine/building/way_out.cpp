@@ -230,7 +230,7 @@ WaysOut::Pairs& WaysOut::pairs_of(int block, int copy) {
   Pairs& pairs = kinds_[at(kind_of_[at(block)])].pairs[at(relation_[at(block)][at(copy)])];
   if (!pairs.asked.empty()) return pairs;
   const std::size_t own = plates_[at(block)].size();
-  pairs.asked.resize(own * copies_.plates[at(copy)].size(), Asked::never);
+  pairs.asked.resize(own * copies_.plates[at(copy)].size());
   if (hulls_[at(copy)]) pairs.of_own.resize(own);
   return pairs;
 }
@@ -245,12 +245,11 @@ const BlockingCone& WaysOut::find_cone(int block, int copy, std::size_t own, std
   Pairs& pairs = pairs_of(block, copy);
   const auto& plates = copies_.plates[at(copy)];
   const std::size_t pair = own * plates.size() + still;
-  if (pairs.asked[pair] != Asked::known) {
-    pairs.cones.emplace(pair,
-                        make_cone(block, plates_[at(block)][own]->plate, plates[still].plate));
-    pairs.asked[pair] = Asked::known;
-  }
-  return pairs.cones.at(pair);
+  if (const auto known = pairs.cones.find(pair); known != pairs.cones.end()) return known->second;
+  pairs.asked[pair] = true;
+  return pairs.cones
+      .emplace(pair, make_cone(block, plates_[at(block)][own]->plate, plates[still].plate))
+      .first->second;
 }
 
 bool WaysOut::meets_plate(int block, int copy, std::size_t own, std::size_t still,
@@ -258,10 +257,14 @@ bool WaysOut::meets_plate(int block, int copy, std::size_t own, std::size_t stil
   const StandingPlate &moving = *plates_[at(block)][own],
                       &standing = copies_.plates[at(copy)][still];
   Pairs& pairs = pairs_of(block, copy);
-  Asked& asked = pairs.asked[own * copies_.plates[at(copy)].size() + still];
-  if (asked != Asked::known && !may_meet(moving, standing, way)) return false;
-  if (asked == Asked::never || (asked == Asked::once && pairs.cones.size() >= most_cones)) {
-    asked = Asked::once;
+  const std::size_t pair = own * copies_.plates[at(copy)].size() + still;
+  const bool again = pairs.asked[pair];
+  if (again)
+    if (const auto known = pairs.cones.find(pair); known != pairs.cones.end())
+      return known->second.contains(turn_[at(block)].transpose() * way);
+  if (!may_meet(moving, standing, way)) return false;
+  if (!again || pairs.cones.size() >= most_cones) {
+    pairs.asked[pair] = true;
     return do_meet(make_swept(moving.plate, length_mm_ * way), standing.plate);
   }
   return find_cone(block, copy, own, still).contains(turn_[at(block)].transpose() * way);

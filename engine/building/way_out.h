@@ -59,9 +59,6 @@ class WaysOut {
     std::vector<int>
         glued;  ///< plates of the copy that are tabs and stay when glued to what stands
   };
-  /// Of two plates. The cone is dearer than one swept distance, so it is made at the second
-  /// question.
-  enum class Asked : char { never, once, known };
   struct Pair {
     bool asked = false;
     std::optional<BlockingCone> cone;
@@ -71,9 +68,10 @@ class WaysOut {
   struct Pairs {
     std::vector<Pair>
         of_own;  ///< own plate against the hull of the copy's bodies; empty without a hull
-    /// [own plate * plates of the copy + its plate]; ragged outlines make a million of them, of
-    /// which few need a cone.
-    std::vector<Asked> asked;
+    /// [own plate * plates of the copy + its plate]: whether asked before. The cone is dearer than
+    /// one swept distance, so it is made at the second question. Ragged outlines make tens of
+    /// millions of pairs, of which few need a cone.
+    std::vector<bool> asked;
     std::unordered_map<std::size_t, BlockingCone> cones;
   };
   /// Blocks that are alike, seen from the first of them.

@@ -43,8 +43,10 @@ double count_segments(const Polygon& polygon) {
 }
 
 ClipperLib::Paths make_clean(const Polygon& polygon) {
+  ClipperLib::Clipper clipper;
+  clipper.AddPath(to_path(polygon, units_per_mm), ClipperLib::ptSubject, true);
   ClipperLib::Paths clean;
-  ClipperLib::SimplifyPolygon(to_path(polygon, units_per_mm), clean, ClipperLib::pftNonZero);
+  clipper.Execute(ClipperLib::ctUnion, clean, ClipperLib::pftNonZero, ClipperLib::pftNonZero);
   return clean;
 }
 

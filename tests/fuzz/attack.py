@@ -3,8 +3,9 @@
 tests/fuzz/attack.py PROGRAM --replay FOLDER [--gentle]
 
 Runs the program on files that are valid in form and changed in meaning: designs of many groups with
-joints swapped, copies removed, planes moved, ragged outlines, thick board; state files, ballots,
-materials, drawings, options and lines for `score` alike. What must hold for every run:
+joints swapped, copies removed, planes moved, ragged outlines, thick board; state files, whole runs,
+ballots, votes, workshops, tastes, materials, drawings, options and lines for `score` alike. What
+must hold for every run:
 
 - it ends by itself, with a status of 0 to 5 (4 only where a system refuses), not by a signal;
 - within 5 s of processor time and 1 GB of memory (a search and a tuning have their own budget);
@@ -44,7 +45,9 @@ GROUPS = ("I", "O", "T", "D2", "D3", "D5", "D7", "C3", "C6", "Ih", "Oh", "Td", "
 
 
 class Run:
-    def __init__(self, program, arguments, folder, stdin=b""):
+    """`serves`: the program goes on until Ctrl-C, which it gets once it has said so."""
+
+    def __init__(self, program, arguments, folder, stdin=b"", serves=False):
         self.arguments = arguments
         begun = time.time()
         with open(os.path.join(folder, ".in"), "wb") as file:
@@ -58,7 +61,15 @@ class Run:
             # wait4 tells what this child alone used.
             signal.signal(signal.SIGALRM, lambda *_: self.stop(child))
             signal.alarm(MOST_WALL_S)
-            _, status, usage = os.wait4(child.pid, 0)
+            ended, told = 0, not serves
+            while ended == 0:
+                ended, status, usage = os.wait4(child.pid, 0 if told else os.WNOHANG)
+                if ended == 0:
+                    time.sleep(0.01)
+                    with open(os.path.join(folder, ".out"), "rb") as file:
+                        told = b"Ctrl-C" in file.read()
+                    if told:
+                        child.send_signal(signal.SIGINT)
             signal.alarm(0)
             child.returncode = 0
         self.status = -os.WTERMSIG(status) if os.WIFSIGNALED(status) else os.WEXITSTATUS(status)
@@ -331,6 +342,35 @@ def change_bytes(rng, data):
     return bytes(data)
 
 
+def change_json(rng, data):
+    """A value somewhere in it becomes another, or goes, or comes twice."""
+    if rng.random() < 0.3:
+        return change_bytes(rng, data)
+    whole = json.loads(data)
+    for _ in range(rng.choice([1, 1, 3])):
+        at = whole
+        while True:
+            keys = list(at) if isinstance(at, dict) else list(range(len(at)))
+            if not keys:
+                break
+            key = rng.choice(keys)
+            if isinstance(at[key], (dict, list)) and at[key] and rng.random() < 0.8:
+                at = at[key]
+                continue
+            what = rng.randrange(4)
+            if what == 0:
+                del at[key]
+            elif what == 1 and isinstance(at, list):
+                at.append(copy.deepcopy(at[key]))
+            elif what == 2 and isinstance(at[key], (int, float)):
+                at[key] = at[key] * rng.choice([-1, 2, 1e9, 1e300]) + rng.choice([0, 1, 0.5])
+            else:
+                at[key] = rng.choice([None, True, -1, 0, 1e300, 10 ** 12, "", "x" * 3000, "\u202e",
+                                      "../x", "/etc/passwd", [], {}, [[[]]], "<b>", "0"])
+            break
+    return json.dumps(whole).encode()
+
+
 def checksum(data):
     value = 0xcbf29ce484222325
     for byte in data:
@@ -447,12 +487,42 @@ class Attacker:
         for shard in (1, 2):
             Run(self.program, ["find", "--group", "T", "--budget", "1000", "--shard",
                                "%d/2" % shard, "--quiet", "--out", "shard-%d" % shard], self.folder)
+        Run(self.program, ["gallery", "--group", "T", "--budget", "1000", "--count", "4", "--out",
+                           "voting"], self.folder)
+        Run(self.program, ["vote", "voting", "--no-browser", "--address", "127.0.0.1", "--voters",
+                           "5"], self.folder, serves=True)
+        self.prepare_workshop()
+        self.write("votes.csv", b"ballot,vote\n1,1\n2,1\n3,3\n")
+        Run(self.program, ["taste", "voting", "--ballots", "votes.csv", "--out", "learnt.json"],
+            self.folder)
+        with open(self.path("learnt.json"), "rb") as file:
+            self.taste = file.read()
         names = Run(self.program, ["materials"], self.folder).out.split()
         for name in names:
             shown = Run(self.program, ["materials", name], self.folder)
             if shown.status == 0 and shown.out.startswith("{"):
                 self.materials.append(shown.out.encode())
         print("%d designs of %d groups" % (len(self.bases), len({b["symmetry"] for b in self.bases})))
+
+    def prepare_workshop(self):
+        """A folder in which a search was carried out, a design picked and a field changed."""
+        Run(self.program, ["workshop", "desk", "--no-browser"], self.folder, serves=True)
+        with open(self.path("desk/workshop.json"), "rb") as file:
+            state = json.load(file)
+        shutil.copytree(self.path("shard-1"), self.path("desk/find-001"))
+        state["things"].append({"number": 1, "kind": "find", "folder": "find-001", "about": "",
+                                "command": ["find", "--group", "T", "--out", "find-001"],
+                                "started": "10:00", "seconds": 1.0, "status": 0, "ending": "done",
+                                "told": ["Board 600 x 1200 mm"], "resumed": False, "away": False})
+        state["marks"].append({"key": "0123abcd", "word": "pick", "folder": "find-001",
+                               "file": "001.json", "name": "one"})
+        state["done"] = [{"what": "field", "of": "people", "before": "12", "after": "20"},
+                         {"what": "mark", "of": "0123abcd", "before": "", "after": "pick"}]
+        state["form"]["people"] = "20"
+        self.write("desk/workshop.json", json.dumps(state).encode())
+        opened = Run(self.program, ["workshop", "desk", "--no-browser"], self.folder, serves=True)
+        if opened.status != 0:
+            raise SystemExit("the workshop to attack does not open: " + opened.err)
 
     def path(self, name):
         return os.path.join(self.folder, name)
@@ -462,8 +532,18 @@ class Attacker:
             file.write(data)
         return name
 
-    def run(self, kind, arguments, data=b"", stdin=b"", slow=False, more=()):
-        run = Run(self.program, arguments, self.folder, stdin)
+    def change_file(self, name, change):
+        with open(self.path(name), "rb") as file:
+            data = change(self.rng, file.read())
+        self.write(name, data)
+        return data
+
+    def copy_folder(self, source):
+        shutil.rmtree(self.path("changed"), ignore_errors=True)
+        shutil.copytree(self.path(source), self.path("changed"))
+
+    def run(self, kind, arguments, data=b"", stdin=b"", slow=False, more=(), serves=False):
+        run = Run(self.program, arguments, self.folder, stdin, serves)
         total = self.totals.setdefault(kind, {"runs": 0, "faults": 0, "cpu_s": 0.0, "mb": 0,
                                               "status": {}})
         total["runs"] += 1
@@ -548,12 +628,9 @@ class Attacker:
             self.run(kind, ["score", "--threads", "1"], stdin=text, more=answers)
         elif kind in ("merge", "resume"):
             source = "shard-%d" % rng.randint(1, 2)
-            shutil.rmtree(self.path("changed"), ignore_errors=True)
-            shutil.copytree(self.path(source), self.path("changed"))
-            with open(self.path("changed/finds.state"), "rb") as file:
-                data = change_state(rng, file.read())
+            self.copy_folder(source)
+            data = self.change_file("changed/finds.state", change_state)
             shutil.rmtree(self.path("out"), ignore_errors=True)
-            self.write("changed/finds.state", data)
             self.run(kind, ["merge", "changed"] + rng.choice([[], ["shard-1"], ["shard-2"]]) +
                      ["--out", "out"], data, slow=True)
         elif kind == "svg":
@@ -565,6 +642,28 @@ class Attacker:
             self.run(kind, ["tune", "--outline", "part.svg", "--symmetry", rng.choice(GROUPS),
                             "--distance", rng.choice(["0", "100", "400"]), "--budget", "1000",
                             "--out", "out"], data, slow=True)
+        elif kind == "run":
+            self.copy_folder("shard-1")
+            name = rng.choice(["kept.jsonl", "search.json", "run.json", "ranking.json", "001.json"])
+            one_line = {"kept.jsonl": change_bytes}.get(name, change_json)
+            data = self.change_file("changed/" + name, one_line)
+            self.run(kind, rng.choice([["explore", "changed"], ["gallery", "--from", "changed"]]),
+                     data)
+        elif kind == "vote":
+            self.copy_folder("voting")
+            name = rng.choice(["vote/vote.json", "vote/ballots.kept", "gallery.json"])
+            data = self.change_file("changed/" + name,
+                                    change_bytes if name.endswith("kept") else change_json)
+            self.run(kind, ["vote", "changed", "--no-browser"], data, serves=True)
+        elif kind == "workshop":
+            self.copy_folder("desk")
+            data = self.change_file("changed/workshop.json", change_json)
+            self.run(kind, ["workshop", "changed", "--no-browser"], data, serves=True)
+        elif kind == "taste":
+            self.write("taste.json", change_json(rng, self.taste))
+            shutil.rmtree(self.path("out"), ignore_errors=True)
+            self.run(kind, ["find", "--taste", "taste.json", "--budget", "100", "--count", "2",
+                            "--quiet", "--out", "out"])
         elif kind == "ballots":
             data = make_ballots(rng)
             self.write("votes.csv", data)
@@ -617,8 +716,8 @@ class Attacker:
         return 1 if self.kept else 0
 
 
-KINDS = ("check", "kit", "nest", "gallery", "tune", "score", "merge", "svg", "ballots", "materials",
-         "options")
+KINDS = ("check", "kit", "nest", "gallery", "tune", "score", "merge", "run", "svg", "ballots", "vote",
+         "workshop", "taste", "materials", "options")
 
 
 def main():
