@@ -16,16 +16,6 @@ using namespace sixtyfold;
 
 namespace {
 
-template <class Radius>
-Polygon make_radial(int corners, Radius radius) {
-  Polygon polygon;
-  for (int i = 0; i < corners; ++i) {
-    const double t = 2 * pi * i / corners;
-    polygon.emplace_back(radius(t) * std::cos(t), radius(t) * std::sin(t));
-  }
-  return polygon;
-}
-
 /// Not star-shaped: a band along a sine wave, thinner to its ends.
 Polygon make_blade(double length) {
   Polygon low, high;

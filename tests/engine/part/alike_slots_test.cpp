@@ -48,11 +48,7 @@ std::optional<Design> make_mirrored(const std::string& symbol, const Limits& lim
   const OrbitScheme scheme =
       make_orbit_scheme(std::make_shared<const GroupTables>(make_group_tables(*group)),
                         draft.normal, false, frame.to_space(draft.hub));
-  VariantWorkspace work;
-  Variant variant;
-  make_variant(scheme, draft, limits, work, variant);
-  if (variant.status != Status::ok) return std::nullopt;
-  return make_design(scheme, variant, limits);
+  return test::make_design_of(scheme, draft, limits);
 }
 
 /// Every slot goes into the one that its name says, seen from both sides.

@@ -79,11 +79,7 @@ std::optional<Design> draw_design(const OrbitScheme& scheme, const Limits& limit
   draft.outline = family.draw(values);
   const double size = random.uniform(0.3, 0.8);
   for (Vec2& v : draft.outline) v *= size;
-  VariantWorkspace work;
-  Variant variant;
-  make_variant(scheme, draft, limits, work, variant);
-  if (variant.status != Status::ok) return std::nullopt;
-  return make_design(scheme, variant, limits);
+  return test::make_design_of(scheme, draft, limits);
 }
 
 }  // namespace
