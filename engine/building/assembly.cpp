@@ -52,20 +52,25 @@ namespace {
 /// The plan in the making.
 class Planner {
  public:
-  Planner(const Design& design, const Finished& finished, const AssemblyOptions& options)
+  Planner(const Design& design, const Finished& finished, AssemblyOrder order,
+          const AssemblyOptions& options)
       : design_(design),
         finished_(finished),
         options_(options),
         sides_(find_joint_sides(design, finished.joints)),
-        standing_(make_standing_copies(design, finished, sides_)),
-        reached_(design.joints.size(), false) {}
-
-  AssemblyPlan plan(AssemblyOrder order) {
+        copies_(order.copies),
+        standing_(*copies_),
+        ways_(order.ways),
+        reached_(design.joints.size(), false) {
     choose_modules(std::move(order));
+  }
+
+  AssemblyPlan plan() {
     plan_.reach.resize(design_.joints.size());
     plan_.folds = std::any_of(design_.joints.begin(), design_.joints.end(),
                               [](const Joint& joint) { return joint.kind != JointKind::slot; });
     OrderTask task = make_order_task(design_, standing_, plan_.chosen.modules);
+    task.ways = ways_;
     task.most_weighed = standing_.kind.size() <= 60 ? 5 : 1;
     task.choose = [this](const std::vector<OrderStep>& able, const std::vector<bool>& standing) {
       return choose(able, standing);
@@ -250,7 +255,9 @@ class Planner {
   const Finished& finished_;
   const AssemblyOptions& options_;
   JointSides sides_;
-  StandingCopies standing_;
+  std::shared_ptr<const StandingCopies> copies_;
+  const StandingCopies& standing_;
+  std::shared_ptr<WaysOut> ways_;
   std::vector<bool> reached_;  // joints
   std::vector<int> module_of_;
   std::vector<std::vector<int>> joints_of_;  // of a module with others
@@ -301,7 +308,7 @@ AssemblyPlan plan_assembly(const Design& design, const Finished& finished,
 
 AssemblyPlan plan_assembly(const Design& design, const Finished& finished, AssemblyOrder order,
                            const AssemblyOptions& options) {
-  return Planner(design, finished, options).plan(std::move(order));
+  return Planner(design, finished, std::move(order), options).plan();
 }
 
 }  // namespace sixtyfold

@@ -79,15 +79,18 @@ AssemblyOrder find_assembly_order(const Design& design, const Finished& finished
   AssemblyOrder best;
   best.considered = find_module_choices(design, options.most_in_module);
   const JointSides sides = find_joint_sides(design, finished.joints);
-  const StandingCopies copies = make_standing_copies(design, finished, sides);
+  best.copies =
+      std::make_shared<const StandingCopies>(make_standing_copies(design, finished, sides));
   for (std::size_t c = 0; c < best.considered.size(); ++c) {
     const ModuleChoice& choice = best.considered[c];
     const int modules = static_cast<int>(choice.modules.size());
     const int most =
         c == 0 ? options.most_hard_steps : std::min(best.hard_steps, options.most_hard_steps);
+    std::shared_ptr<WaysOut> ways;  // of the blocks last looked at
     const auto find = [&](std::vector<std::vector<int>> blocks, int most_hard_steps) {
-      OrderTask task = make_order_task(design, copies, std::move(blocks));
+      OrderTask task = make_order_task(design, *best.copies, std::move(blocks));
       task.most_hard_steps = most_hard_steps;
+      task.ways = ways = std::make_shared<WaysOut>(*best.copies, task.blocks, task.hints);
       return find_order(task);
     };
     Order in_module;
@@ -110,6 +113,7 @@ AssemblyOrder find_assembly_order(const Design& design, const Finished& finished
     best.doubt_deg = std::max(order.doubt_deg, in_module.doubt_deg);
     best.order = std::move(order);
     best.in_module = std::move(in_module);
+    best.ways = std::move(ways);
     if (hard == 0 && spring == 0) break;
   }
   return best;

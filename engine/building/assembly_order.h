@@ -3,6 +3,7 @@
 // all tell.
 
 #include <limits>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -19,6 +20,9 @@ struct AssemblyOrder {
   Order in_module;  ///< of the panels of one module on the table; all modules are alike. Else empty
   int hard_steps = 0, spring_steps = 0;  ///< of the modules' order, and of each module's own
   double doubt_deg = 0;                  ///< see Order; 0: proved
+  /// What was worked out for it, of the chosen modules, for who plans the building.
+  std::shared_ptr<const StandingCopies> copies;
+  std::shared_ptr<WaysOut> ways;
 
   const ModuleChoice& choice() const { return considered[chosen]; }
   void put_into(Score& score) const {

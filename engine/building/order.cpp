@@ -15,7 +15,9 @@ class TakingApart {
  public:
   explicit TakingApart(const OrderTask& task)
       : task_(task),
-        ways_(*task.copies, task.blocks, task.hints),
+        made_(task.ways ? task.ways
+                        : std::make_shared<WaysOut>(*task.copies, task.blocks, task.hints)),
+        ways_(*made_),
         standing_(task.blocks.size(), true),
         copies_(task.copies->plates.size(), false),
         height_(task.blocks.size(), 0) {
@@ -142,7 +144,8 @@ class TakingApart {
   }
 
   const OrderTask& task_;
-  WaysOut ways_;
+  std::shared_ptr<WaysOut> made_;
+  WaysOut& ways_;
   std::vector<bool> standing_;  // blocks
   std::vector<bool> copies_;
   std::vector<double> height_;

@@ -3,6 +3,7 @@
 
 #include <functional>
 #include <limits>
+#include <memory>
 #include <optional>
 #include <vector>
 
@@ -42,6 +43,8 @@ struct OrderTask {
       blocks;  ///< of copies; may leave some out, which then are not there
   std::vector<std::vector<int>> neighbours;  ///< of each block: blocks it is joined to
   std::vector<std::vector<Vec3>> hints;      ///< see WaysOut
+  /// Of these copies, blocks and hints, with what was worked out before; empty: made anew.
+  std::shared_ptr<WaysOut> ways;
   /// How a block can be sprung out of what stands; empty: never.
   std::function<std::optional<SpringIn>(int block, const std::vector<bool>& standing_copies)>
       spring;
