@@ -3,6 +3,7 @@
 #include <filesystem>
 #include <fstream>
 #include <regex>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -57,6 +58,36 @@ TEST_CASE("links of the README and DEVELOPERS.md lead to files", "[readme]") {
         CAPTURE(name, path);
         CHECK(std::filesystem::exists(source / path));
       }
+}
+
+TEST_CASE("whatever a test cites stands in the list of sources", "[readme]") {
+  // Lastname YEAR, or the number of a standard.
+  static const std::regex citation(
+      "[A-Z][a-z]+ \\(?(1[6-9]|20)[0-9]{2}\\b|\\b(ISO|RFC|EN) [0-9]{3}");
+  static const std::regex named("[a-z_]+\\.(cpp|h|py)");
+  std::string sources;
+  for (const std::string& line : read_lines("tests/sources.md")) sources += line + "\n";
+  std::set<std::string> found;
+  int citing = 0;
+  for (const auto& entry : std::filesystem::recursive_directory_iterator(source / "tests")) {
+    const std::string path = std::filesystem::relative(entry.path(), source).string();
+    const std::string name = entry.path().filename().string();
+    if (!std::regex_match(name, named) || path.rfind("tests/bench/", 0) == 0) continue;
+    found.insert(name);
+    for (const std::string& line : read_lines(path)) {
+      if (!std::regex_search(line, citation)) continue;
+      CAPTURE(path, line);
+      CHECK(sources.find(name) != std::string::npos);
+      ++citing;
+      break;
+    }
+  }
+  CHECK(citing > 40);
+  for (std::sregex_iterator match(sources.begin(), sources.end(), named), end; match != end;
+       ++match) {
+    CAPTURE(match->str());
+    CHECK(found.count(match->str()) == 1);
+  }
 }
 
 #ifndef __SANITIZE_ADDRESS__  // as printed they would take minutes there; other tests cover the

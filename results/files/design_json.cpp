@@ -12,11 +12,11 @@
 #include "engine/shape/window.h"
 #include "engine/symmetry/point_group.h"
 #include "engine/text.h"
-#include "results/files/json_fields.h"
 #include "results/files/json_writer.h"
 #include "results/files/limits_json.h"
 #include "results/files/names.h"
 #include "results/files/plain_text.h"
+#include "results/files/recipe_json.h"
 #include "results/files/score_json.h"
 
 namespace sixtyfold {
@@ -27,15 +27,6 @@ namespace {
 
 constexpr char format_name[] = "sixtyfold-design";
 constexpr int format_version = 1;
-
-template <class Values, class Visit>
-void visit_fields(Values& recipe, const Visit& visit) {
-  visit("symmetry", recipe.symmetry);
-  visit("plane", recipe.plane);
-  visit("family", recipe.family);
-  visit("seed", recipe.seed);
-  visit("index", recipe.index);
-}
 
 /// Adding zero turns -0.0 into 0.0: the same value, and people need not wonder.
 template <class Vector>
@@ -80,13 +71,6 @@ ordered_json to_json(const Joint& joint) {
           {"from_mm", to_json(joint.from_mm)},
           {"to_mm", to_json(joint.to_mm)},
           {"angle_deg", joint.angle_deg}};
-}
-
-ordered_json to_json(const Recipe& recipe) {
-  ordered_json object = ordered_json::object();
-  visit_fields(recipe, FieldWriter{object});
-  object["parameters"] = recipe.parameters;
-  return object;
 }
 
 template <int size>
@@ -335,15 +319,6 @@ std::string read_symmetry(const JsonCursor& cursor) {
   return symbol;
 }
 
-Recipe read_recipe(const JsonCursor& cursor) {
-  Recipe recipe;
-  visit_fields(recipe, FieldReader{cursor});
-  if (const auto parameters = cursor.find("parameters"))
-    for (const JsonCursor& parameter : parameters->array(0, 1024))
-      recipe.parameters.push_back(parameter.number(-1e12, 1e12));
-  return recipe;
-}
-
 }  // namespace
 
 std::string write_design_json(const Design& design) {
@@ -369,7 +344,7 @@ std::string write_design_json(const Design& design) {
   document["joints"] = joints;
   if (!design.order.empty()) document["order"] = design.order;
   document["limits"] = write_limits_json(design.limits);
-  document["recipe"] = to_json(design.recipe);
+  document["recipe"] = write_recipe_json(design.recipe);
   if (design.score.panels > 0) document["score"] = write_score_json(design.score);
   return write_json(document);
 }
@@ -410,7 +385,7 @@ Design read_design_json(const std::string& bytes, const std::string& where,
   if (const auto order = root.find("order")) design.order = read_order(*order, copies);
   if (const auto limits = root.find("limits")) design.limits = read_limits_json(*limits);
   design.limits.thickness_mm = design.thickness_mm;
-  if (const auto recipe = root.find("recipe")) design.recipe = read_recipe(*recipe);
+  if (const auto recipe = root.find("recipe")) design.recipe = read_recipe_json(*recipe);
   if (const auto score = root.find("score")) design.score = read_score_json(*score);
   return design;
 }

@@ -45,7 +45,7 @@ std::vector<KeptDesign> read_kept_lines(const std::string& bytes, const std::str
     const JsonCursor root = JsonCursor::parse(
         bytes.substr(begin, end - begin), where + ", line " + std::to_string(designs.size() + 1));
     KeptDesign design;
-    Recipe recipe = read_plain_recipe(root);
+    Recipe recipe = read_whole_recipe_json(root);
     design.symmetry = std::move(recipe.symmetry);
     design.plane = std::move(recipe.plane);
     design.family = std::move(recipe.family);

@@ -11,7 +11,7 @@ constexpr std::size_t most_picks = 10000;
 std::vector<Recipe> read_recipes(const JsonCursor& list) {
   std::vector<Recipe> recipes;
   for (const JsonCursor& entry : list.array(0, most_picks))
-    recipes.push_back(read_plain_recipe(entry));
+    recipes.push_back(read_whole_recipe_json(entry));
   return recipes;
 }
 

@@ -1,13 +1,21 @@
 #pragma once
-// The recipe of a design as the files of a run and of its map have it.
+// The recipe of a design, as designs, runs and picks have it.
+
+#include <nlohmann/json.hpp>
 
 #include "engine/design.h"
 #include "results/files/json_reader.h"
 
 namespace sixtyfold {
 
-/// `symmetry`, `plane`, `family` and `parameters` of an object; all must be there. Whether there is
-/// such a group, plane or family is for the search to say. Throws std::invalid_argument.
-Recipe read_plain_recipe(const JsonCursor& object);
+nlohmann::ordered_json write_recipe_json(const Recipe& recipe);
+
+/// What is there of a recipe. Whether there is such a group, plane or family is for the search to
+/// say. Throws std::invalid_argument.
+Recipe read_recipe_json(const JsonCursor& object);
+
+/// As above, of a design that is its recipe alone: `symmetry`, `plane`, `family` and `parameters`
+/// must be there.
+Recipe read_whole_recipe_json(const JsonCursor& object);
 
 }  // namespace sixtyfold

@@ -281,7 +281,7 @@ std::string make_page(const std::vector<Design>& designs, const GalleryOptions& 
                                      {{"basics", basics_js},
                                       {"count", here ? count_js : ""},
                                       {"ballots", here ? ballots_js : ""},
-                                      {"view", std::string(view_js) + view_controls_js},
+                                      {"view", view_js},
                                       {"vote", vote.script}});
   const std::string lead = words.say(vote.lead, {{"n", std::to_string(designs.size())}});
   const auto part = [&](const char* name) {

@@ -7,8 +7,7 @@ extern const char* const page_html;
 extern const char* const page_css;
 extern const char* const page_js;
 extern const char* const basics_js;
-extern const char* const view_js;
-extern const char* const view_controls_js;
+extern const char* const view_js;  // with its controls
 extern const char* const count_js;
 extern const char* const ballots_js;
 extern const char* const vote_js;

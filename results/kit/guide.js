@@ -363,20 +363,15 @@ $("all-glued").addEventListener("click", () => tick(now.joints, glued, true));
 $("again").addEventListener("click", () => fly(false));
 $("way").addEventListener("input", () => { ++running; setWay($("way").value / 100); });
 $("show-dry").addEventListener("click", () => { onlyDry = !onlyDry; $("show-dry").setAttribute("aria-pressed", onlyDry); showMarks(); });
-$("view-reset").addEventListener("click", () => { ++running; shared.reset(); });
-document.querySelectorAll("[data-turn]").forEach(button => button.addEventListener("click", () => { ++running; const [right, down] = button.dataset.turn.split(",").map(Number); setWay(1); shared.turnBy(right * 0.25, down * 0.25); }));
-document.querySelectorAll("[data-zoom]").forEach(button => button.addEventListener("click", () => shared.zoomBy(button.dataset.zoom > 0 ? 1.25 : 0.8)));
+// Whoever turns the model does not wait until what flies has arrived.
+const stopFlying = what => { ++running; if (what === "turn") setWay(1); };
+listenToButtons(shared, stopFlying);
 document.addEventListener("keydown", event => {
   if (event.target.matches("input, select, textarea") || event.ctrlKey || event.altKey || event.metaKey || $("ticks").open || document.body.classList.contains("on-paper")) return;
-  const onModel = event.target === $("model"), turn = {ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1]}[event.key];
-  if (turn && (event.shiftKey || onModel && !turn[0])) { ++running; setWay(1); shared.turnBy(turn[0] * 0.2, turn[1] * 0.2); }
-  else if (event.key === "ArrowRight" || event.key === "PageDown") walkBy(1);
-  else if (event.key === "ArrowLeft" || event.key === "PageUp") walkBy(-1);
-  else if (onModel && (event.key === "+" || event.key === "=")) shared.zoomBy(1.15);
-  else if (onModel && event.key === "-") shared.zoomBy(1 / 1.15);
-  else if (onModel && event.key === "0") shared.reset();
+  const onModel = event.target === $("model"), walks = {PageDown: 1, PageUp: -1, ArrowRight: event.shiftKey ? 0 : 1, ArrowLeft: event.shiftKey ? 0 : -1}[event.key];
+  if (walks) walkBy(walks);
   else if (onModel && event.key === " ") fly(false);
-  else return;
+  else { if (onModel || event.shiftKey && arrowKeys[event.key]) followKey(shared, event, stopFlying, false); return; }
   event.preventDefault();
 });
 let finger = null;

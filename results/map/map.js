@@ -417,12 +417,7 @@ sheet.addEventListener("keydown", event => {
   const act = event.ctrlKey || event.metaKey || event.altKey ? null : keys[event.key];
   if (act) { event.preventDefault(); act(); }
 });
-const turnKeys = {ArrowLeft: [-0.12, 0], ArrowRight: [0.12, 0], ArrowUp: [0, -0.12], ArrowDown: [0, 0.12]};
-$("model").addEventListener("keydown", event => {
-  if (turnKeys[event.key]) { event.preventDefault(); shared.turnBy(...turnKeys[event.key]); }
-  else if (event.key === "+" || event.key === "-") shared.zoomBy(event.key === "+" ? 1.2 : 1 / 1.2);
-  else if (event.key === "0") shared.reset();
-});
+$("model").addEventListener("keydown", event => { followKey(shared, event); });
 $("closer").addEventListener("click", () => zoomAt(1.5));
 $("farther").addEventListener("click", () => zoomAt(1 / 1.5));
 $("whole").addEventListener("click", goWhole);

@@ -15,16 +15,15 @@ std::string make_workshop_page(const GalleryWords& words, const std::string& non
   for (const Material& material : find_shipped_materials())
     boards += "<option value=\"" + make_markup_text(material.name) + "\">" +
               make_markup_text(material.title) + "</option>";
-  return fill_in(workshop_html, words,
-                 {{"head", make_page_head(words, make_markup_text(words.say("shop_title"), 2000),
-                                          std::string(page_css) + workshop_css, "")},
-                  {"turn_buttons", make_turn_buttons(words)},
-                  {"nonce", nonce},
-                  {"boards", boards},
-                  {"data", write_script_json({{"words", make_script_words(words)}})},
-                  {"script", fill_in(workshop_js, words,
-                                     {{"basics", basics_js},
-                                      {"view", std::string(view_js) + view_controls_js}})}});
+  return fill_in(
+      workshop_html, words,
+      {{"head", make_page_head(words, make_markup_text(words.say("shop_title"), 2000),
+                               std::string(page_css) + workshop_css, "")},
+       {"turn_buttons", make_turn_buttons(words)},
+       {"nonce", nonce},
+       {"boards", boards},
+       {"data", write_script_json({{"words", make_script_words(words)}})},
+       {"script", fill_in(workshop_js, words, {{"basics", basics_js}, {"view", view_js}})}});
 }
 
 }  // namespace sixtyfold

@@ -6,6 +6,8 @@
 
 #include "engine/random.h"
 #include "engine/variant/variant.h"
+#include "tests/support/draws.h"
+#include "tests/support/sample_drafts.h"
 
 namespace sixtyfold::bench {
 
@@ -14,22 +16,12 @@ enum class Fill { sparse, crowded };
 inline Draft make_draft(std::uint64_t number, int points, Fill fill) {
   RandomStream random(5, Purpose::test, number);
   Draft draft;
-  draft.normal = Vec3(random.normal(), random.normal(), random.normal()).normalized();
+  draft.normal = test::draw_direction(random);
   draft.distance = random.uniform(0.4, 1);
   draft.hub = {random.uniform(-0.3, 0.3), random.uniform(-0.3, 0.3)};
   const double size = fill == Fill::sparse ? random.uniform(0.15, 0.4) : random.uniform(0.8, 1.6);
-  double amplitude[5], phase[5];
-  for (int k = 0; k < 5; ++k) {
-    amplitude[k] = random.uniform(0, 0.5 / (k + 1));
-    phase[k] = random.uniform(0, 2 * pi);
-  }
-  for (int j = 0; j < points; ++j) {
-    const double angle = 2 * pi * j / points;
-    double radius = 1;
-    for (int k = 0; k < 5; ++k) radius += amplitude[k] * std::cos((k + 1) * angle + phase[k]);
-    draft.outline.push_back(draft.hub +
-                            size * std::max(radius, 0.1) * Vec2(std::cos(angle), std::sin(angle)));
-  }
+  draft.outline =
+      test::make_wavy_outline(test::draw_waves(0.5, random), draft.hub, size, 0.1, points);
   return draft;
 }
 
@@ -40,9 +32,6 @@ inline std::vector<Draft> make_drafts(int count, int points, Fill fill) {
   return drafts;
 }
 
-inline OrbitScheme make_generic_scheme(const std::string& symbol) {
-  return make_orbit_scheme(std::make_shared<const PointGroup>(make_point_group(symbol)),
-                           Vec3(0.31, 0.52, 1.07).normalized(), false, OnAxis::own_sector);
-}
+using support::make_generic_scheme;
 
 }  // namespace sixtyfold::bench

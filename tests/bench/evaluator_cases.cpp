@@ -8,6 +8,7 @@
 #include "search/run/stage_times.h"
 #include "search/run/stream.h"
 #include "tests/bench/drafts.h"
+#include "tests/support/draws.h"
 #include "tests/support/sobol.h"
 
 using namespace sixtyfold;
@@ -138,8 +139,7 @@ void score_on_threads(benchmark::State& state) {
   for (const Branch& branch : task.branches)
     for (std::uint64_t i = 0; i < points_a_branch; ++i) {
       RandomStream random(6, Purpose::test, i);
-      UnitPoint point;
-      for (int k = 0; k < branch.dimension(); ++k) point.push_back(random.uniform(0, 1));
+      const UnitPoint point = test::draw_point(branch.dimension(), random);
       jobs.push_back({&branch, point});
     }
   Evaluator evaluator(static_cast<int>(state.range(0)));

@@ -26,6 +26,7 @@
 #include "results/files/file.h"
 #include "tests/bench/peer_nest.h"
 #include "tests/support/nest_oracle.h"
+#include "tests/support/outlines.h"
 #include "tests/support/polygon_oracle.h"
 
 using namespace sixtyfold;
@@ -41,16 +42,6 @@ Polygon make_of_area(Polygon polygon, double area_mm2) {
   const double factor = std::sqrt(area_mm2 / std::abs(measure_area(polygon)));
   for (Vec2& p : polygon) p *= factor;
   return make_counter_clockwise(std::move(polygon));
-}
-
-template <class Radius>
-Polygon make_radial(int corners, Radius radius) {
-  Polygon polygon;
-  for (int i = 0; i < corners; ++i) {
-    const double t = 2 * pi * i / corners;
-    polygon.emplace_back(radius(t) * std::cos(t), radius(t) * std::sin(t));
-  }
-  return polygon;
 }
 
 /// A band along half a sine wave or more, thinner to its ends.

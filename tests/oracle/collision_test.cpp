@@ -15,6 +15,7 @@
 #include "engine/shape/outline_family.h"
 #include "engine/variant/variant.h"
 #include "search/space/parameter_space.h"
+#include "tests/support/draws.h"
 #include "tests/support/ear_clipping.h"
 #include "tests/support/sample_drafts.h"
 
@@ -98,8 +99,7 @@ TEST_CASE("drawn outlines collide where CGAL says so", "[oracle][outside]") {
       RandomStream random(2, Purpose::test, static_cast<std::uint64_t>(i));
       Draft draft = support::make_sample_draft(static_cast<std::uint64_t>(i));
       const OutlineFamily& family = families[static_cast<std::size_t>(i) % families.size()];
-      std::vector<double> values;
-      for (const Parameter& p : family.parameters) values.push_back(random.uniform(p.low, p.high));
+      const std::vector<double> values = test::draw_values(family.parameters, random);
       const double size = random.uniform(0.2, 1);
       draft.outline = make_simplified(family.draw(values), 0.02);
       for (Vec2& p : draft.outline) p = draft.hub + size * p;
@@ -171,8 +171,7 @@ TEST_CASE("mirrored, carved and celled panels, a hair narrower, meet no copy by 
          find_branches({{symbol}, {}, {"carved", "cells", "limbs"}}, Limits{})) {
       int ok = 0;
       for (int trial = 0; trial < 60 && ok < 2; ++trial) {
-        UnitPoint point;
-        for (int k = 0; k < branch.dimension(); ++k) point.push_back(random.uniform(0, 1));
+        const UnitPoint point = test::draw_point(branch.dimension(), random);
         make_draft(branch, to_values(branch, point), draft);
         make_variant(branch.scheme, draft, Limits{}, work, variant);
         if (variant.status != Status::ok) continue;

@@ -9,6 +9,7 @@
 #include "engine/building/assembly_order.h"
 #include "engine/random.h"
 #include "tests/oracle/solid_mesh.h"
+#include "tests/support/draws.h"
 #include "tests/support/random_designs.h"
 
 using namespace sixtyfold;
@@ -81,7 +82,7 @@ void compare(const Design& design, Seen& seen, std::uint64_t seed) {
     if (step.coming_in == ComingIn::hard) {
       ++seen.hard;
       for (int k = 0; k < 60; ++k) {
-        const Vec3 way = Vec3(random.normal(), random.normal(), random.normal()).normalized();
+        const Vec3 way = test::draw_direction(random);
         CHECK(thick.meets(copy, standing, way, far_mm));
       }
     }

@@ -1,245 +1,27 @@
 #!/usr/bin/env python3
-"""Uses a gallery page as a class would, in real headless Chromium, by the W3C WebDriver protocol.
+"""Uses a gallery page as a class would, in real headless Chromium (browser.py).
 
 browse_gallery.py PAGE DOWNLOADS [SHOTS]
 
 PAGE needs at least five designs; one of them is called "<script>alert(1)</script>". Leaves
-approval.csv, ranking.csv and the page's printed command for it, command.txt, in DOWNLOADS. Exit status 0 when everything held, 1 with the first
-fault, also when there is no Chromium or ChromeDriver here. Standard library only.
+approval.csv, ranking.csv and the page's printed command for it, command.txt, in DOWNLOADS. Exit
+status 0 when everything held, 1 with the first fault, also when there is no Chromium or
+ChromeDriver here.
 """
 import base64
 import json
 import os
 import re
-import shutil
-import struct
-import subprocess
 import sys
-import tempfile
 import time
-import urllib.error
-import urllib.request
-import zlib
 
-HOSTILE = "<script>alert(1)</script>"
-ENTER = "\ue007"
+sys.dont_write_bytecode = True
+from browser import (ENTER, ESCAPE, HOSTILE, RIGHT, Fault, check_contrast, check_quiet, expect,
+                     holds_soon, run_checks, wait_for_file)
 
 # Schulze 2011 (Social Choice and Welfare 36): 45 voters, tests/sources.md 7. E wins.
 PROFILE = [(5, "ACBED"), (5, "ADECB"), (8, "BEDAC"), (3, "CABED"), (7, "CAEBD"), (2, "CBADE"),
            (7, "DCEBA"), (8, "EBADC")]
-
-# WCAG 2.2, success criterion 1.4.3: 4.5 to 1, large text 3 to 1. Text on a part's drawing and on
-# buttons included; what is not shown is passed over.
-CONTRAST = r"""
-const channel = v => { v /= 255; return v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4; };
-const read = text => { const m = text.match(/[\d.]+/g).map(Number); return [m[0], m[1], m[2], m.length > 3 ? m[3] : 1]; };
-const over = (top, under) => [0, 1, 2].map(i => top[i] * top[3] + under[i] * (1 - top[3]));
-const light = c => 0.2126 * channel(c[0]) + 0.7152 * channel(c[1]) + 0.0722 * channel(c[2]);
-const faults = []; let seen = 0, least = 99;
-const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
-for (let node; (node = walker.nextNode());) {
-  const e = node.parentElement, style = getComputedStyle(e);
-  if (!node.data.trim() || !e.checkVisibility({checkVisibilityCSS: true}) || e.closest("script,style,title,desc,option,.unseen")) continue;
-  const layers = [];
-  for (let a = e; a; a = a.parentElement) { const c = read(getComputedStyle(a).backgroundColor); if (c[3] > 0) layers.push(c); if (c[3] === 1) break; }
-  let under = [255, 255, 255];
-  for (const layer of layers.reverse()) under = over(layer, under);
-  const ink = over(read(e instanceof SVGElement ? style.fill : style.color), under);
-  const a = light(ink), b = light(under), ratio = (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05);
-  const size = parseFloat(style.fontSize), large = size >= 24 || (size >= 18.66 && +style.fontWeight >= 700);
-  ++seen; least = Math.min(least, ratio);
-  if (!(ratio >= (large ? 3 : 4.5))) faults.push(`${node.data.trim().slice(0, 40)}: ${ratio.toFixed(2)}`);
-}
-return {faults: [...new Set(faults)], seen, least};
-"""
-
-
-class Fault(Exception):
-    pass
-
-
-def expect(holds, sentence):
-    if not holds:
-        raise Fault(sentence)
-
-
-class Browser:
-    def __init__(self, downloads, flags=()):
-        self.profile = tempfile.mkdtemp(prefix="sixtyfold-browser-")
-        self.driver = subprocess.Popen([shutil.which("chromedriver"), "--port=0"],
-                                       stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
-        port = None
-        for line in self.driver.stdout:
-            found = re.search(r"successfully on port (\d+)", line)
-            if found:
-                port = int(found.group(1))
-                break
-        expect(port, "ChromeDriver did not start")
-        self.base = f"http://127.0.0.1:{port}"
-        self.session = ""
-        args = ["--headless=new", "--no-sandbox", "--disable-gpu", "--use-gl=angle",
-                "--use-angle=swiftshader", "--enable-unsafe-swiftshader", "--disable-quic",
-                "--no-first-run", "--disable-background-networking", "--disable-component-update",
-                "--disable-sync", "--disable-dev-shm-usage", "--window-size=1280,900",
-                f"--user-data-dir={self.profile}", *flags]
-        reply = self.call("POST", "/session", {"capabilities": {"alwaysMatch": {
-            "browserName": "chrome",
-            "goog:loggingPrefs": {"browser": "ALL", "performance": "ALL"},
-            "goog:chromeOptions": {"binary": shutil.which("chromium"), "args": args,
-                                   "prefs": {"download.default_directory": downloads,
-                                             "download.prompt_for_download": False}}}}})
-        self.session = "/session/" + reply["sessionId"]
-
-    def call(self, verb, path, body=None):
-        data = json.dumps(body).encode() if body is not None else None
-        request = urllib.request.Request(self.base + path, data=data, method=verb,
-                                         headers={"Content-Type": "application/json"})
-        try:
-            with urllib.request.urlopen(request, timeout=120) as reply:
-                return json.load(reply)["value"]
-        except urllib.error.HTTPError as error:
-            raise Fault(f"{path}: {json.load(error)['value']['message'].splitlines()[0]}")
-
-    def do(self, verb, path, body=None):
-        return self.call(verb, self.session + path, body)
-
-    def open(self, url):
-        self.do("POST", "/url", {"url": url})
-
-    def run(self, script, *arguments):
-        return self.do("POST", "/execute/sync", {"script": script, "args": list(arguments)})
-
-    def cdp(self, command, **parameters):
-        return self.do("POST", "/goog/cdp/execute", {"cmd": command, "params": parameters})
-
-    def find(self, css):
-        return list(self.do("POST", "/element", {"using": "css selector", "value": css}).values())[0]
-
-    def click(self, css):
-        # The page may still be laying itself out: a person looks again and clicks where it is now.
-        for attempt in range(5):
-            self.run("document.querySelector(arguments[0]).scrollIntoView({block: 'center'})", css)
-            try:
-                self.do("POST", f"/element/{self.find(css)}/click", {})
-                return self.settle()
-            except (Exception, SystemExit) as fault:
-                if attempt == 4 or "intercepted" not in str(fault):
-                    raise
-                time.sleep(0.3)
-
-    def settle(self):
-        # A dialog tells that it was closed in a task of its own, after the click that closed it.
-        self.do("POST", "/execute/async", {"script": "setTimeout(arguments[0], 40)", "args": []})
-
-    def text(self, css):
-        return self.run("return document.querySelector(arguments[0]).textContent.trim()", css)
-
-    def shown(self, css):
-        return self.run("const e = document.querySelector(arguments[0]);"
-                        "return !!e && e.checkVisibility()", css)
-
-    def type(self, css, text):
-        self.do("POST", f"/element/{self.find(css)}/value", {"text": text})
-
-    def choose(self, css, value):
-        self.run("const e = document.querySelector(arguments[0]); e.value = arguments[1];"
-                 "e.dispatchEvent(new Event('input', {bubbles: true}))", css, value)
-
-    def press(self, key):
-        self.do("POST", "/actions", {"actions": [{"type": "key", "id": "keys", "actions": [
-            {"type": "keyDown", "value": key}, {"type": "keyUp", "value": key}]}]})
-
-    def drag(self, css, dx, dy, pointer="mouse"):
-        element = {"element-6066-11e4-a52e-4f735466cecf": self.find(css)}
-        self.do("POST", "/actions", {"actions": [{"type": "pointer", "id": pointer,
-                "parameters": {"pointerType": pointer}, "actions": [
-                    {"type": "pointerMove", "origin": element, "x": 0, "y": 0, "duration": 0},
-                    {"type": "pointerDown", "button": 0},
-                    {"type": "pointerMove", "origin": element, "x": dx, "y": dy, "duration": 80},
-                    {"type": "pointerUp", "button": 0}]}]})
-
-    def shoot(self, path):
-        if path:
-            with open(path, "wb") as file:
-                file.write(base64.b64decode(self.do("GET", "/screenshot")))
-
-    def colours_of(self, css):
-        png = base64.b64decode(self.do("GET", f"/element/{self.find(css)}/screenshot"))
-        return count_colours(png)
-
-    def log(self, kind):
-        return self.do("POST", "/se/log", {"type": kind})
-
-    def close(self):
-        session, self.session = self.session, ""
-        try:
-            if session:
-                self.call("DELETE", session)
-        finally:
-            self.driver.terminate()
-            self.driver.wait(timeout=20)
-            shutil.rmtree(self.profile, ignore_errors=True)
-
-
-def count_colours(png):
-    """Distinct colours of an 8-bit PNG, coarsely: enough to tell a picture from an empty box."""
-    at, data, width, depth = 8, b"", 0, 4
-    while at < len(png):
-        length, kind = struct.unpack(">I4s", png[at:at + 8])
-        body = png[at + 8:at + 8 + length]
-        if kind == b"IHDR":
-            width, _, _, colour = struct.unpack(">IIBB", body[:10])
-            depth = {2: 3, 6: 4}[colour]
-        data += body if kind == b"IDAT" else b""
-        at += 12 + length
-    raw, stride = zlib.decompress(data), width * depth
-    last, colours = bytearray(stride), set()
-    for start in range(0, len(raw), stride + 1):
-        row, filter_type = bytearray(raw[start + 1:start + 1 + stride]), raw[start]
-        for i in range(stride):
-            a = row[i - depth] if i >= depth else 0
-            b, c = last[i], last[i - depth] if i >= depth else 0
-            if filter_type == 1:
-                row[i] = (row[i] + a) & 255
-            elif filter_type == 2:
-                row[i] = (row[i] + b) & 255
-            elif filter_type == 3:
-                row[i] = (row[i] + (a + b) // 2) & 255
-            elif filter_type == 4:
-                pa, pb, pc = abs(b - c), abs(a - c), abs(a + b - 2 * c)
-                row[i] = (row[i] + (a if pa <= pb and pa <= pc else b if pb <= pc else c)) & 255
-        colours.update(tuple(v >> 4 for v in row[i:i + 3]) for i in range(0, stride, depth * 7))
-        last = row
-    return len(colours)
-
-
-def wait_for(path):
-    for _ in range(100):
-        if os.path.exists(path) and os.path.getsize(path):
-            return
-        time.sleep(0.1)
-    raise Fault(f"{path} was not saved")
-
-
-def holds_soon(condition):
-    """A busy machine may draw late: asks for some seconds."""
-    for _ in range(60):
-        if condition():
-            return True
-        time.sleep(0.1)
-    return False
-
-
-def check_contrast(browser, where):
-    for dark in (False, True):
-        if (browser.run("return document.documentElement.dataset.theme") == "dark") != dark:
-            browser.run("document.getElementById('theme').click()")
-        found = browser.run(CONTRAST)
-        expect(found["seen"] > 10, f"{where}: too little text was seen to judge its contrast")
-        expect(not found["faults"], f"{where}, {'dark' if dark else 'light'}: too little contrast: "
-                                    f"{found['faults'][:5]}")
-    browser.run("document.getElementById('theme').click()")
-
 
 def look(browser, shots):
     count = browser.run("return document.querySelectorAll('.card').length")
@@ -283,7 +65,7 @@ def look(browser, shots):
     expect(browser.colours_of("canvas") > 20, "the view in three dimensions is empty")
     browser.shoot(shots and shots + "/view.png")
     seen = [first]
-    for act in (lambda: browser.drag("canvas", 80, 30), lambda: browser.press("\ue014"),
+    for act in (lambda: browser.drag("canvas", 80, 30), lambda: browser.press(RIGHT),
                 lambda: browser.drag("canvas", -60, 10, "touch"),
                 lambda: browser.click("[data-turn='0,1']")):
         act()
@@ -293,7 +75,7 @@ def look(browser, shots):
     check_contrast(browser, "large view")
     browser.click("#view-reset")
     expect(holds_soon(lambda: browser.run(turn) == first), "reset does not turn the view back")
-    browser.press("\ue00c")
+    browser.press(ESCAPE)
     expect(not browser.shown("#view"), "Escape does not close the large view")
 
     browser.click(".card[data-number='1'] .compare-button")
@@ -343,7 +125,7 @@ def vote(browser, page, downloads, shots):
     cast([2])
     browser.shoot(shots and shots + "/vote.png")
     lead("#export")
-    wait_for(downloads + "/ballots.csv")
+    wait_for_file(downloads + "/ballots.csv")
     os.rename(downloads + "/ballots.csv", downloads + "/approval.csv")
     with open(downloads + "/approval.csv", newline="") as file:
         head, *rows, end = file.read().split("\r\n")
@@ -380,7 +162,7 @@ def vote(browser, page, downloads, shots):
     expect(browser.text("#result-title").endswith("wins (number 5)"),
            "Schulze's E does not win: " + browser.text("#result-title"))
     browser.click("#export-result")
-    wait_for(downloads + "/ballots.csv")
+    wait_for_file(downloads + "/ballots.csv")
     os.rename(downloads + "/ballots.csv", downloads + "/ranking.csv")
     with open(downloads + "/command.txt", "w") as file:
         file.write(browser.text("#result-next code"))
@@ -556,22 +338,19 @@ def read_as_typed(browser, page):
 
 def check_narrow(browser, page, shots):
     for width in (360, 1280, 1920):
-        browser.cdp("Emulation.setDeviceMetricsOverride", width=width, height=900,
-                    deviceScaleFactor=1, mobile=False)
+        browser.set_screen(width, 900)
         wide = browser.run("return document.documentElement.scrollWidth")
         expect(wide <= width, f"at {width} px the page is {wide} px wide")
         cut = browser.run("return [...document.querySelectorAll('.card .facts > div')].filter(e =>"
                           " e.lastChild.getBoundingClientRect().right >"
                           " e.closest('.card').getBoundingClientRect().right).length")
         expect(not cut, f"at {width} px {cut} facts are cut off at the card's edge")
-        for dark in (False, True):
-            browser.run("if ((document.documentElement.dataset.theme === 'dark') !== arguments[0])"
-                        " document.getElementById('theme').click()", dark)
-            browser.shoot(shots and f"{shots}/page-{width}-{'dark' if dark else 'light'}.png")
+        for theme in ("light", "dark"):
+            browser.set_theme(theme, behind_dialog=True)
+            browser.shoot(shots and f"{shots}/page-{width}-{theme}.png")
     # On a phone the bar leaves two thirds of the screen, however long the ranking.
     start_vote(browser, page, ranking=True)
-    browser.cdp("Emulation.setDeviceMetricsOverride", width=360, height=740, deviceScaleFactor=1,
-                mobile=False)
+    browser.set_screen(360, 740)
     for number in range(1, 6):
         browser.click(f".card[data-number='{number}'] .choose")
     share = browser.run("return document.getElementById('bar').offsetHeight / innerHeight")
@@ -643,55 +422,34 @@ def check_print(browser):
     browser.run("window.dispatchEvent(new Event('afterprint'))")
 
 
-def check_quiet(browser):
-    asked = set()
-    for entry in browser.log("performance"):
-        message = json.loads(entry["message"])["message"]
-        if message["method"] == "Network.requestWillBeSent":
-            asked.add(message["params"]["request"]["url"].split(":", 1)[0])
-    # chrome: is the browser's own, such as the bubble that tells of a download.
-    expect(asked <= {"file", "data", "blob", "chrome"}, f"the page asked the network: {asked}")
-    errors = [entry["message"] for entry in browser.log("browser") if entry["level"] == "SEVERE"]
-    expect(not errors, f"the console has errors: {errors[:3]}")
+def check_page(browser, page, downloads, shots):
+    browser.log("performance")  # what the browser itself loaded before the page
+    browser.open(page)
+    look(browser, shots)
+    vote(browser, page, downloads, shots)
+    hold_voting_day(browser, page)
+    share_between_windows(browser, page)
+    read_as_typed(browser, page)
+    browser.run("localStorage.clear()")
+    browser.open(page)
+    check_price(browser)
+    check_print(browser)
+    check_narrow(browser, page, shots)
+    check_quiet(browser)
+
+
+def check_without_webgl(browser, page):
+    browser.open(page)
+    browser.click(".card[data-number='1'] .turn-button")
+    expect(browser.shown(".stage .still svg"), "without WebGL the drawing is not shown instead")
 
 
 def main():
-    if not shutil.which("chromium") or not shutil.which("chromedriver"):
-        print("no chromium or chromedriver here: tools/check installs them")
-        return 1
     page, downloads = "file://" + os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
     shots = os.path.abspath(sys.argv[3]) if len(sys.argv) > 3 else ""
-    browser = None
-    try:
-        browser = Browser(downloads)
-        browser.log("performance")  # what the browser itself loaded before the page
-        browser.open(page)
-        look(browser, shots)
-        vote(browser, page, downloads, shots)
-        hold_voting_day(browser, page)
-        share_between_windows(browser, page)
-        read_as_typed(browser, page)
-        browser.run("localStorage.clear()")
-        browser.open(page)
-        check_price(browser)
-        check_print(browser)
-        check_narrow(browser, page, shots)
-        check_quiet(browser)
-        browser.close()
-        browser = Browser(downloads, ["--disable-3d-apis"])
-        browser.open(page)
-        browser.click(".card[data-number='1'] .turn-button")
-        expect(browser.shown(".stage .still svg"), "without WebGL the drawing is not shown instead")
-    except Fault as fault:
-        if browser and shots:
-            browser.shoot(shots + "/fault.png")
-        print(fault)
-        return 1
-    finally:
-        if browser:
-            browser.close()
-    print("everything held")
-    return 0
+    return run_checks(downloads, [
+        (lambda browser: check_page(browser, page, downloads, shots), []),
+        (lambda browser: check_without_webgl(browser, page), ["--disable-3d-apis"])], shots)
 
 
 if __name__ == "__main__":

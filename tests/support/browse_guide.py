@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Builds with a guide page as a group would, in real headless Chromium (browse_gallery.py).
+"""Builds with a guide page as a group would, in real headless Chromium (browser.py).
 
 browse_guide.py PAGE GUIDE_PDF DOWNLOADS [SHOTS]
 
@@ -18,10 +18,9 @@ import sys
 import time
 
 sys.dont_write_bytecode = True
-from browse_gallery import (CONTRAST, HOSTILE, Browser, Fault, expect, holds_soon,
-                            wait_for)
+from browser import (HOSTILE, LEFT, PAGE_DOWN, RIGHT, SHIFT, UP, check_quiet, expect, expect_contrast,
+                     holds_soon, run_checks, wait_for_file)
 
-LEFT, RIGHT, PAGE_DOWN = "\ue012", "\ue014", "\ue00f"
 DATA = "JSON.parse(document.getElementById('data').textContent)"
 
 
@@ -68,7 +67,7 @@ def fly_in(browser):
     browser.choose("#where", "p1")
     expect(float(model(browser, "way")) < 1, "the piece does not fly in")
     expect(holds_soon(lambda: model(browser, "way") == "1.00"), "the piece never arrives")
-    first = model(browser, "turn")
+    first = rest = model(browser, "turn")
     browser.run("const e = document.getElementById('way'); e.value = 30;"
                 "e.dispatchEvent(new Event('input'))")
     expect(model(browser, "way") == "0.30", "the slider does not move it")
@@ -81,6 +80,15 @@ def fly_in(browser):
         act()
         expect(holds_soon(lambda: model(browser, "turn") != first), "the model does not turn")
         first = model(browser, "turn")
+    browser.run("document.getElementById('model').focus()")
+    here = title(browser)
+    for act in (lambda: browser.press(UP), lambda: browser.press(SHIFT, RIGHT)):
+        act()
+        expect(holds_soon(lambda: model(browser, "turn") != first), "keys do not turn the model")
+        first = model(browser, "turn")
+    browser.press("0")
+    expect(holds_soon(lambda: model(browser, "turn") == rest), "0 does not turn the model back")
+    expect(title(browser) == here, "a key that turns the model goes to another step")
     labels = browser.run("return [...document.querySelectorAll('#labels .panel')].map(e => e.textContent)")
     return labels
 
@@ -121,7 +129,7 @@ def share(browser, downloads, data, count):
     browser.click("#ticks-open")
     browser.click("#save")
     path = os.path.join(downloads, f"ticks-{data['design']}.json")
-    wait_for(path)
+    wait_for_file(path)
     kept = json.load(open(path))
     expect(len(kept["dry"]) == count and kept["glued"] == [], f"saved: {kept}")
     browser.click("#clear")
@@ -164,8 +172,7 @@ def swipe(browser):
 
 def print_it(browser, guide_pdf, downloads):
     """On paper it is the paper guide: as many pages, the same words in the same order."""
-    if browser.run("return document.documentElement.dataset.theme") != "dark":
-        browser.click("#theme")
+    browser.set_theme("dark")
     pdf = browser.cdp("Page.printToPDF", printBackground=False, preferCSSPageSize=True,
                       paperWidth=8.27, paperHeight=11.69)["data"]
     printed = os.path.join(downloads, "printed.pdf")
@@ -182,16 +189,13 @@ def print_it(browser, guide_pdf, downloads):
 
 def check_looks(browser, shots, late):
     for theme in ("light", "dark"):
-        if browser.run("return document.documentElement.dataset.theme") != theme:
-            browser.click("#theme")
+        browser.set_theme(theme)
         for step in ("start", late):
             browser.choose("#where", step)
-            found = browser.run(CONTRAST)
-            expect(found["seen"] > 20 and not found["faults"], f"{theme}: {found['faults'][:3]}")
+            expect_contrast(browser, f"{theme}, {step}", 20)
             ask_axe(browser, f"{theme}, {step}")
         for width, height in ((360, 740), (768, 1024), (1366, 768), (1920, 1080)):
-            browser.cdp("Emulation.setDeviceMetricsOverride", width=width, height=height,
-                        deviceScaleFactor=1, mobile=False)
+            browser.set_screen(width, height)
             for large in (False, True):
                 if browser.run("return document.documentElement.hasAttribute('data-large')") != large:
                     browser.run("document.getElementById('large').click()")
@@ -217,68 +221,49 @@ def ask_axe(browser, where):
     expect(not found, f"axe-core, {where}: {found}")
 
 
-def check_quiet(browser, opened):
-    own = 0
-    for entry in browser.log("performance"):
-        message = json.loads(entry["message"])["message"]
-        if message["method"] == "Network.requestWillBeSent":
-            url = message["params"]["request"]["url"]
-            own += url.startswith("file:")
-            expect(url.startswith(("file:", "data:", "blob:", "chrome:")), f"the page asked for {url}")
-    expect(own == opened, f"{own} files were opened: the page alone, {opened} times")
-    for entry in browser.log("browser"):
-        expect(entry["level"] != "SEVERE", entry["message"])
+def check_page(browser, page, guide_pdf, downloads, shots):
+    browser.open("about:blank")
+    browser.log("performance")  # what the browser itself loaded before the page
+    browser.open(page)
+    expect(browser.run("return document.documentElement.dataset.ready") == "1", "not ready")
+    data = browser.run(f"return {DATA}")
+    late = f"p{min(2, len(data['pieces']) - 1)}"
+    expect(HOSTILE in browser.text("h1"), "the hostile name is not shown as it is")
+    expect(not browser.shown("#forgets"), "it says that it forgets, and does not")
+    walk_through(browser, data)
+    fly_in(browser)
+    _, count = tick(browser, page, data)
+    share(browser, downloads, data, count)
+    by_team(browser, data)
+    swipe(browser)
+    print_it(browser, guide_pdf, downloads)
+    check_looks(browser, shots, late)
+    check_quiet(browser, opened=2)
+    # Where storage is refused it says so, and ticks all the same.
+    browser.cdp("Page.addScriptToEvaluateOnNewDocument", source=
+                "Object.defineProperty(window, 'localStorage', {get() { throw new Error('no'); }})")
+    browser.open(page)
+    expect(browser.shown("#forgets"), "it does not say that nothing is kept")
+    browser.choose("#where", late)
+    browser.click("#all-dry")
+    expect("still dry" in browser.text("#waiting-title"), "nothing can be ticked without storage")
+
+
+def check_without_webgl(browser, page):
+    browser.open(page)
+    expect(browser.shown("#no-webgl"), "without WebGL it does not say so")
+    browser.click("#next")
+    browser.click("#as-paper")
+    expect(browser.shown("#paper svg"), "the guide as on paper is not shown")
 
 
 def main():
     page = pathlib.Path(sys.argv[1]).resolve().as_uri()
     downloads = os.path.abspath(sys.argv[3])
     shots = os.path.abspath(sys.argv[4]) if len(sys.argv) > 4 else None
-    browser = None
-    try:
-        browser = Browser(downloads)
-        browser.open("about:blank")
-        browser.log("performance")  # what the browser itself loaded before the page
-        browser.open(page)
-        expect(browser.run("return document.documentElement.dataset.ready") == "1", "not ready")
-        data = browser.run(f"return {DATA}")
-        late = f"p{min(2, len(data['pieces']) - 1)}"
-        expect(HOSTILE in browser.text("h1"), "the hostile name is not shown as it is")
-        expect(not browser.shown("#forgets"), "it says that it forgets, and does not")
-        walk_through(browser, data)
-        fly_in(browser)
-        _, count = tick(browser, page, data)
-        share(browser, downloads, data, count)
-        by_team(browser, data)
-        swipe(browser)
-        print_it(browser, sys.argv[2], downloads)
-        check_looks(browser, shots, late)
-        check_quiet(browser, 2)
-        # Where storage is refused it says so, and ticks all the same.
-        browser.cdp("Page.addScriptToEvaluateOnNewDocument", source=
-                    "Object.defineProperty(window, 'localStorage', {get() { throw new Error('no'); }})")
-        browser.open(page)
-        expect(browser.shown("#forgets"), "it does not say that nothing is kept")
-        browser.choose("#where", late)
-        browser.click("#all-dry")
-        expect("still dry" in browser.text("#waiting-title"), "nothing can be ticked without storage")
-        browser.close()
-        browser = Browser(downloads, ["--disable-3d-apis"])
-        browser.open(page)
-        expect(browser.shown("#no-webgl"), "without WebGL it does not say so")
-        browser.click("#next")
-        browser.click("#as-paper")
-        expect(browser.shown("#paper svg"), "the guide as on paper is not shown")
-    except Fault as fault:
-        if browser and shots:
-            browser.shoot(shots + "/fault.png")
-        print(fault)
-        return 1
-    finally:
-        if browser:
-            browser.close()
-    print("everything held")
-    return 0
+    return run_checks(downloads, [
+        (lambda browser: check_page(browser, page, sys.argv[2], downloads, shots), []),
+        (lambda browser: check_without_webgl(browser, page), ["--disable-3d-apis"])], shots)
 
 
 if __name__ == "__main__":

@@ -1,12 +1,12 @@
 #!/usr/bin/env python3
-"""Wanders over a map page as a person would, in real headless Chromium (browse_gallery.py).
+"""Wanders over a map page as a person would, in real headless Chromium (browser.py).
 
 browse_map.py PAGE RUN DOWNLOADS [SHOTS]
 
 PAGE was made by `sixtyfold explore RUN`. By mouse, touch and keyboard: comes closer, filters,
 compares two numbers, picks one design and rejects another, and saves picks.json in DOWNLOADS.
 Prints how long opening and filtering took. Exit status 0 when everything held, 1 with the first
-fault. Standard library only.
+fault.
 """
 import json
 import os
@@ -15,18 +15,10 @@ import sys
 import time
 
 sys.dont_write_bytecode = True
-from browse_gallery import CONTRAST, ENTER, Browser, Fault, expect
+from browser import (ENTER, RIGHT, SHIFT, check_quiet, expect, expect_contrast, run_checks, wait_for,
+                     wait_for_file)
 
-RIGHT, ESCAPE = "\ue014", "\ue00c"
 SHEET = "document.getElementById('sheet')"
-
-
-def wait_for(holds, sentence):
-    for _ in range(150):
-        if holds():
-            return
-        time.sleep(0.1)
-    raise Fault(sentence)
 
 
 def count_of(browser):
@@ -82,6 +74,17 @@ def wander(browser, page, run, downloads, shots):
     browser.drag("#model", 60, 20)
     wait_for(lambda: browser.run("return document.getElementById('model').dataset.turn") != before,
              "the model does not turn")
+    turn = lambda: browser.run("return document.getElementById('model').dataset.turn")
+    browser.run("document.getElementById('model').focus()")
+    dragged = turn()
+    browser.press(SHIFT, RIGHT)
+    browser.press("+")
+    time.sleep(0.3)
+    expect(turn() == dragged, "Shift and an arrow turn the model, where they move it")
+    browser.press(RIGHT)
+    wait_for(lambda: turn() != dragged, "an arrow does not turn the model")
+    browser.press("0")
+    wait_for(lambda: turn() == before, "0 does not turn the model back")
     shot("map-chosen.png")
 
     # Two numbers, by touch.
@@ -101,7 +104,7 @@ def wander(browser, page, run, downloads, shots):
            "the picks are gone after a reload")
     browser.click("#save")
     path = os.path.join(downloads, "picks.json")
-    wait_for(lambda: os.path.exists(path), "picks.json was not saved")
+    wait_for_file(path)
     picks = json.load(open(path))
     expect(picks["format"] == "sixtyfold-picks" and picks["version"] == 1, "not a file of picks")
     keys = ("symmetry", "plane", "family", "parameters")
@@ -112,43 +115,25 @@ def wander(browser, page, run, downloads, shots):
 
     # Every text can be read, dark and light; nothing is wider than a small phone.
     for theme in ("light", "dark"):
-        if browser.run("return document.documentElement.dataset.theme") != theme:
-            browser.click("#theme")
-        found = browser.run(CONTRAST)
-        expect(found["seen"] > 40 and not found["faults"], f"{theme}: {found['faults'][:3]}")
+        browser.set_theme(theme)
+        expect_contrast(browser, theme, 40)
     shot("map-dark.png")
     for width in (360, 1920):
-        browser.cdp("Emulation.setDeviceMetricsOverride", width=width, height=800,
-                    deviceScaleFactor=1, mobile=False)
+        browser.set_screen(width, 800)
         time.sleep(1)
         wide = browser.run("return document.documentElement.scrollWidth")
         expect(wide <= width, f"{wide} pixels wide on a screen of {width}")
         shot(f"map-{width}.png")
 
-    own = 0
-    for entry in browser.log("performance"):
-        message = json.loads(entry["message"])["message"]
-        if message["method"] == "Network.requestWillBeSent":
-            url = message["params"]["request"]["url"]
-            own += url.startswith("file:")
-            expect(url.startswith(("file:", "data:", "blob:")), f"the page asked for {url}")
-    expect(own == 2, f"{own} files were opened: the page alone, twice")
-    for entry in browser.log("browser"):
-        expect(entry["level"] != "SEVERE", entry["message"])
+    check_quiet(browser, allowed=("file:", "data:", "blob:"), opened=2)
 
 
 def main():
     page, run, downloads = sys.argv[1:4]
     shots = sys.argv[4] if len(sys.argv) > 4 else None
-    browser = Browser(os.path.abspath(downloads), ("--window-size=1400,1000",))
-    try:
-        wander(browser, page, run, downloads, shots)
-    except Fault as fault:
-        print(fault)
-        return 1
-    finally:
-        browser.close()
-    return 0
+    return run_checks(os.path.abspath(downloads), [
+        (lambda browser: wander(browser, page, run, downloads, shots), [])], shots,
+        ["--window-size=1400,1000"])
 
 
 if __name__ == "__main__":

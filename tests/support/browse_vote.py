@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""A vote in real headless Chromium: the leader's page and a handful of phones (browse_gallery.py).
+"""A vote in real headless Chromium: the leader's page and a handful of phones (browser.py).
 
 browse_vote.py PROGRAM GALLERY METHOD LANGUAGE [SHOTS]
 
@@ -21,17 +21,7 @@ import sys
 import time
 
 sys.dont_write_bytecode = True
-from browse_gallery import CONTRAST, ENTER, Browser, Fault, expect
-
-TAB, ESCAPE = "\ue004", "\ue00c"
-
-
-def wait_for(holds, sentence):
-    for _ in range(200):
-        if holds():
-            return
-        time.sleep(0.1)
-    raise Fault(sentence)
+from browser import ENTER, ESCAPE, check_contrast, expect, run_checks, wait_for
 
 
 class Server:
@@ -85,20 +75,13 @@ class Windows:
         self.browser.do("POST", "/window", {"handle": handle})
 
     def size(self, width, height, dark=False):
-        self.browser.cdp("Emulation.setDeviceMetricsOverride", width=width, height=height,
-                         deviceScaleFactor=1, mobile=width < 600)
+        self.browser.set_screen(width, height, mobile=width < 600)
         self.browser.cdp("Emulation.setEmulatedMedia", features=[
             {"name": "prefers-color-scheme", "value": "dark" if dark else "light"}])
 
 
 def check_page(browser, where, widths=(360, 1920)):
-    for theme in ("light", "dark"):
-        if browser.run("return document.documentElement.dataset.theme") != theme:
-            browser.run("document.getElementById('theme').click()")
-        found = browser.run(CONTRAST)
-        expect(found["seen"] > 10 and not found["faults"],
-               f"{where}, {theme}: too little contrast: {found['faults'][:4]}")
-    browser.run("document.getElementById('theme').click()")
+    check_contrast(browser, where)
     wide = browser.run("return [document.documentElement.scrollWidth, innerWidth]")
     expect(wide[0] <= wide[1], f"{where}: {wide[0]} pixels wide on a screen of {wide[1]}")
     small = browser.run(
@@ -323,12 +306,9 @@ def vote(browser, server, program, gallery, method, language, shots):
     record = open(os.path.join(folder, "vote.json")).read()
     expect(not any(code in record for code in slips), "the codes are still there after closing")
 
-    for entry in browser.log("performance"):
-        message = json.loads(entry["message"])["message"]
-        if message["method"] == "Network.requestWillBeSent":
-            url = message["params"]["request"]["url"]
-            expect(url.startswith((server.phones, server.desk, "data:", "blob:", "about:", "chrome")),
-                   f"a page asked for {url}")
+    for url in browser.find_requests():
+        expect(url.startswith((server.phones, server.desk, "data:", "blob:", "about:", "chrome")),
+               f"a page asked for {url}")
 
 
 def main():
@@ -337,21 +317,13 @@ def main():
     program = os.path.abspath(program)
     server = Server([program, "vote", gallery, "--address", "127.0.0.1", "--voters", "12",
                      "--method", method, "--language", language, "--no-browser"])
-    browser = None
     try:
-        browser = Browser(os.path.abspath(gallery), ("--window-size=1400,1000",))
-        vote(browser, server, program, gallery, method, language, shots)
-    except Fault as fault:
-        print(fault)
-        if browser and shots:
-            browser.shoot(os.path.join(shots, "fault.png"))
-        return 1
+        return run_checks(os.path.abspath(gallery), [
+            (lambda browser: vote(browser, server, program, gallery, method, language, shots), [])],
+            shots, ["--window-size=1400,1000"])
     finally:
-        if browser:
-            browser.close()
         if server.process.poll() is None:
             server.kill()
-    return 0
 
 
 if __name__ == "__main__":

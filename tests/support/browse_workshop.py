@@ -1,12 +1,11 @@
 #!/usr/bin/env python3
 """From an empty folder to a printed kit in the workshop, in real headless Chromium
-(browse_gallery.py), with no command typed.
+(browser.py), with no command typed.
 
 browse_workshop.py PROGRAM FOLDER mouse|touch|keyboard [SHOTS]
 
 FOLDER is not there yet. Whatever is done is done by mouse, by a finger or by keys alone. By mouse
-also all else the page has. Exit status 0 when everything held, 1 with the first fault. Standard
-library only.
+also all else the page has. Exit status 0 when everything held, 1 with the first fault.
 """
 import json
 import os
@@ -18,18 +17,8 @@ import time
 import urllib.request
 
 sys.dont_write_bytecode = True
-from browse_gallery import CONTRAST, ENTER, Browser, Fault, expect
-
-TAB, SHIFT, ESCAPE, SPACE, BACK, DOWN = "\ue004", "\ue008", "\ue00c", " ", "\ue003", "\ue015"
-
-
-def wait_for(holds, sentence, seconds=60):
-    until = time.time() + seconds
-    while time.time() < until:
-        if holds():
-            return
-        time.sleep(0.05)
-    raise Fault(sentence)
+from browser import (BACK, ENTER, ESCAPE, SPACE, TAB, Fault, expect, expect_contrast, run_checks,
+                     wait_for)
 
 
 class Mouse:
@@ -48,8 +37,7 @@ class Mouse:
 class Touch(Mouse):
     def __init__(self, browser):
         super().__init__(browser)
-        browser.cdp("Emulation.setDeviceMetricsOverride", width=390, height=844,
-                    deviceScaleFactor=2, mobile=True)
+        browser.set_screen(390, 844, mobile=True, ratio=2)
         browser.cdp("Emulation.setTouchEmulationEnabled", enabled=True, maxTouchPoints=5)
 
     def press(self, css):
@@ -249,16 +237,12 @@ def the_rest(browser, hand, address, shot):
                      f"the page does not speak {language}")
             wait_for(lambda: count(browser, ".card svg") > 0, "no cards in German")
         for theme in ("dark", "light"):
-            if browser.run("return document.documentElement.dataset.theme") != theme:
-                browser.click("#theme")
-                time.sleep(0.3)
-            found = browser.run(CONTRAST)
-            expect(found["seen"] > 60 and not found["faults"],
-                   f"{language}, {theme}: {found['faults'][:4]}")
+            browser.set_theme(theme)
+            time.sleep(0.3)
+            expect_contrast(browser, f"{language}, {theme}", 60)
             shot(f"11-{language}-{theme}")
         for width in (360, 768, 1920):
-            browser.cdp("Emulation.setDeviceMetricsOverride", width=width, height=900,
-                        deviceScaleFactor=1, mobile=False)
+            browser.set_screen(width, 900)
             time.sleep(0.7)
             wide = browser.run("return document.documentElement.scrollWidth")
             expect(wide <= width, f"{language}: {wide} pixels wide on a screen of {width}")
@@ -266,36 +250,32 @@ def the_rest(browser, hand, address, shot):
         browser.cdp("Emulation.clearDeviceMetricsOverride")
 
 
+def check_page(browser, way, process, address, shots):
+    hand = {"mouse": Mouse, "touch": Touch, "keyboard": Keyboard}[way](browser)
+    shot = lambda name: browser.shoot(os.path.join(shots, f"{way}-{name}.png") if shots else None)
+    to_kit(browser, hand, address, shot)
+    if way == "mouse":
+        the_rest(browser, hand, address, shot)
+    for entry in browser.log("browser"):
+        is_own = "act - Failed to load" in entry["message"] or "status of 400" in entry["message"]
+        expect(entry["level"] != "SEVERE" or is_own, entry["message"])
+    process.send_signal(signal.SIGINT)
+    told, _ = process.communicate(timeout=60)
+    expect(process.returncode == 0 and "Kept in" in told, f"it does not say what it kept: {told}")
+    wait_for(lambda: browser.shown("#gone"), "the page does not say that it is closed")
+
+
 def main():
     program, folder, way = sys.argv[1:4]
     shots = sys.argv[4] if len(sys.argv) > 4 else None
     process, address = start(os.path.abspath(program), folder)
-    browser = None
     try:
-        browser = Browser(os.path.abspath("."), ("--window-size=1400,1000",))
-        hand = {"mouse": Mouse, "touch": Touch, "keyboard": Keyboard}[way](browser)
-        shot = lambda name: browser.shoot(os.path.join(shots, f"{way}-{name}.png") if shots else None)
-        to_kit(browser, hand, address, shot)
-        if way == "mouse":
-            the_rest(browser, hand, address, shot)
-        for entry in browser.log("browser"):
-            is_own = "act - Failed to load" in entry["message"] or "status of 400" in entry["message"]
-            expect(entry["level"] != "SEVERE" or is_own, entry["message"])
-        process.send_signal(signal.SIGINT)
-        told, _ = process.communicate(timeout=60)
-        expect(process.returncode == 0 and "Kept in" in told, f"it does not say what it kept: {told}")
-        wait_for(lambda: browser.shown("#gone"), "the page does not say that it is closed")
-    except Fault as fault:
-        if browser and shots:
-            browser.shoot(os.path.join(shots, f"{way}-fault.png"))
-        print(fault)
-        return 1
+        return run_checks(os.path.abspath("."), [
+            (lambda browser: check_page(browser, way, process, address, shots), [])], shots,
+            ["--window-size=1400,1000"])
     finally:
-        if browser:
-            browser.close()
         if process.poll() is None:
             process.kill()
-    return 0
 
 
 if __name__ == "__main__":

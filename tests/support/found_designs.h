@@ -8,6 +8,7 @@
 #include "engine/random.h"
 #include "engine/shape/outline_family.h"
 #include "engine/variant/variant.h"
+#include "tests/support/draws.h"
 
 namespace sixtyfold {
 
@@ -25,10 +26,9 @@ inline std::vector<Design> make_found_designs(const std::vector<std::string>& gr
     const auto group =
         std::make_shared<const PointGroup>(make_point_group(groups[found.size() % groups.size()]));
     const OutlineFamily& family = outline_families()[random.below(outline_families().size())];
-    std::vector<double> values;
-    for (const Parameter& p : family.parameters) values.push_back(random.uniform(p.low, p.high));
+    const std::vector<double> values = test::draw_values(family.parameters, random);
     Draft draft;
-    draft.normal = Vec3(random.normal(), random.normal(), random.normal()).normalized();
+    draft.normal = test::draw_direction(random);
     draft.hub = Vec2(random.uniform(-0.5, 0.5), random.uniform(-0.5, 0.5));
     draft.frame = frame;
     const double size = random.uniform(0.5, 1.6);

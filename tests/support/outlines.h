@@ -18,4 +18,25 @@ inline Polygon make_random_outline(RandomStream& random, int corners, double lea
   return outline;
 }
 
+/// Corners at equal angles, `radius(angle)` from the origin.
+template <class Radius>
+Polygon make_radial(int corners, Radius radius) {
+  Polygon polygon;
+  for (int i = 0; i < corners; ++i) {
+    const double t = 2 * pi * i / corners;
+    polygon.emplace_back(radius(t) * std::cos(t), radius(t) * std::sin(t));
+  }
+  return polygon;
+}
+
+/// A little turned, so that no side lies along an axis.
+inline Polygon make_regular(int corners, double radius) {
+  Polygon polygon;
+  for (int i = 0; i < corners; ++i) {
+    const double angle = 0.1 + 2 * pi * i / corners;
+    polygon.emplace_back(radius * std::cos(angle), radius * std::sin(angle));
+  }
+  return polygon;
+}
+
 }  // namespace sixtyfold

@@ -4,28 +4,19 @@
 
 #include "engine/random.h"
 #include "engine/variant/variant.h"
+#include "tests/support/draws.h"
 
 namespace sixtyfold::support {
 
 inline Draft make_sample_draft(std::uint64_t index) {
   RandomStream random(1, Purpose::test, index);
   Draft draft;
-  draft.normal = Vec3(random.normal(), random.normal(), random.normal()).normalized();
+  draft.normal = test::draw_direction(random);
   draft.distance = random.uniform(0.1, 1);
-  double amplitude[5], phase[5];
-  for (int k = 0; k < 5; ++k) {
-    amplitude[k] = random.uniform(0, 0.5 / (k + 1));
-    phase[k] = random.uniform(0, 2 * pi);
-  }
+  const test::Waves waves = test::draw_waves(0.5, random);
   draft.hub = {random.uniform(-0.3, 0.3), random.uniform(-0.3, 0.3)};
   const double size = random.uniform(0.3, 1.2);
-  for (int j = 0; j < 96; ++j) {
-    const double angle = 2 * pi * j / 96;
-    double radius = 1;
-    for (int k = 0; k < 5; ++k) radius += amplitude[k] * std::cos((k + 1) * angle + phase[k]);
-    draft.outline.push_back(draft.hub +
-                            size * std::max(radius, 0.1) * Vec2(std::cos(angle), std::sin(angle)));
-  }
+  draft.outline = test::make_wavy_outline(waves, draft.hub, size, 0.1, 96);
   return draft;
 }
 

@@ -7,6 +7,7 @@
 #include "engine/random.h"
 #include "engine/symmetry/orbit_scheme.h"
 #include "engine/symmetry/point_group.h"
+#include "tests/support/draws.h"
 #include "tests/support/polyhedra.h"
 
 using namespace sixtyfold;
@@ -30,7 +31,7 @@ TEST_CASE("layers are the mean number of panels on a random line", "[appeal][pro
   constexpr int lines = 40000;
   int met = 0;
   for (int i = 0; i < lines; ++i) {
-    const Vec3 along = Vec3(random.normal(), random.normal(), random.normal()).normalized();
+    const Vec3 along = test::draw_direction(random);
     const Vec3 right = along.unitOrthogonal(), up = along.cross(right);
     const double distance = radius * std::sqrt(random.uniform()), turn = 2 * pi * random.uniform();
     const Vec3 start = distance * (std::cos(turn) * right + std::sin(turn) * up);

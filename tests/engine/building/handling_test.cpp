@@ -80,14 +80,12 @@ TEST_CASE("subgroups have their names and numbers", "[handling]") {
 
 TEST_CASE("every turn of the construction carries colours onto colours", "[handling]") {
   for (const char* symbol : {"I", "T", "D5"}) {
-    std::optional<Design> design;
-    for (std::uint64_t index = 700; !design; ++index)
-      design = make_random_design(symbol, Limits{}, index);
+    const Design design = make_first_random_design(symbol, Limits{}, 700);
     const PointGroup group = make_point_group(symbol);
-    const auto elements = find_copy_elements(*design, group);
+    const auto elements = find_copy_elements(design, group);
     REQUIRE(elements.size() == static_cast<std::size_t>(group.order()));
     std::map<int, int> schemes_of;
-    for (const ColourScheme& scheme : find_colour_schemes(*design)) {
+    for (const ColourScheme& scheme : find_colour_schemes(design)) {
       ++schemes_of[scheme.colours];
       std::vector<int> copy_of(elements.size());
       for (std::size_t copy = 0; copy < elements.size(); ++copy)
@@ -107,22 +105,22 @@ TEST_CASE("every turn of the construction carries colours onto colours", "[handl
     // 10 of D3.
     if (std::string(symbol) == "I")
       CHECK(schemes_of == std::map<int, int>{{5, 5}, {6, 6}, {10, 10}});
-    CHECK_THROWS_WITH(choose_colours(*design, "9"), Catch::Contains("is 9; this design has"));
-    CHECK_THROWS_AS(choose_colours(*design, "blue"), std::invalid_argument);
-    CHECK(choose_colours(*design, "1").colours == 1);
-    CHECK(choose_colours(*design, "board").colours == 1);
+    CHECK_THROWS_WITH(choose_colours(design, "9"), Catch::Contains("is 9; this design has"));
+    CHECK_THROWS_AS(choose_colours(design, "blue"), std::invalid_argument);
+    CHECK(choose_colours(design, "1").colours == 1);
+    CHECK(choose_colours(design, "board").colours == 1);
     std::set<std::string> names;
     int most = 0, fewest = INT_MAX;
-    for (const ColourScheme& scheme : find_colour_schemes(*design)) {
+    for (const ColourScheme& scheme : find_colour_schemes(design)) {
       CHECK(names.insert(scheme.name).second);
       // Every colouring that is shown can be ordered by its name.
-      CHECK(choose_colours(*design, scheme.name).colour_of == scheme.colour_of);
+      CHECK(choose_colours(design, scheme.name).colour_of == scheme.colour_of);
       most = std::max(most, scheme.like_joints);
       fewest = std::min(fewest, scheme.like_joints);
     }
     if (names.empty()) continue;
-    CHECK(choose_colours(*design, "neighbours").like_joints == fewest);
-    if (most > 0) CHECK(choose_colours(*design, "modules").like_joints == most);
+    CHECK(choose_colours(design, "neighbours").like_joints == fewest);
+    if (most > 0) CHECK(choose_colours(design, "modules").like_joints == most);
   }
 }
 

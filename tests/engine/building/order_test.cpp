@@ -12,6 +12,7 @@
 #include "engine/part/scaled_pattern.h"
 #include "engine/random.h"
 #include "tests/support/crate.h"
+#include "tests/support/draws.h"
 #include "tests/support/random_designs.h"
 
 using namespace sixtyfold;
@@ -96,7 +97,7 @@ TEST_CASE("a cone blocks exactly what a swept hull runs into", "[order]") {
   const auto draw = [&] {
     ConvexPlate plate;
     const Vec3 middle(random.uniform(-60, 60), random.uniform(-60, 60), random.uniform(-60, 60));
-    const Vec3 normal = Vec3(random.normal(), random.normal(), random.normal()).normalized();
+    const Vec3 normal = test::draw_direction(random);
     const Vec3 right = normal.unitOrthogonal(), up = normal.cross(right);
     const int corners = 3 + static_cast<int>(random.below(6));
     for (int k = 0; k < corners; ++k) {
@@ -111,7 +112,7 @@ TEST_CASE("a cone blocks exactly what a swept hull runs into", "[order]") {
     const ConvexPlate moving = draw(), still = draw();
     const BlockingCone cone = find_blocking_cone(moving, still);
     for (int k = 0; k < 20; ++k) {
-      const Vec3 way = Vec3(random.normal(), random.normal(), random.normal()).normalized();
+      const Vec3 way = test::draw_direction(random);
       ConvexPlate swept = moving;
       for (const Vec3& p : moving.middle) swept.middle.push_back(p + 1000 * way);
       const double distance = measure_distance(swept, still).distance;

@@ -6,6 +6,7 @@
 #include "engine/contact/trim.h"
 #include "engine/random.h"
 #include "engine/shape/outline_family.h"
+#include "tests/support/draws.h"
 #include "tests/support/sample_drafts.h"
 
 using namespace sixtyfold;
@@ -216,15 +217,13 @@ TEST_CASE("edges of joined cells lie on the planes of other copies", "[cells]") 
     const OrbitScheme scheme = support::make_generic_scheme(symbol);
     for (int trial = 0; trial < 30; ++trial) {
       const OutlineFamily& family = outline_families()[random.below(5)];
-      std::vector<double> values;
-      for (const Parameter& p : family.parameters) values.push_back(random.uniform(p.low, p.high));
+      const std::vector<double> values = test::draw_values(family.parameters, random);
       const double angle = random.uniform(0, 2 * pi), tilt = random.uniform(0, 1.4);
       const Vec2 hub = std::sin(tilt) * Vec2(std::cos(angle), std::sin(angle));
       const double size = random.uniform(0.3, 1.5);
       Polygon shape = family.draw(values);
       for (Vec2& p : shape) p = size * p + hub;
-      const Frame frame = make_frame(
-          Vec3(random.normal(), random.normal(), random.normal()).normalized(), std::cos(tilt));
+      const Frame frame = make_frame(test::draw_direction(random), std::cos(tilt));
       std::vector<MeetingLine> lines;
       find_meeting_lines(scheme, frame, lines);
       LabelledOutline outline;

@@ -8,6 +8,7 @@
 #include "engine/shape/boolean.h"
 #include "engine/variant/inspection.h"
 #include "tests/support/random_designs.h"
+#include "tests/support/test_limits.h"
 
 using namespace sixtyfold;
 using namespace sixtyfold::test;
@@ -173,12 +174,7 @@ TEST_CASE("two boards halved at any angle slide apart and stop at the bottom", "
 }
 
 TEST_CASE("designs joined by slots hold together by them alone, and every joint slides", "[slot]") {
-  Limits limits;
-  limits.joints_by = JointsBy::slot;
-  limits.allow_flexible = true;
-  limits.min_angle_deg = 30;
-  limits.max_angle_deg = 150;
-  limits.min_width_mm = 20;
+  const Limits limits = test::make_slot_limits();
   int designs = 0, groups = 0;
   for (const char* symbol : {"D3", "D4", "D5", "D6", "D7", "D8"}) {
     int of_group = 0;

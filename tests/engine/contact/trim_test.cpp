@@ -6,25 +6,11 @@
 #include "engine/shape/mirrored.h"
 #include "engine/variant/variant.h"
 #include "tests/support/sample_drafts.h"
+#include "tests/support/test_limits.h"
 
 using namespace sixtyfold;
 
 namespace {
-
-/// Limits that turn nothing down.
-Limits make_open_limits() {
-  Limits limits;
-  limits.min_width_mm = 0;
-  limits.min_joint_mm = 0;
-  limits.min_angle_deg = 0;
-  limits.max_angle_deg = 180;
-  limits.min_openness = 0;
-  limits.max_openness = 1;
-  limits.allow_flexible = true;
-  limits.max_diameter_mm = 2000;
-  limits.sheet_width_mm = limits.sheet_height_mm = 20000;
-  return limits;
-}
 
 struct Solid {
   const char* name;
@@ -121,7 +107,7 @@ TEST_CASE("regular and Catalan solids come out of grow, then trim", "[trim][outs
       }
       VariantWorkspace work;
       Variant variant;
-      make_variant(scheme, draft, make_open_limits(), work, variant);
+      make_variant(scheme, draft, test::make_open_limits(), work, variant);
       CHECK(variant.score.joints == solid.edges);
       CHECK(variant.score.edge_joints == solid.edges);
       CHECK(variant.score.pieces == 1);
@@ -135,7 +121,7 @@ TEST_CASE("regular and Catalan solids come out of grow, then trim", "[trim][outs
         CHECK(std::hypot(line.offset, 1.0) ==
               Approx(1 / std::sin(to_radians(solid.dihedral_deg) / 2)).epsilon(1e-12));
       }
-      const Rebuilt rebuilt = rebuild(make_design(scheme, variant, make_open_limits()));
+      const Rebuilt rebuilt = rebuild(make_design(scheme, variant, test::make_open_limits()));
       CHECK(rebuilt.joints.size() == static_cast<std::size_t>(solid.edges));
       CHECK(rebuilt.collisions.empty());
       CHECK(rebuilt.pieces == 1);
@@ -168,7 +154,7 @@ TEST_CASE("in groups with reflections the same solids come out of mirror-symmetr
                      std::atan2(frame.y_axis.dot(image), frame.x_axis.dot(image)) / 2);
       VariantWorkspace work;
       Variant variant;
-      make_variant(scheme, draft, make_open_limits(), work, variant);
+      make_variant(scheme, draft, test::make_open_limits(), work, variant);
       CHECK(variant.score.joints == solid.edges);
       CHECK(variant.score.edge_joints == solid.edges);
       CHECK(variant.score.min_angle_deg == Approx(solid.dihedral_deg).margin(1e-9));
@@ -176,7 +162,7 @@ TEST_CASE("in groups with reflections the same solids come out of mirror-symmetr
       CHECK(make_simplified(variant.outline.to_polygon(), 1e-9).size() ==
             static_cast<std::size_t>(solid.corners_of_face));
       CHECK(variant.score.joint_cover == Approx(1));
-      const Rebuilt rebuilt = rebuild(make_design(scheme, variant, make_open_limits()));
+      const Rebuilt rebuilt = rebuild(make_design(scheme, variant, test::make_open_limits()));
       CHECK(rebuilt.joints.size() == static_cast<std::size_t>(solid.edges));
       CHECK(rebuilt.collisions.empty());
     }
@@ -211,9 +197,9 @@ TEST_CASE("trimmed variants agree with a rebuild from all pairs of copies", "[tr
     Variant variant;
     int compared = 0;
     for (std::uint64_t i = 0; i < 60; ++i) {
-      make_variant(scheme, support::make_sample_draft(i), make_open_limits(), work, variant);
+      make_variant(scheme, support::make_sample_draft(i), test::make_open_limits(), work, variant);
       if (variant.score.joints == 0 || variant.score.diameter_mm == 0) continue;
-      const Design design = make_design(scheme, variant, make_open_limits());
+      const Design design = make_design(scheme, variant, test::make_open_limits());
       const Rebuilt rebuilt = rebuild(design);
       INFO(symbol << " sample " << i);
       CHECK(rebuilt.collisions.empty());
@@ -232,7 +218,7 @@ TEST_CASE("trimming only removes material and keeps the hub", "[trim]") {
   Variant variant;
   for (std::uint64_t i = 0; i < 200; ++i) {
     const Draft draft = support::make_sample_draft(i);
-    make_variant(scheme, draft, make_open_limits(), work, variant);
+    make_variant(scheme, draft, test::make_open_limits(), work, variant);
     if (variant.status == Status::hub_lost) continue;
     const Polygon trimmed = variant.outline.to_polygon();
     CHECK(contains(trimmed, draft.hub));
@@ -250,7 +236,7 @@ TEST_CASE("moving the plane by a group element changes no score", "[trim]") {
     Variant variant, moved;
     for (std::uint64_t i = 0; i < 40; ++i) {
       Draft draft = support::make_sample_draft(i);
-      make_variant(scheme, draft, make_open_limits(), work, variant);
+      make_variant(scheme, draft, test::make_open_limits(), work, variant);
       const Frame frame = make_frame(draft.normal, draft.distance);
       const int order = scheme.group->order();
       const Mat3& g =
@@ -259,7 +245,7 @@ TEST_CASE("moving the plane by a group element changes no score", "[trim]") {
       for (Vec2& p : draft.outline) p = image.to_plane(g * frame.to_space(p));
       draft.hub = image.to_plane(g * frame.to_space(draft.hub));
       draft.normal = g * draft.normal;
-      make_variant(scheme, draft, make_open_limits(), work, moved);
+      make_variant(scheme, draft, test::make_open_limits(), work, moved);
       INFO(symbol << " sample " << i);
       CHECK(moved.status == variant.status);
       CHECK(moved.score.joints == variant.score.joints);

@@ -4,19 +4,11 @@
 #include <cmath>
 
 #include "engine/nest/no_fit.h"
+#include "tests/support/outlines.h"
 
 using namespace sixtyfold;
 
 namespace {
-
-Polygon make_regular(int corners, double radius) {
-  Polygon polygon;
-  for (int i = 0; i < corners; ++i) {
-    const double angle = 0.1 + 2 * pi * i / corners;
-    polygon.emplace_back(radius * std::cos(angle), radius * std::sin(angle));
-  }
-  return polygon;
-}
 
 double measure_density(const Polygon& polygon) {
   Polygon reflected = polygon;

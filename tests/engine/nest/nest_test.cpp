@@ -9,30 +9,12 @@
 #include "engine/nest/spaced_outline.h"
 #include "engine/random.h"
 #include "tests/support/nest_oracle.h"
+#include "tests/support/outlines.h"
 #include "tests/support/polygon_oracle.h"
 
 using namespace sixtyfold;
 
 namespace {
-
-Polygon make_regular(int corners, double radius) {
-  Polygon polygon;
-  for (int i = 0; i < corners; ++i) {
-    const double angle = 0.1 + 2 * pi * i / corners;
-    polygon.emplace_back(radius * std::cos(angle), radius * std::sin(angle));
-  }
-  return polygon;
-}
-
-template <class Radius>
-Polygon make_radial(int corners, Radius radius) {
-  Polygon polygon;
-  for (int i = 0; i < corners; ++i) {
-    const double t = 2 * pi * i / corners;
-    polygon.emplace_back(radius(t) * std::cos(t), radius(t) * std::sin(t));
-  }
-  return polygon;
-}
 
 /// Not star-shaped: a band along a sine wave, thinner to its ends.
 Polygon make_blade(double length) {

@@ -9,6 +9,7 @@
 #include "engine/variant/variant.h"
 #include "results/kit/kit_template.h"
 #include "tests/support/random_designs.h"
+#include "tests/support/test_limits.h"
 
 using namespace sixtyfold;
 using namespace sixtyfold::test;
@@ -47,21 +48,7 @@ std::optional<Design> make_mirrored(const std::string& symbol, const Limits& lim
   const OrbitScheme scheme =
       make_orbit_scheme(std::make_shared<const GroupTables>(make_group_tables(*group)),
                         draft.normal, false, frame.to_space(draft.hub));
-  VariantWorkspace work;
-  Variant variant;
-  make_variant(scheme, draft, limits, work, variant);
-  if (variant.status != Status::ok) return std::nullopt;
-  return make_design(scheme, variant, limits);
-}
-
-Limits make_slot_limits() {
-  Limits limits;
-  limits.joints_by = JointsBy::slot;
-  limits.allow_flexible = true;
-  limits.min_angle_deg = 30;
-  limits.max_angle_deg = 150;
-  limits.min_width_mm = 20;
-  return limits;
+  return test::make_design_of(scheme, draft, limits);
 }
 
 /// Every slot goes into the one that its name says, seen from both sides.
@@ -87,7 +74,7 @@ TEST_CASE("slots that a part's own mirror swaps carry one name", "[slot][alike_s
   int designs = 0, with_alike = 0;
   for (const char* symbol : {"D2d", "D3d", "D4d", "D5d"})
     for (std::uint64_t index = 0; index < 150; ++index) {
-      const auto design = make_mirrored(symbol, make_slot_limits(), index);
+      const auto design = make_mirrored(symbol, test::make_slot_limits(), index);
       if (!design) continue;
       ++designs;
       const PartJoints joints = find_part_joints(*design);
@@ -118,7 +105,7 @@ TEST_CASE("slots of parts without a symmetry of their own keep their names",
   int slots = 0;
   for (const char* symbol : {"D3", "D5", "D6"})
     for (std::uint64_t index = 0; index < 60; ++index) {
-      const auto design = make_random_design(symbol, make_slot_limits(), index, false, true);
+      const auto design = make_random_design(symbol, test::make_slot_limits(), index, false, true);
       if (!design) continue;
       const PartJoints joints = find_part_joints(*design);
       check_names(joints);

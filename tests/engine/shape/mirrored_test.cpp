@@ -5,6 +5,7 @@
 
 #include "engine/random.h"
 #include "engine/shape/outline_family.h"
+#include "tests/support/draws.h"
 
 using namespace sixtyfold;
 
@@ -26,9 +27,7 @@ TEST_CASE("a mirrored outline is simple, holds the hub and is its own image in e
     for (const int fold : {1, 2, 3, 5}) {
       if (fold > family.most_fold) continue;
       for (int trial = 0; trial < 40; ++trial) {
-        std::vector<double> values;
-        for (const Parameter& p : family.parameters)
-          values.push_back(random.uniform(p.low, p.high));
+        const std::vector<double> values = test::draw_values(family.parameters, random);
         Polygon outline = family.draw(values, fold);
         const double direction = trial == 0 ? 0 : random.uniform(-4, 4);
         mirror_outline(outline, fold, direction);

@@ -6,6 +6,7 @@
 #include "engine/random.h"
 #include "engine/shape/outline_family.h"
 #include "engine/symmetry/point_group.h"
+#include "tests/support/draws.h"
 
 using namespace sixtyfold;
 
@@ -20,7 +21,7 @@ double measure_openness_slowly(const std::vector<Mat3>& copies, const Frame& fra
   for (const Vec2& v : outline) radius = std::max(radius, frame.to_space(v).norm());
   int open = 0;
   for (int i = 0; i < rays; ++i) {
-    const Vec3 ray = Vec3(random.normal(), random.normal(), random.normal()).normalized();
+    const Vec3 ray = test::draw_direction(random);
     const Vec3 right = ray.unitOrthogonal(), up = ray.cross(right);
     const double turn = random.uniform(0, 2 * pi);
     const Vec3 start = farthest_aside * radius * std::sqrt(random.uniform(0, 1)) *
@@ -98,12 +99,10 @@ TEST_CASE("openness agrees with random rays", "[shape][openness]") {
     const PointGroup group = make_point_group(symbol);
     for (int trial = 0; trial < 3; ++trial) {
       const OutlineFamily& family = outline_families()[random.below(outline_families().size())];
-      std::vector<double> values;
-      for (const Parameter& p : family.parameters) values.push_back(random.uniform(p.low, p.high));
+      const std::vector<double> values = test::draw_values(family.parameters, random);
       const Polygon outline = family.draw(values);
       const Frame frame =
-          make_frame(Vec3(random.normal(), random.normal(), random.normal()).normalized(),
-                     trial == 0 ? 0 : random.uniform(0.3, 3));
+          make_frame(test::draw_direction(random), trial == 0 ? 0 : random.uniform(0.3, 3));
       const double slow = measure_openness_slowly(group.elements, frame, outline, 4000);
       CHECK(measure_openness(group.elements, {frame, outline}, 4096) == Approx(slow).margin(0.035));
     }

@@ -5,23 +5,18 @@
 
 #include "engine/random.h"
 #include "engine/shape/arcs.h"
+#include "tests/support/balls.h"
+#include "tests/support/draws.h"
 
 using namespace sixtyfold;
 
 namespace {
 
-/// How far a point is off the ball's surface, in the measure in which it is round.
-double measure_miss(const Ball& ball, const Vec3& p) {
-  const Vec3 v = p - ball.centre;
-  const double along = v.dot(ball.axis), aside = (v - along * ball.axis).norm();
-  return std::hypot(along / ball.stretch, aside) - ball.radius;
-}
-
 /// How far a point is from the nearest surface of the body.
 double measure_miss(const Body& body, const Vec3& p) {
   double least = std::numeric_limits<double>::infinity();
   for (const auto* balls : {&body.solids, &body.hollows})
-    for (const Ball& ball : *balls) least = std::min(least, std::abs(measure_miss(ball, p)));
+    for (const Ball& ball : *balls) least = std::min(least, std::abs(test::measure_miss(ball, p)));
   for (const HalfSpace& facet : body.facets)
     least = std::min(least, std::abs(facet.normal.dot(p) - facet.distance));
   return least;
@@ -29,10 +24,6 @@ double measure_miss(const Body& body, const Vec3& p) {
 
 double measure_curved_area(const Polygon& outline) {
   return measure_area(make_flattened(outline, find_bulges(outline, 1), 1e-7));
-}
-
-Vec3 draw_direction(RandomStream& random) {
-  return Vec3(random.normal(), random.normal(), random.normal()).normalized();
 }
 
 }  // namespace
@@ -72,11 +63,11 @@ TEST_CASE("an ellipsoid's sections are ellipses of the known area", "[shape][sec
   RandomStream random(62, Purpose::test, 0);
   for (int trial = 0; trial < 50; ++trial) {
     const double radius = random.uniform(0.4, 1.5), stretch = random.uniform(0.3, 3);
-    const Vec3 axis = draw_direction(random), normal = draw_direction(random);
+    const Vec3 axis = test::draw_direction(random), normal = test::draw_direction(random);
     const double along = normal.dot(axis);
     const double reach = radius * std::sqrt(stretch * stretch * along * along + 1 - along * along);
     const double distance = random.uniform(0, 0.95) * reach;
-    const Vec3 centre = 0.7 * draw_direction(random);
+    const Vec3 centre = 0.7 * test::draw_direction(random);
     const Frame frame = make_frame(normal, normal.dot(centre) + distance);
     // The middle of the section: where the plane touches a smaller image of the ellipsoid.
     const Vec3 middle = centre + distance / (reach * reach) * radius * radius *
@@ -100,29 +91,29 @@ TEST_CASE("every corner of a section lies on the body's surface, nothing of it i
     Body body;
     body.solids.push_back({Vec3::Zero(), 1.4});
     for (std::uint32_t i = random.below(3); i > 0; --i)
-      body.solids.push_back({random.uniform(0.5, 1.5) * draw_direction(random), 0.7});
+      body.solids.push_back({random.uniform(0.5, 1.5) * test::draw_direction(random), 0.7});
     const bool is_stretched = trial % 2 == 1;
     if (is_stretched)
       for (Ball& ball : body.solids)
-        ball.stretch = random.uniform(0.4, 2.2), ball.axis = draw_direction(random);
+        ball.stretch = random.uniform(0.4, 2.2), ball.axis = test::draw_direction(random);
     for (std::uint32_t i = random.below(14); i > 0; --i)
       body.hollows.push_back(
-          {random.uniform(0.5, 1.6) * draw_direction(random), random.uniform(0.1, 0.6)});
+          {random.uniform(0.5, 1.6) * test::draw_direction(random), random.uniform(0.1, 0.6)});
     if (is_stretched)
       for (Ball& ball : body.hollows)
         if (random.below(2))
-          ball.stretch = random.uniform(0.4, 2.2), ball.axis = draw_direction(random);
+          ball.stretch = random.uniform(0.4, 2.2), ball.axis = test::draw_direction(random);
     if (random.below(2))
-      for (int i = 0; i < 6; ++i) body.facets.push_back({draw_direction(random), 1.1});
-    const Frame frame = make_frame(draw_direction(random), random.uniform(0, 1));
+      for (int i = 0; i < 6; ++i) body.facets.push_back({test::draw_direction(random), 1.1});
+    const Frame frame = make_frame(test::draw_direction(random), random.uniform(0, 1));
     const double angle = random.uniform(0, 2 * pi);
     const Vec2 hub = 0.5 * Vec2(std::cos(angle), std::sin(angle));
     Section section;
     cut_section(body, frame, hub, {}, section);
     const auto is_inside = [&](const Vec3& p) {
       bool inside = false;
-      for (const Ball& ball : body.solids) inside = inside || measure_miss(ball, p) < 0;
-      for (const Ball& ball : body.hollows) inside = inside && measure_miss(ball, p) > 0;
+      for (const Ball& ball : body.solids) inside = inside || test::measure_miss(ball, p) < 0;
+      for (const Ball& ball : body.hollows) inside = inside && test::measure_miss(ball, p) > 0;
       for (const HalfSpace& facet : body.facets)
         inside = inside && facet.normal.dot(p) < facet.distance;
       return inside;

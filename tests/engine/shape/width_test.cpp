@@ -6,6 +6,7 @@
 
 #include "engine/random.h"
 #include "engine/shape/outline_family.h"
+#include "tests/support/draws.h"
 
 using namespace sixtyfold;
 
@@ -157,8 +158,7 @@ TEST_CASE("width scales, and moving and turning leave it alone", "[shape][width]
   RandomStream random(21, Purpose::test, 3);
   for (const OutlineFamily& family : outline_families())
     for (int trial = 0; trial < 20; ++trial) {
-      std::vector<double> values;
-      for (const Parameter& p : family.parameters) values.push_back(random.uniform(p.low, p.high));
+      const std::vector<double> values = test::draw_values(family.parameters, random);
       Polygon polygon = family.draw(values);
       const ThinPlace before = find_thinnest_place(polygon);
       const Eigen::Rotation2Dd turn(random.uniform(0, 2 * pi));
@@ -180,8 +180,7 @@ TEST_CASE("width agrees with an opening by polygon offsets", "[shape][width]") {
   for (const OutlineFamily& family : outline_families()) {
     int off = 0;
     for (int trial = 0; trial < 25; ++trial) {
-      std::vector<double> values;
-      for (const Parameter& p : family.parameters) values.push_back(random.uniform(p.low, p.high));
+      const std::vector<double> values = test::draw_values(family.parameters, random);
       Polygon polygon = family.draw(values);
       for (Vec2& v : polygon) v *= 200;
       const double slow = measure_min_width_slowly(polygon), fast = measure_min_width(polygon);

@@ -6,6 +6,7 @@
 #include "engine/random.h"
 #include "engine/shape/boolean.h"
 #include "engine/shape/outline_family.h"
+#include "tests/support/draws.h"
 #include "tests/support/polygon_oracle.h"
 
 using namespace sixtyfold;
@@ -30,8 +31,7 @@ std::vector<Vec2> walk(const Polygon& border) {
 }
 
 Polygon draw(const OutlineFamily& family, RandomStream& random, int fold, double size_mm) {
-  std::vector<double> values;
-  for (const Parameter& p : family.parameters) values.push_back(random.uniform(p.low, p.high));
+  const std::vector<double> values = test::draw_values(family.parameters, random);
   Polygon outline = family.draw(values, fold);
   for (Vec2& p : outline) p *= size_mm;
   return outline;

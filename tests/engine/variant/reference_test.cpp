@@ -20,6 +20,7 @@
 #include "engine/variant/variant.h"
 #include "search/space/carving.h"
 #include "search/space/parameter_space.h"
+#include "tests/support/draws.h"
 #include "tests/support/plain_blunt.h"
 #include "tests/support/plain_clearance.h"
 #include "tests/support/plain_contact.h"
@@ -28,6 +29,7 @@
 #include "tests/support/plain_stock.h"
 #include "tests/support/plain_trim.h"
 #include "tests/support/plain_width.h"
+#include "tests/support/test_limits.h"
 
 using namespace sixtyfold;
 
@@ -115,15 +117,10 @@ struct Comparison {
 };
 
 Limits make_limits() {
-  Limits limits;
+  Limits limits = test::make_easy_limits(20, 12, 10);
   limits.sheet_width_mm = 700;
   limits.sheet_height_mm = 1000;
   limits.thickness_mm = 3;
-  limits.min_joint_mm = 20;
-  limits.min_width_mm = 12;
-  limits.min_angle_deg = 10;
-  limits.max_angle_deg = 170;
-  limits.allow_flexible = true;
   return limits;
 }
 
@@ -426,8 +423,7 @@ TEST_CASE("the evaluator agrees with its plain reference", "[reference]") {
   for (int number = 0; number < wanted; ++number) {
     RandomStream random(31, Purpose::test, static_cast<std::uint64_t>(number));
     const Branch& branch = branches[random.below(branches.size())];
-    UnitPoint point;
-    for (int k = 0; k < branch.dimension(); ++k) point.push_back(random.uniform());
+    const UnitPoint point = test::draw_point(branch.dimension(), random);
     make_draft(branch, to_values(branch, point), draft);
     draft.style = random.below(2) == 0 ? TrimStyle::lean : TrimStyle::meet;
     make_variant(branch.scheme, draft, limits, work, variant);

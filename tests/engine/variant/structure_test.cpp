@@ -3,20 +3,11 @@
 #include <catch2/catch.hpp>
 
 #include "tests/support/sample_drafts.h"
+#include "tests/support/test_limits.h"
 
 using namespace sixtyfold;
 
 namespace {
-
-Limits make_open_limits() {
-  Limits limits;
-  limits.min_width_mm = limits.min_joint_mm = limits.min_angle_deg = limits.min_openness = 0;
-  limits.max_angle_deg = 180;
-  limits.max_openness = 1;
-  limits.allow_flexible = true;
-  limits.sheet_width_mm = limits.sheet_height_mm = 20000;
-  return limits;
-}
 
 /// Compares the fast path with the whole design, built copy by copy and measured without symmetry.
 int compare(const OrbitScheme& scheme, int wanted, bool on_axis) {
@@ -28,14 +19,14 @@ int compare(const OrbitScheme& scheme, int wanted, bool on_axis) {
   for (std::uint64_t index = 0; index < 200 && compared < wanted; ++index) {
     Draft draft = support::make_sample_draft(index);
     if (on_axis) draft.normal = Vec3(1, 1, 1).normalized();
-    make_variant(scheme, draft, make_open_limits(), work, variant);
+    make_variant(scheme, draft, test::make_open_limits(), work, variant);
     if (variant.score.joints == 0 || variant.score.pieces != 1) continue;
     Polygon outline_mm = variant.outline.to_polygon();
     for (Vec2& p : outline_mm) p *= variant.scale_mm;
     make_symmetric_structure(scheme, variant, outline_mm, structure);
     const Stiffness fast = measure_stiffness(*scheme.blocks, structure, stiffness_work);
     const Stiffness slow =
-        measure_stiffness(make_structure(make_design(scheme, variant, make_open_limits())));
+        measure_stiffness(make_structure(make_design(scheme, variant, test::make_open_limits())));
     INFO("draft " << index);
     CHECK(fast.pieces == slow.pieces);
     CHECK(fast.internal_dof == slow.internal_dof);

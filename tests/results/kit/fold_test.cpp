@@ -1,6 +1,7 @@
 // The folded tabs of many designs, followed as a builder folds them.
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <set>
 
 #include "engine/part/slab.h"
 #include "engine/shape/boolean.h"
@@ -46,90 +47,83 @@ TEST_CASE(
     "[kit][fold]") {
   Limits limits;
   limits.allow_flexible = true;  // tabs fold alike whether or not the whole can move
-  int designs = 0, tabs = 0, groups = 0;
-  for (const char* symbol : {"I",   "O",   "T",  "D2",  "D3",  "D4",  "D5",  "D6", "D7",  "C3",
-                             "C4",  "C5",  "C6", "C7",  "Td",  "Th",  "Oh",  "Ih", "D3d", "D5d",
-                             "D3h", "D5h", "S6", "S10", "C3v", "C5v", "C3h", "C5h"}) {
-    const int wanted = std::string(symbol).find('h') == 1 ? 5 : 12;
-    int of_group = 0;
-    for (std::uint64_t index = 0; index < 90 && of_group < wanted; ++index) {
-      const auto design = make_random_design(symbol, limits, 300 + index, index % 6 == 5);
-      if (!design) continue;
-      ++of_group, ++designs;
-      CAPTURE(symbol, index);
-      const Finished finished = make_finished(*design, FlatOptions{});
-      const FlatPattern& pattern = finished.parts[0].pattern;
-      const double t = design->thickness_mm;
-      CHECK(measure_slabs(*design, finished).overlaps.empty());
-      std::vector<Footprint> on_part;  // by symmetry, what lands on the part's own faces
-      for (const Joint& joint : design->joints)
-        for (const int side : {0, 1}) {
-          const int owner = joint.panels[side], other = joint.panels[1 - side];
-          const Frame own = make_copy_frame(*design, owner), mate = make_copy_frame(*design, other);
-          const Vec2 middle = own.to_plane((joint.from_mm + joint.to_mm) / 2);
-          const Tab* tab = nullptr;
-          for (const Tab& one : pattern.tabs) {
-            const PanelJoint& edge = finished.joints.joints[0][at(one.joint)];
-            if (edge.role == JointRole::tab_edge &&
-                ((edge.from_mm + edge.to_mm) / 2 - middle).norm() < 0.01)
-              tab = &one;
-          }
-          if (!tab) continue;
-          ++tabs;
-          const auto to_space = [&](const Vec3& p) {
-            return Vec3(own.origin + p.x() * own.x_axis + p.y() * own.y_axis + p.z() * own.normal);
-          };
-          Polygon on_mate;
-          double height = 0;
-          for (const Vec3& p : fold(*tab, tab->outline_mm)) {
-            height = mate.height_of(to_space(p));
-            CHECK(std::abs(std::abs(height) - t) <
-                  1e-3);  // one thickness from mid-surface to mid-surface
-            on_mate.push_back(mate.to_plane(to_space(p)));
-          }
-          on_mate = make_counter_clockwise(on_mate);
-          // Inside the face; of an edge-to-edge joint the fold itself may stand past the mate's
-          // edge.
-          const double outside =
-              measure_set_area(make_difference({on_mate}, {design->orbits[0].panel.outline_mm}));
-          if (joint.kind == JointKind::tab)
-            CHECK(outside < 0.1);
-          else
-            CHECK(outside <= measure_area(on_mate) * 0.5);
-          // Over its seat: the meeting line's segment runs along the tab.
-          const Vec2 from = mate.to_plane(joint.from_mm), to = mate.to_plane(joint.to_mm),
-                     along = (to - from).normalized();
-          for (const Vec2& p : on_mate) {
-            CHECK(along.dot(p - from) > -0.2);
-            CHECK(along.dot(p - to) < 0.2);
-          }
-          const double aside = std::abs(cross(along, Vec2(measure_centroid(on_mate) - from)));
-          CHECK(aside <
-                tab->depth_mm + t / std::tan(std::min(tab->fold_rad, pi - tab->fold_rad)) + t);
-          if (other == 0) on_part.push_back({height > 0 ? 1 : -1, on_mate});
-          // Crossing no panel: no point of the tab's middle lies inside the board of a third copy.
-          // By symmetry the first copy's tabs tell it for all.
-          if (owner != 0) continue;
-          for (const Vec3& p : fold(*tab, make_grid(tab->outline_mm)))
-            for (int copy = 1; copy < count_copies(*design); ++copy) {
-              if (copy == other) continue;
-              const Frame third = make_copy_frame(*design, copy);
-              const Vec3 space = to_space(p);
-              if (std::abs(third.height_of(space)) > t / 2 - 0.1) continue;
-              const Vec2 flat = third.to_plane(space);
-              const bool inside = contains(pattern.body_mm, flat) &&
-                                  distance_to_boundary(pattern.body_mm, flat) > 0.5;
-              CHECK_FALSE(inside);
-            }
+  const auto designs = make_designs_of_many_groups([&](std::uint64_t) { return limits; });
+  std::set<std::string> groups;
+  int tabs = 0;
+  for (const auto& [symbol, index, design] : designs) {
+    groups.insert(symbol);
+    CAPTURE(symbol, index);
+    const Finished finished = make_finished(design, FlatOptions{});
+    const FlatPattern& pattern = finished.parts[0].pattern;
+    const double t = design.thickness_mm;
+    CHECK(measure_slabs(design, finished).overlaps.empty());
+    std::vector<Footprint> on_part;  // by symmetry, what lands on the part's own faces
+    for (const Joint& joint : design.joints)
+      for (const int side : {0, 1}) {
+        const int owner = joint.panels[side], other = joint.panels[1 - side];
+        const Frame own = make_copy_frame(design, owner), mate = make_copy_frame(design, other);
+        const Vec2 middle = own.to_plane((joint.from_mm + joint.to_mm) / 2);
+        const Tab* tab = nullptr;
+        for (const Tab& one : pattern.tabs) {
+          const PanelJoint& edge = finished.joints.joints[0][at(one.joint)];
+          if (edge.role == JointRole::tab_edge &&
+              ((edge.from_mm + edge.to_mm) / 2 - middle).norm() < 0.01)
+            tab = &one;
         }
-      for (std::size_t i = 0; i < on_part.size(); ++i)
-        for (std::size_t k = 0; k < i; ++k)
-          if (on_part[i].side == on_part[k].side)
-            CHECK(measure_set_area(make_intersection({on_part[i].area}, {on_part[k].area})) < 0.5);
-    }
-    groups += static_cast<int>(of_group > 0);
+        if (!tab) continue;
+        ++tabs;
+        const auto to_space = [&](const Vec3& p) {
+          return Vec3(own.origin + p.x() * own.x_axis + p.y() * own.y_axis + p.z() * own.normal);
+        };
+        Polygon on_mate;
+        double height = 0;
+        for (const Vec3& p : fold(*tab, tab->outline_mm)) {
+          height = mate.height_of(to_space(p));
+          CHECK(std::abs(std::abs(height) - t) <
+                1e-3);  // one thickness from mid-surface to mid-surface
+          on_mate.push_back(mate.to_plane(to_space(p)));
+        }
+        on_mate = make_counter_clockwise(on_mate);
+        // Inside the face; of an edge-to-edge joint the fold itself may stand past the mate's
+        // edge.
+        const double outside =
+            measure_set_area(make_difference({on_mate}, {design.orbits[0].panel.outline_mm}));
+        if (joint.kind == JointKind::tab)
+          CHECK(outside < 0.1);
+        else
+          CHECK(outside <= measure_area(on_mate) * 0.5);
+        // Over its seat: the meeting line's segment runs along the tab.
+        const Vec2 from = mate.to_plane(joint.from_mm), to = mate.to_plane(joint.to_mm),
+                   along = (to - from).normalized();
+        for (const Vec2& p : on_mate) {
+          CHECK(along.dot(p - from) > -0.2);
+          CHECK(along.dot(p - to) < 0.2);
+        }
+        const double aside = std::abs(cross(along, Vec2(measure_centroid(on_mate) - from)));
+        CHECK(aside <
+              tab->depth_mm + t / std::tan(std::min(tab->fold_rad, pi - tab->fold_rad)) + t);
+        if (other == 0) on_part.push_back({height > 0 ? 1 : -1, on_mate});
+        // Crossing no panel: no point of the tab's middle lies inside the board of a third copy.
+        // By symmetry the first copy's tabs tell it for all.
+        if (owner != 0) continue;
+        for (const Vec3& p : fold(*tab, make_grid(tab->outline_mm)))
+          for (int copy = 1; copy < count_copies(design); ++copy) {
+            if (copy == other) continue;
+            const Frame third = make_copy_frame(design, copy);
+            const Vec3 space = to_space(p);
+            if (std::abs(third.height_of(space)) > t / 2 - 0.1) continue;
+            const Vec2 flat = third.to_plane(space);
+            const bool inside = contains(pattern.body_mm, flat) &&
+                                distance_to_boundary(pattern.body_mm, flat) > 0.5;
+            CHECK_FALSE(inside);
+          }
+      }
+    for (std::size_t i = 0; i < on_part.size(); ++i)
+      for (std::size_t k = 0; k < i; ++k)
+        if (on_part[i].side == on_part[k].side)
+          CHECK(measure_set_area(make_intersection({on_part[i].area}, {on_part[k].area})) < 0.5);
   }
-  CHECK(designs >= 200);
-  CHECK(groups >= 20);
+  CHECK(designs.size() >= 200);
+  CHECK(groups.size() >= 20);
   CHECK(tabs > 2000);
 }

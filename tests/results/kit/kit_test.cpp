@@ -22,6 +22,7 @@
 #include "tests/support/random_designs.h"
 #include "tests/support/run_program.h"
 #include "tests/support/svg_standard.h"
+#include "tests/support/test_limits.h"
 
 using namespace sixtyfold;
 using namespace sixtyfold::test;
@@ -33,9 +34,7 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 Design make_sample(const char* symbol, bool may_move = false) {
   Limits limits;
   limits.allow_flexible = may_move;
-  for (std::uint64_t index = 700; index < 2000; ++index)
-    if (const auto design = make_random_design(symbol, limits, index)) return *design;
-  throw std::runtime_error(std::string("no design of ") + symbol);
+  return make_first_random_design(symbol, limits, 700);
 }
 
 TemplateDrawing make_drawing(const Design& design, const TemplateOptions& options = {}) {
@@ -275,16 +274,9 @@ TEST_CASE("the slot coupon's comb is as wide as it says, kerf taken off", "[kit]
 }
 
 TEST_CASE("a kit of slots alone has a slot coupon and no words on tabs", "[kit][slot]") {
-  Limits limits;
-  limits.joints_by = JointsBy::slot;
-  limits.allow_flexible = true;
-  limits.min_angle_deg = 30;
-  limits.max_angle_deg = 150;
-  limits.min_width_mm = 20;
-  std::optional<Design> design;
-  for (std::uint64_t index = 0; !design; ++index)
-    design = make_random_design("D5", limits, index, false, true);
-  const Kit kit = make_kit(*design, make_kit_options(*design));
+  const Limits limits = test::make_slot_limits();
+  const Design design = make_first_random_design("D5", limits, 0, false, true);
+  const Kit kit = make_kit(design, make_kit_options(design));
   const ScratchFolder folder;
   const auto text_of = [&](const char* name) {
     for (const KitFile& file : kit.files)

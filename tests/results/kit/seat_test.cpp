@@ -93,123 +93,118 @@ TEST_CASE(
     "[kit][seat]") {
   int designs = 0, tabs = 0, on_edges = 0, doubles = 0;
   double worst = 0, least_deg = 180, most_deg = 0;  // plane angles
-  for (const char* symbol : {"I",   "O",   "T",  "D2",  "D3",  "D4",  "D5",  "D6", "D7",  "C3",
-                             "C4",  "C5",  "C6", "C7",  "Td",  "Th",  "Oh",  "Ih", "D3d", "D5d",
-                             "D3h", "D5h", "S6", "S10", "C3v", "C5v", "C3h", "C5h"}) {
-    const int wanted = std::string(symbol).find('h') == 1 ? 5 : 12;
-    int of_group = 0;
-    for (std::uint64_t index = 0; index < 90 && of_group < wanted; ++index) {
-      Limits limits;
-      limits.allow_flexible = true;
-      limits.thickness_mm = index % 3 == 0 ? 4 : index % 3 == 1 ? 2 : 6.5;
-      const auto design = make_random_design(symbol, limits, 300 + index, index % 6 == 5);
-      if (!design) continue;
-      ++of_group, ++designs;
-      const double t = design->thickness_mm;
-      // Of the layers from the face outside the fold to the one inside it: which keeps its length.
-      const double shares[] = {0.5, 0, 0.2, 0.8, 1};
-      const double hinge_depth = shares[designs % 5] * t;
-      CAPTURE(symbol, index, t, hinge_depth);
-      FlatOptions options;
-      options.thickness_mm = t;
-      options.fold_allowance_mm = t / 2 - hinge_depth;
-      const TabSide tab_sides[] = {TabSide::shortest, TabSide::inside, TabSide::outside};
-      options.tab_side = tab_sides[designs % 3];
-      const Finished finished = make_finished(*design, options);
-      TemplateOptions plain;
-      plain.notch_mm = 0;
-      const TemplateDrawing drawing = make_template_drawing(*design, finished, 0, plain);
-      const FlatPattern& pattern = finished.parts[0].pattern;
-      for (const Joint& joint : design->joints)
-        for (const int side : {0, 1}) {
-          const int owner = joint.panels[side], other = joint.panels[1 - side];
-          const Frame own = make_copy_frame(*design, owner), mate = make_copy_frame(*design, other);
-          const Vec2 middle = own.to_plane((joint.from_mm + joint.to_mm) / 2),
-                     on_mate = mate.to_plane((joint.from_mm + joint.to_mm) / 2);
-          // The tab of this edge, as it is cut; its letter and depth.
-          const Tab* tab = nullptr;
-          for (const Tab& one : pattern.tabs) {
-            const PanelJoint& edge = finished.joints.joints[0][at(one.joint)];
-            if (((edge.from_mm + edge.to_mm) / 2 - middle).norm() < 0.01) tab = &one;
-          }
-          if (!tab) continue;
-          const bool is_double =
-              finished.joints.joints[0][at(tab->joint)].role == JointRole::double_tab;
-          const std::string letter = make_letter(finished.joints.letter[0][at(tab->joint)]);
-          const Vec2 fold_middle = (tab->fold_from_mm + tab->fold_to_mm) / 2;
-          const Line* line = find_line(drawing, Mark::fold, letter, fold_middle);
-          REQUIRE(line != nullptr);
-          CHECK((middle_of(*line) - fold_middle).norm() < 0.01);
-          const FoldedTab folded = fold(drawing, *line, t, hinge_depth);
-          const bool mirrored = (design->orbits[0].copies[at(owner)].determinant() < 0) !=
-                                (design->orbits[0].copies[at(other)].determinant() < 0);
-          Face own_face = folded.at_depth(tab->depth_mm), mate_face;
-          if (is_double) {  // two folded tabs, crease on crease
-            // Crease on crease, the printed middles on each other.
-            const Line* mid = find_line(drawing, Mark::middle, letter, middle);
-            const Line* other_mid = find_line(drawing, Mark::middle, letter, on_mate);
-            REQUIRE(mid != nullptr);
-            REQUIRE(other_mid != nullptr);
-            const Line* second = nullptr;
-            for (const Line& one : drawing.lines) {
-              const Vec2 way = (one.to - one.from).normalized();
-              if (one.is_fold && one.letter == letter &&
-                  std::abs(cross(way, Vec2(other_mid->from - one.from))) < 0.01 &&
-                  (!second ||
-                   (middle_of(one) - on_mate).norm() < (middle_of(*second) - on_mate).norm()))
-                second = &one;
-            }
-            REQUIRE(second != nullptr);
-            own_face = folded.at_depth(0);
-            own_face.point += at_height(mid->from - middle_of(*line), 0);
-            mate_face = fold(drawing, *second, t, hinge_depth).at_depth(0);
-            mate_face.point += at_height(other_mid->from - middle_of(*second), 0);
-            ++doubles;
-          } else {
-            const Line* free = find_line(drawing, Mark::free_edge, letter, on_mate);
-            REQUIRE(free != nullptr);
-            // The printed free edge is as long as the tab's, and its ends are those of the tab.
-            const Vec2 a = tab->outline_mm[2], b = tab->outline_mm[3], way = (a - b).normalized();
-            CHECK((free->to - free->from).norm() == Approx((a - b).norm()).margin(0.3));
-            own_face.point += at_height(way * way.dot((a + b) / 2 - fold_middle), 0);
-            const TemplateDrawing::SeatArea* area = nullptr;
-            for (const auto& seat : drawing.seats)
-              if (seat.letter == letter &&
-                  (!area || distance_to_boundary(seat.area_mm, middle_of(*free)) <
-                                distance_to_boundary(area->area_mm, middle_of(*free))))
-                area = &seat;
-            REQUIRE(area != nullptr);
-            CHECK(area->side == free->side);
-            const Vec2 along = (free->to - free->from).normalized();
-            Vec2 run(along.y(), -along.x());
-            if (run.dot(measure_centroid(area->area_mm) - free->from) > 0) run = -run;
-            const double face = free->side;
-            mate_face = {at_height(middle_of(*free), face * t / 2), at_height(run, 0),
-                         Vec3(0, 0, face)};
-            on_edges += static_cast<int>(joint.kind == JointKind::edge);
-            // The printed crease, where it is on the board, is where the tab's crease comes to lie.
-            const Line* crease = find_line(drawing, Mark::crease, letter, on_mate);
-            if (crease && joint.kind == JointKind::tab) {
-              const Pose pose = lay(own_face, mate_face, mirrored);
-              for (const Vec2& p : {tab->fold_from_mm, tab->fold_to_mm}) {
-                const Vec3 there = pose(folded.crease + at_height(p - fold_middle, 0));
-                CHECK(std::min((there - at_height(crease->from, face * t / 2)).norm(),
-                               (there - at_height(crease->to, face * t / 2)).norm()) < 0.3);
-              }
-            }
-          }
-          ++tabs;
-          least_deg = std::min(least_deg, joint.angle_deg);
-          most_deg = std::max(most_deg, joint.angle_deg);
-          const Pose pose = lay(own_face, mate_face, mirrored);
-          double off = 0;
-          for (const Vec2& p : design->orbits[0].panel.outline_mm)
-            off = std::max(off, (pose(at_height(p, 0)) - to_local(mate, own.to_space(p))).norm());
-          worst = std::max(worst, off);
-          CAPTURE(letter, line->angle_deg, is_double, name_of(joint.kind));
-          CHECK(off < 0.3);
+  const auto limits_of = [](std::uint64_t index) {
+    Limits limits;
+    limits.allow_flexible = true;
+    limits.thickness_mm = index % 3 == 0 ? 4 : index % 3 == 1 ? 2 : 6.5;
+    return limits;
+  };
+  for (const auto& [symbol, index, design] : make_designs_of_many_groups(limits_of)) {
+    ++designs;
+    const double t = design.thickness_mm;
+    // Of the layers from the face outside the fold to the one inside it: which keeps its length.
+    const double shares[] = {0.5, 0, 0.2, 0.8, 1};
+    const double hinge_depth = shares[designs % 5] * t;
+    CAPTURE(symbol, index, t, hinge_depth);
+    FlatOptions options;
+    options.thickness_mm = t;
+    options.fold_allowance_mm = t / 2 - hinge_depth;
+    const TabSide tab_sides[] = {TabSide::shortest, TabSide::inside, TabSide::outside};
+    options.tab_side = tab_sides[designs % 3];
+    const Finished finished = make_finished(design, options);
+    TemplateOptions plain;
+    plain.notch_mm = 0;
+    const TemplateDrawing drawing = make_template_drawing(design, finished, 0, plain);
+    const FlatPattern& pattern = finished.parts[0].pattern;
+    for (const Joint& joint : design.joints)
+      for (const int side : {0, 1}) {
+        const int owner = joint.panels[side], other = joint.panels[1 - side];
+        const Frame own = make_copy_frame(design, owner), mate = make_copy_frame(design, other);
+        const Vec2 middle = own.to_plane((joint.from_mm + joint.to_mm) / 2),
+                   on_mate = mate.to_plane((joint.from_mm + joint.to_mm) / 2);
+        // The tab of this edge, as it is cut; its letter and depth.
+        const Tab* tab = nullptr;
+        for (const Tab& one : pattern.tabs) {
+          const PanelJoint& edge = finished.joints.joints[0][at(one.joint)];
+          if (((edge.from_mm + edge.to_mm) / 2 - middle).norm() < 0.01) tab = &one;
         }
-    }
+        if (!tab) continue;
+        const bool is_double =
+            finished.joints.joints[0][at(tab->joint)].role == JointRole::double_tab;
+        const std::string letter = make_letter(finished.joints.letter[0][at(tab->joint)]);
+        const Vec2 fold_middle = (tab->fold_from_mm + tab->fold_to_mm) / 2;
+        const Line* line = find_line(drawing, Mark::fold, letter, fold_middle);
+        REQUIRE(line != nullptr);
+        CHECK((middle_of(*line) - fold_middle).norm() < 0.01);
+        const FoldedTab folded = fold(drawing, *line, t, hinge_depth);
+        const bool mirrored = (design.orbits[0].copies[at(owner)].determinant() < 0) !=
+                              (design.orbits[0].copies[at(other)].determinant() < 0);
+        Face own_face = folded.at_depth(tab->depth_mm), mate_face;
+        if (is_double) {  // two folded tabs, crease on crease
+          // Crease on crease, the printed middles on each other.
+          const Line* mid = find_line(drawing, Mark::middle, letter, middle);
+          const Line* other_mid = find_line(drawing, Mark::middle, letter, on_mate);
+          REQUIRE(mid != nullptr);
+          REQUIRE(other_mid != nullptr);
+          const Line* second = nullptr;
+          for (const Line& one : drawing.lines) {
+            const Vec2 way = (one.to - one.from).normalized();
+            if (one.is_fold && one.letter == letter &&
+                std::abs(cross(way, Vec2(other_mid->from - one.from))) < 0.01 &&
+                (!second ||
+                 (middle_of(one) - on_mate).norm() < (middle_of(*second) - on_mate).norm()))
+              second = &one;
+          }
+          REQUIRE(second != nullptr);
+          own_face = folded.at_depth(0);
+          own_face.point += at_height(mid->from - middle_of(*line), 0);
+          mate_face = fold(drawing, *second, t, hinge_depth).at_depth(0);
+          mate_face.point += at_height(other_mid->from - middle_of(*second), 0);
+          ++doubles;
+        } else {
+          const Line* free = find_line(drawing, Mark::free_edge, letter, on_mate);
+          REQUIRE(free != nullptr);
+          // The printed free edge is as long as the tab's, and its ends are those of the tab.
+          const Vec2 a = tab->outline_mm[2], b = tab->outline_mm[3], way = (a - b).normalized();
+          CHECK((free->to - free->from).norm() == Approx((a - b).norm()).margin(0.3));
+          own_face.point += at_height(way * way.dot((a + b) / 2 - fold_middle), 0);
+          const TemplateDrawing::SeatArea* area = nullptr;
+          for (const auto& seat : drawing.seats)
+            if (seat.letter == letter &&
+                (!area || distance_to_boundary(seat.area_mm, middle_of(*free)) <
+                              distance_to_boundary(area->area_mm, middle_of(*free))))
+              area = &seat;
+          REQUIRE(area != nullptr);
+          CHECK(area->side == free->side);
+          const Vec2 along = (free->to - free->from).normalized();
+          Vec2 run(along.y(), -along.x());
+          if (run.dot(measure_centroid(area->area_mm) - free->from) > 0) run = -run;
+          const double face = free->side;
+          mate_face = {at_height(middle_of(*free), face * t / 2), at_height(run, 0),
+                       Vec3(0, 0, face)};
+          on_edges += static_cast<int>(joint.kind == JointKind::edge);
+          // The printed crease, where it is on the board, is where the tab's crease comes to lie.
+          const Line* crease = find_line(drawing, Mark::crease, letter, on_mate);
+          if (crease && joint.kind == JointKind::tab) {
+            const Pose pose = lay(own_face, mate_face, mirrored);
+            for (const Vec2& p : {tab->fold_from_mm, tab->fold_to_mm}) {
+              const Vec3 there = pose(folded.crease + at_height(p - fold_middle, 0));
+              CHECK(std::min((there - at_height(crease->from, face * t / 2)).norm(),
+                             (there - at_height(crease->to, face * t / 2)).norm()) < 0.3);
+            }
+          }
+        }
+        ++tabs;
+        least_deg = std::min(least_deg, joint.angle_deg);
+        most_deg = std::max(most_deg, joint.angle_deg);
+        const Pose pose = lay(own_face, mate_face, mirrored);
+        double off = 0;
+        for (const Vec2& p : design.orbits[0].panel.outline_mm)
+          off = std::max(off, (pose(at_height(p, 0)) - to_local(mate, own.to_space(p))).norm());
+        worst = std::max(worst, off);
+        CAPTURE(letter, line->angle_deg, is_double, name_of(joint.kind));
+        CHECK(off < 0.3);
+      }
   }
   CAPTURE(worst, least_deg, most_deg, on_edges, doubles);
   CHECK(designs >= 200);

@@ -4,6 +4,7 @@
 
 #include "search/space/parameter_space.h"
 #include "tests/support/sobol.h"
+#include "tests/support/test_limits.h"
 
 using namespace sixtyfold;
 
@@ -15,20 +16,12 @@ struct Made {
 };
 
 /// Limits that turn little down: this is about looks.
-Limits make_wide_limits() {
-  Limits limits;
-  limits.min_width_mm = limits.min_joint_mm = 1;
-  limits.min_openness = 0;
-  limits.max_openness = 1;
-  limits.min_angle_deg = 1;
-  limits.max_angle_deg = 179;
-  return limits;
-}
-
 Made make(const Branch& branch, const Draft& draft) {
   VariantWorkspace work;
   Made made;
-  make_variant(branch.scheme, draft, make_wide_limits(), work, made.variant);
+  Limits limits = test::make_easy_limits(1, 1, 1);
+  limits.allow_flexible = false;
+  make_variant(branch.scheme, draft, limits, work, made.variant);
   if (made.variant.status == Status::ok)
     made.signature = make_signature(branch.scheme, made.variant);
   return made;

@@ -5,19 +5,10 @@
 #include "engine/random.h"
 #include "engine/variant/inspection.h"
 #include "search/space/parameter_space.h"
+#include "tests/support/balls.h"
+#include "tests/support/draws.h"
 
 using namespace sixtyfold;
-
-namespace {
-
-/// How far a point is off the ball's surface, in the measure in which it is round.
-double measure_miss(const Ball& ball, const Vec3& p) {
-  const Vec3 v = p - ball.centre;
-  const double along = v.dot(ball.axis), aside = (v - along * ball.axis).norm();
-  return std::hypot(along / ball.stretch, aside) - ball.radius;
-}
-
-}  // namespace
 
 TEST_CASE("the group carries the body into itself", "[space][carved]") {
   RandomStream random(71, Purpose::test, 0);
@@ -25,9 +16,7 @@ TEST_CASE("the group carries the body into itself", "[space][carved]") {
     const PointGroup group = make_point_group(symbol);
     const AxisOrbits axes = find_axis_orbits(group);
     for (int trial = 0; trial < 20; ++trial) {
-      std::vector<double> values;
-      for (const Parameter& p : carved_family().parameters)
-        values.push_back(random.uniform(p.low, p.high));
+      const std::vector<double> values = test::draw_values(carved_family().parameters, random);
       Body body;
       make_body(axes, values, 1.3, body);
       for (const Mat3& g : group.elements)
@@ -53,8 +42,7 @@ TEST_CASE("carved panels: arcs on their balls, hollows empty, numbers as check's
     for (const Branch& branch : find_branches({{symbol}, {}, {"carved"}}, Limits{})) {
       int ok = 0;
       for (int trial = 0; trial < 150 && ok < 2; ++trial) {
-        UnitPoint point;
-        for (int k = 0; k < branch.dimension(); ++k) point.push_back(random.uniform(0, 1));
+        const UnitPoint point = test::draw_point(branch.dimension(), random);
         const std::vector<double> values = to_values(branch, point);
         make_draft(branch, values, draft);
         CAPTURE(branch.symmetry, branch.plane, trial);
@@ -64,7 +52,7 @@ TEST_CASE("carved panels: arcs on their balls, hollows empty, numbers as check's
           double miss = 1;
           for (const auto* balls : {&body.solids, &body.hollows})
             for (const Ball& ball : *balls)
-              miss = std::min(miss, std::abs(measure_miss(ball, frame.to_space(p))));
+              miss = std::min(miss, std::abs(test::measure_miss(ball, frame.to_space(p))));
           for (const HalfSpace& facet : body.facets)
             miss = std::min(miss, std::abs(facet.normal.dot(frame.to_space(p)) - facet.distance));
           REQUIRE(miss < 1e-9);

@@ -7,20 +7,12 @@
 #include "engine/random.h"
 #include "engine/variant/inspection.h"
 #include "search/space/parameter_space.h"
+#include "tests/support/draws.h"
+#include "tests/support/test_limits.h"
 
 using namespace sixtyfold;
 
 namespace {
-
-Limits make_open_limits() {
-  Limits limits;
-  limits.min_width_mm = limits.min_joint_mm = limits.min_openness = 0;
-  limits.max_openness = 1;
-  limits.min_angle_deg = 1;
-  limits.max_angle_deg = 179;
-  limits.allow_flexible = true;
-  return limits;
-}
 
 std::vector<Branch> find_symmetric_branches() {
   std::vector<Branch> branches;
@@ -57,14 +49,13 @@ TEST_CASE("panels that the symmetry keeps are scored as check scores them", "[sp
   for (const Branch& branch : find_symmetric_branches()) {
     int ok = 0, tried = 0;
     for (; tried < 40 && ok < 2; ++tried) {
-      UnitPoint point;
-      for (int k = 0; k < branch.dimension(); ++k) point.push_back(random.uniform(0, 1));
+      const UnitPoint point = test::draw_point(branch.dimension(), random);
       make_draft(branch, to_values(branch, point), draft);
-      make_variant(branch.scheme, draft, make_open_limits(), work, variant);
+      make_variant(branch.scheme, draft, test::make_easy_limits(0, 0, 1), work, variant);
       if (variant.status != Status::ok) continue;
       ++ok;
       CAPTURE(branch.symmetry, branch.plane, branch.family, tried);
-      const Design design = make_design(branch.scheme, variant, make_open_limits());
+      const Design design = make_design(branch.scheme, variant, test::make_easy_limits(0, 0, 1));
       // Its contact band lets a curve that leaves a line slowly lie on it a little longer.
       const Inspection inspection = inspect(design);
       const Score &found = variant.score, &checked = inspection.design.score;

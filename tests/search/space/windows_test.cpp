@@ -12,21 +12,13 @@
 #include "engine/structure/body.h"
 #include "engine/variant/inspection.h"
 #include "search/space/parameter_space.h"
+#include "tests/support/draws.h"
 #include "tests/support/polygon_oracle.h"
+#include "tests/support/test_limits.h"
 
 using namespace sixtyfold;
 
 namespace {
-
-Limits make_open_limits() {
-  Limits limits;
-  limits.min_joint_mm = 20;
-  limits.min_openness = 0;
-  limits.max_openness = 1;
-  limits.allow_flexible = true;
-  limits.joints_by = JointsBy::tab;
-  return limits;
-}
 
 Design without_windows(Design design) {
   for (Orbit& orbit : design.orbits) {
@@ -47,8 +39,7 @@ void visit_windowed(const std::vector<std::string>& symbols, const Limits& limit
   for (const std::string& symbol : symbols)
     for (const Branch& branch : find_branches({{symbol}, {}, {}, Windows::on}, limits)) {
       for (int k = 0; k < tries; ++k) {
-        UnitPoint point;
-        for (int i = 0; i < branch.dimension(); ++i) point.push_back(random.uniform(0, 1));
+        const UnitPoint point = test::draw_point(branch.dimension(), random);
         make_draft(branch, to_values(branch, point), draft);
         make_variant(branch.scheme, draft, limits, work, variant);
         if (variant.status != Status::ok) continue;
@@ -81,7 +72,7 @@ TEST_CASE("windows are branches of their own, with a frame as last parameter", "
 TEST_CASE("a panel with windows is scored as check scores it", "[space][windows]") {
   int seen = 0;
   double openness_error = 0, openness_square = 0;
-  const Limits limits = make_open_limits();
+  const Limits limits = test::make_easy_limits(20, 25, 20);
   visit_windowed(
       {"I", "O", "T", "Ih", "Td", "D5", "D3d", "C4"}, limits, 25,
       [&](const Branch&, const Draft&, const Variant& variant, const Design& design) {
@@ -142,7 +133,7 @@ TEST_CASE("a panel with windows is scored as check scores it", "[space][windows]
 TEST_CASE("area and centre of mass with windows are those of Boost.Geometry", "[space][windows]") {
   int seen = 0;
   visit_windowed(
-      {"O", "D3", "C5"}, make_open_limits(), 25,
+      {"O", "D3", "C5"}, test::make_easy_limits(20, 25, 20), 25,
       [&](const Branch&, const Draft&, const Variant&, const Design& design) {
         ++seen;
         const Panel& panel = design.orbits[0].panel;
@@ -160,7 +151,7 @@ TEST_CASE("no window lies under a tab that is glued, or nearer to an edge than t
           "[space][windows]") {
   int seen = 0, seats = 0;
   visit_windowed(
-      {"I", "O", "Td", "D4", "S6"}, make_open_limits(), 25,
+      {"I", "O", "Td", "D4", "S6"}, test::make_easy_limits(20, 25, 20), 25,
       [&](const Branch& branch, const Draft&, const Variant&, const Design& design) {
         ++seen;
         const Panel& panel = design.orbits[0].panel;
@@ -186,7 +177,7 @@ TEST_CASE("no window lies under a tab that is glued, or nearer to an edge than t
 }
 
 TEST_CASE("slots and windows keep apart", "[space][windows]") {
-  Limits limits = make_open_limits();
+  Limits limits = test::make_easy_limits(20, 25, 20);
   limits.joints_by = JointsBy::slot;
   int seen = 0, slots = 0;
   visit_windowed(

@@ -9,6 +9,7 @@
 #include "search/tune/job.h"
 #include "search/tune/moves.h"
 #include "search/tune/parts.h"
+#include "tests/support/draws.h"
 
 using namespace sixtyfold;
 
@@ -22,8 +23,7 @@ TEST_CASE("mirror-symmetric parts are moved so that they stay so", "[tune][mirro
        {std::pair{"I", "across-2"}, {"Oh", "mirror"}, {"Ih", "axis-3"}, {"D5h", "mirror-b"}}) {
     const Branch branch = make_branch(symbol, plane, "blades");
     for (int trial = 0, found = 0; trial < 400 && found < 2; ++trial) {
-      UnitPoint point;
-      for (int k = 0; k < branch.dimension(); ++k) point.push_back(random.uniform(0, 1));
+      const UnitPoint point = test::draw_point(branch.dimension(), random);
       make_draft(branch, to_values(branch, point), draft);
       make_variant(branch.scheme, draft, Limits{}, work, variant);
       if (variant.status != Status::ok) continue;

@@ -9,28 +9,20 @@
 #include "search/tune/parts.h"
 #include "search/tune/steps.h"
 #include "search/tune/tune.h"
+#include "tests/support/draws.h"
 #include "tests/support/random_designs.h"
+#include "tests/support/test_limits.h"
 
 using namespace sixtyfold;
 
 namespace {
 
-Limits make_easy_limits() {
-  Limits limits;
-  limits.min_joint_mm = 15;
-  limits.min_width_mm = 8;
-  limits.min_angle_deg = 10;
-  limits.max_angle_deg = 170;
-  limits.min_openness = 0;
-  limits.max_openness = 1;
-  limits.allow_flexible = true;
-  return limits;
-}
+const Limits easy_limits = test::make_easy_limits(15, 8, 10);
 
 std::vector<Design> find_designs(std::size_t wanted) {
   std::vector<Design> designs;
   for (std::uint64_t index = 0; index < 400 && designs.size() < wanted; ++index) {
-    const auto design = test::make_random_design("D5", make_easy_limits(), index);
+    const auto design = test::make_random_design("D5", easy_limits, index);
     if (design && inspect(*design, 1).buildable()) designs.push_back(*design);
   }
   return designs;
@@ -167,14 +159,13 @@ TEST_CASE("a design of the search is trimmed anew from what its recipe draws", "
   int known = 0;
   for (std::uint64_t number = 0; number < 4000 && known < 3; ++number) {
     RandomStream random(8, Purpose::test, number);
-    UnitPoint point;
-    for (int k = 0; k < branch.dimension(); ++k) point.push_back(random.uniform());
+    const UnitPoint point = test::draw_point(branch.dimension(), random);
     const std::vector<double> values = to_values(branch, point);
     make_draft(branch, values, draft);
-    make_variant(branch.scheme, draft, make_easy_limits(), work, variant);
+    make_variant(branch.scheme, draft, easy_limits, work, variant);
     if (variant.status != Status::ok) continue;
     ++known;
-    Design design = make_design(branch.scheme, variant, make_easy_limits());
+    Design design = make_design(branch.scheme, variant, easy_limits);
     design.recipe = {branch.symmetry, branch.plane, branch.family, values, 8, number};
     Placed placed;
     TuneJob job = make_tune_job(design, placed);

@@ -15,12 +15,16 @@
 #include "engine/variant/variant.h"
 #include "results/reports/tune_report.h"
 #include "search/tune/clearance.h"
+#include "tests/support/draws.h"
 #include "tests/support/random_designs.h"
 #include "tests/support/sample_drafts.h"
+#include "tests/support/test_limits.h"
 
 using namespace sixtyfold;
 
 namespace {
+
+const Limits easy_limits = test::make_easy_limits(10, 6, 5);
 
 using Graph = boost::adjacency_list<boost::setS, boost::vecS, boost::undirectedS>;
 
@@ -63,36 +67,19 @@ Graph make_truncated_icosahedron() {
   return graph;
 }
 
-Limits make_easy_limits() {
-  Limits limits;
-  limits.min_joint_mm = 10;
-  limits.min_width_mm = 6;
-  limits.min_angle_deg = 5;
-  limits.max_angle_deg = 175;
-  limits.min_openness = 0;
-  limits.max_openness = 1;
-  limits.allow_flexible = true;
-  return limits;
-}
-
 // Drafts of the outline families in random planes, the index-th.
 std::optional<Design> draw_design(const OrbitScheme& scheme, const Limits& limits,
                                   std::uint64_t number) {
   RandomStream random(51, Purpose::test, number);
   const OutlineFamily& family = outline_families()[random.below(outline_families().size())];
-  std::vector<double> values;
-  for (const Parameter& p : family.parameters) values.push_back(random.uniform(p.low, p.high));
+  const std::vector<double> values = test::draw_values(family.parameters, random);
   Draft draft;
-  draft.normal = Vec3(random.normal(), random.normal(), random.normal()).normalized();
+  draft.normal = test::draw_direction(random);
   draft.distance = random.uniform(0.5, 1);
   draft.outline = family.draw(values);
   const double size = random.uniform(0.3, 0.8);
   for (Vec2& v : draft.outline) v *= size;
-  VariantWorkspace work;
-  Variant variant;
-  make_variant(scheme, draft, limits, work, variant);
-  if (variant.status != Status::ok) return std::nullopt;
-  return make_design(scheme, variant, limits);
+  return test::make_design_of(scheme, draft, limits);
 }
 
 }  // namespace
@@ -142,7 +129,7 @@ TEST_CASE("the fewest joints that can hold a group together", "[tune][least]") {
 TEST_CASE("look: the same is 1, moving is no change, halving is", "[tune][look]") {
   const OrbitScheme scheme = make_scheme("T");
   std::optional<Design> design;
-  for (std::uint64_t i = 0; !design; ++i) design = draw_design(scheme, make_easy_limits(), i);
+  for (std::uint64_t i = 0; !design; ++i) design = draw_design(scheme, easy_limits, i);
   const LookOverlap same = measure_look_overlap(*design, *design);
   CHECK(same.outline_overlap == Approx(1).margin(1e-6));
   CHECK(same.silhouette_overlap == Approx(1).margin(1e-6));
@@ -165,7 +152,7 @@ TEST_CASE("tuning never breaks a promise", "[tune]") {
     const OrbitScheme scheme = make_scheme(symbol);
     int seen = 0;
     for (std::uint64_t i = 0; i < 4000 && seen < 2; ++i) {
-      const std::optional<Design> design = draw_design(scheme, make_easy_limits(), i);
+      const std::optional<Design> design = draw_design(scheme, easy_limits, i);
       if (!design || design->joints.size() < 2 * design->orbits[0].copies.size()) continue;
       ++seen;
       ++tried;
@@ -199,12 +186,7 @@ TEST_CASE("tuning never breaks a promise", "[tune]") {
 
 TEST_CASE("slots are tuned, and what passes can be built and goes together as before",
           "[tune][slot]") {
-  Limits limits;
-  limits.joints_by = JointsBy::slot;
-  limits.allow_flexible = true;
-  limits.min_angle_deg = 30;
-  limits.max_angle_deg = 150;
-  limits.min_width_mm = 20;
+  const Limits limits = test::make_slot_limits();
   Evaluator one(1), two(2);
   int tried = 0, improved = 0;
   for (const char* symbol : {"D3", "D5", "D6"}) {
@@ -297,7 +279,7 @@ TEST_CASE("a richer construction becomes one of the truncated icosahedron's grap
   bool found = false;
   int tried = 0;
   for (std::uint64_t i = 0; i < 20000 && !found && tried < 12; ++i) {
-    const std::optional<Design> design = draw_design(scheme, make_easy_limits(), i);
+    const std::optional<Design> design = draw_design(scheme, easy_limits, i);
     if (!design || design->joints.size() <= 90 || design->joints.size() > 240) continue;
     // The elements that join copy 0 to others.
     std::vector<int> joined;
@@ -334,7 +316,7 @@ TEST_CASE("for stiffness, contacts are added where a neighbour is near", "[tune]
     const OrbitScheme scheme = make_scheme(symbol);
     int seen = 0;
     for (std::uint64_t i = 0; i < 4000 && seen < 3; ++i) {
-      Limits limits = make_easy_limits();
+      Limits limits = easy_limits;
       limits.allow_flexible = false;
       const std::optional<Design> design = draw_design(scheme, limits, i);
       if (!design) continue;
@@ -384,7 +366,7 @@ TEST_CASE("what can not be tuned says why", "[tune]") {
   options.refinements = 0;
   const OrbitScheme scheme = make_scheme("T");
   std::optional<Design> design;
-  for (std::uint64_t i = 0; !design; ++i) design = draw_design(scheme, make_easy_limits(), i);
+  for (std::uint64_t i = 0; !design; ++i) design = draw_design(scheme, easy_limits, i);
   Design two_types = *design;
   two_types.orbits.push_back(two_types.orbits[0]);
   CHECK_THROWS_WITH(tune(two_types, options, evaluator),
@@ -425,7 +407,7 @@ TEST_CASE("finished parts get the room they lack, and stay joined as they were",
     const OrbitScheme scheme = make_scheme(symbol);
     int seen = 0;
     for (std::uint64_t i = 0; i < 4000 && seen < 6; ++i) {
-      const std::optional<Design> design = draw_design(scheme, make_easy_limits(), i);
+      const std::optional<Design> design = draw_design(scheme, easy_limits, i);
       if (!design) continue;
       Placed placed;
       const TuneJob job = make_tune_job(*design, placed);
