@@ -60,6 +60,7 @@ void measure_building(Design& design, int most_hard_steps, bool with_day) {
   score.hours = score.module_opening_mm = score.closure_mm = -1;
   if (design.joints.empty() || score.collisions > 0) return;
   const Finished finished = make_finished(design, make_flat_options(design));
+  if (finished.leaves_nothing()) return;
   AssemblyOrder order = find_assembly_order(design, finished, {.most_hard_steps = most_hard_steps});
   order.put_into(score);
   if (!with_day || score.hard_steps > most_hard_steps) return;

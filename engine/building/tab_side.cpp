@@ -44,7 +44,8 @@ int count_moved(const Finished& finished, const Finished& other) {
 TabSide choose_tab_side(const Design& design, const FlatOptions& options) {
   const Finished inside = fit(design, options, TabSide::inside),
                  shortest = fit(design, options, TabSide::shortest);
-  if (count_moved(inside, shortest) <= 0) return TabSide::shortest;
+  if (inside.leaves_nothing() || shortest.leaves_nothing() || count_moved(inside, shortest) <= 0)
+    return TabSide::shortest;
   const Cost hidden = measure_cost(design, inside), plain = measure_cost(design, shortest);
   return hidden.hard_steps <= plain.hard_steps && hidden.spring_steps <= plain.spring_steps &&
                  hidden.overlaps <= plain.overlaps

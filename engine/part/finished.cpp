@@ -261,6 +261,12 @@ std::map<int, std::vector<Conflict>> find_tab_conflicts(const Design& design,
 }
 }  // namespace
 
+bool Finished::leaves_nothing() const {
+  return std::any_of(parts.begin(), parts.end(), [](const FinishedPart& part) {
+    return part.pattern.body_mm.size() < 3 || part.plates.empty();
+  });
+}
+
 Finished make_finished(const Design& design, const FlatOptions& options) {
   Finished finished;
   finished.hinge_depth_mm = options.thickness_mm / 2 - options.fold_allowance_mm;

@@ -23,6 +23,9 @@ struct Finished {
       reliefs_mm;                   ///< cut off each part where another copy needs room
   std::vector<FinishedPart> parts;  ///< one for each orbit
   double hinge_depth_mm = 0;        ///< below the outside of a fold, see setback.h
+
+  /// Whether a part has no body: boards so thick stop too far from each other.
+  bool leaves_nothing() const;
 };
 
 /// Fits the tabs, then mends what would run into each other or come too close: a tab is made

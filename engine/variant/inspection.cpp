@@ -198,14 +198,13 @@ void finish_parts(Inspection& inspection) {
   const FlatOptions options = make_flat_options(design);
   const Finished finished = make_finished(design, options);
   faults.insert(faults.end(), finished.joints.faults.begin(), finished.joints.faults.end());
-  for (const FinishedPart& part : finished.parts)
-    if (part.pattern.body_mm.size() < 3) {
-      add_geometry_fault(inspection,
-                         format("boards %.1f mm thick leave nothing of the part: at such angles "
-                                "they stop too far from each other",
-                                design.thickness_mm));
-      return;
-    }
+  if (finished.leaves_nothing()) {
+    add_geometry_fault(inspection,
+                       format("boards %.1f mm thick leave nothing of the part: at such angles "
+                              "they stop too far from each other",
+                              design.thickness_mm));
+    return;
+  }
   for (std::size_t o = 0; o < design.orbits.size(); ++o) {
     const FlatPattern& flat = finished.parts[o].pattern;
     design.orbits[o].panel.flat_pattern_mm = flat.outline_mm;

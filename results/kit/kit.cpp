@@ -132,9 +132,8 @@ KitMaker::KitMaker(const Design& given, const KitOptions& options)
       ordering_(options.purchase),
       happening_(options.event),
       paper_(measure_paper(pattern_.paper == Paper::a3 ? Paper::a4 : pattern_.paper)) {
-  for (const FinishedPart& part : finished_.parts)
-    if (part.pattern.body_mm.size() < 3)
-      throw std::invalid_argument("boards so thick leave nothing of the part at its angles");
+  if (finished_.leaves_nothing())
+    throw std::invalid_argument("boards so thick leave nothing of the part at its angles");
   for (std::size_t o = 0; o < design_.orbits.size(); ++o)
     design_.orbits[o].panel.flat_pattern_mm = finished_.parts[o].pattern.outline_mm;
   colours_ = choose_kit_colours(design_, options.colours);

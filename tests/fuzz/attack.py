@@ -694,6 +694,9 @@ class Attacker:
                 for each in ("check", "kit", "nest", "gallery"):
                     self.rng.seed(0)
                     self.attack_design(each, data)
+            elif kind == "tune":
+                self.rng.seed(0)
+                self.attack_design(kind, data)
             elif kind == "score":
                 self.run(kind, ["score", "--threads", "1"], stdin=data)
             elif kind == "ballots":

@@ -71,7 +71,7 @@ std::vector<Load> find_loads(const CheckOptions& options, const Design& design) 
   return loads;
 }
 
-/// How it is put together; nothing for what collides or holds by nothing.
+/// How it is put together; nothing for what collides, holds by nothing or has no part.
 struct Assembly {
   std::optional<Finished> finished;
   std::optional<AssemblyOrder> order;
@@ -83,6 +83,7 @@ Assembly find_assembly(Inspection& inspection) {
   Design& design = inspection.design;
   if (design.joints.empty() || design.score.collisions > 0) return assembly;
   assembly.finished = make_finished(design, make_flat_options(design));
+  if (assembly.finished->leaves_nothing()) return {};
   assembly.order = find_assembly_order(design, *assembly.finished);
   assembly.plan = plan_assembly(design, *assembly.finished, *assembly.order);
   assembly.order->put_into(design.score);
