@@ -16,7 +16,7 @@ import subprocess
 import sys
 
 sys.path.insert(0, os.path.dirname(os.path.abspath(__file__)))
-from browse_gallery import Browser, Fault, expect  # noqa: E402
+from browser import Browser, Fault, expect  # noqa: E402
 
 IDENTITY = "g0123456789abcdef"
 
