@@ -319,6 +319,19 @@ std::string read_symmetry(const JsonCursor& cursor) {
   return symbol;
 }
 
+/// See most_notches.
+std::size_t count_notches(const Polygon& outline) {
+  const double side = measure_area(outline) < 0 ? -1 : 1, sharp = to_radians(20);
+  const std::size_t count = outline.size();
+  std::size_t notches = 0;
+  for (std::size_t i = 0; i < count; ++i) {
+    const Vec2 in = outline[i] - outline[(i + count - 1) % count],
+               out = outline[(i + 1) % count] - outline[i];
+    notches += side * std::atan2(cross(in, out), in.dot(out)) < -sharp;
+  }
+  return notches;
+}
+
 }  // namespace
 
 std::string write_design_json(const Design& design) {
@@ -369,15 +382,19 @@ Design read_design_json(const std::string& bytes, const std::string& where,
     design.found_in = make_plain_text(found_in->text());
   std::int64_t copies = 0;
   for (const Orbit& orbit : design.orbits) copies += static_cast<std::int64_t>(orbit.copies.size());
-  std::size_t corners = 0;
+  std::size_t corners = 0, notches = 0;
   for (const Orbit& orbit : design.orbits) {
     std::size_t own = orbit.panel.outline_mm.size();
     for (const Polygon& hole : orbit.panel.holes_mm) own += hole.size();
     corners += own * orbit.copies.size();
+    notches += count_notches(orbit.panel.outline_mm) * orbit.copies.size();
   }
   if (corners > most_corners)
     root.fail("the outlines of all copies have " + std::to_string(corners) +
               " corners together; at most " + std::to_string(most_corners) + " are allowed");
+  if (notches > most_notches)
+    root.fail("the outlines of all copies have " + std::to_string(notches) +
+              " sharp notches together; at most " + std::to_string(most_notches) + " are allowed");
   if (copies > static_cast<std::int64_t>(most_copies))
     root.fail("has " + std::to_string(copies) + " copies in all; at most " +
               std::to_string(most_copies) + " are allowed");

@@ -15,6 +15,10 @@ inline constexpr std::size_t most_flat_points = 4096;  ///< of the flat pattern
 inline constexpr std::size_t most_orbits = 64;         ///< panel types
 inline constexpr std::size_t most_copies = 240;        ///< through all orbits: D60h has 240
 inline constexpr std::size_t most_corners = 12000;     ///< of all copies: points times copies
+/// Inward corners of all copies that turn by more than 20 degrees. Each is a sharp turn of the saw
+/// and makes one more convex piece that every other has to clear; designs that people make have up
+/// to 840 (8,466 found designs and own parts), ragged edges of a thousand points six times that.
+inline constexpr std::size_t most_notches = 1500;
 inline constexpr std::size_t most_joints = 65536;
 inline constexpr double largest_coordinate_mm = 1e6;
 

@@ -37,8 +37,8 @@ TEST_CASE("what check finds broken is refused by kit, nest and gallery", "[cases
   const ScratchFolder scratch;
   const auto path = scratch.path();
   std::filesystem::create_directories(path / "some");
-  for (const char* name : {"design-near-miss.json", "design-copy-removed.json",
-                           "design-wrong-symmetry.json", "design-ragged-star.json"}) {
+  for (const char* name :
+       {"design-near-miss.json", "design-copy-removed.json", "design-wrong-symmetry.json"}) {
     CAPTURE(name);
     write_file(path / "some/1.json", read_file(corpus(name)));
     for (const std::vector<std::string>& arguments :
@@ -53,6 +53,29 @@ TEST_CASE("what check finds broken is refused by kit, nest and gallery", "[cases
       CHECK_FALSE(std::filesystem::exists(path / "sheets.svg"));
     }
     CHECK(run_sixtyfold({"check", "some/1.json"}, path).status == 1);
+  }
+}
+
+TEST_CASE("an outline of many sharp notches is refused, a smooth one of as many corners is not",
+          "[cases][design_json]") {
+  const json ragged = json::parse(read_file(corpus("design-ragged-star.json")));
+  CHECK_THROWS_WITH(read_design_json(ragged.dump(), "x.json"),
+                    Catch::Contains("2500 sharp notches together; at most 1500 are allowed"));
+  // A circle, and one with as many small notches as turn by less than 20 degrees.
+  const std::size_t points = ragged.at("panel").at("outline_mm").size();
+  for (const double depth : {0.0, 0.05, 4.0}) {
+    json drawn = ragged;
+    for (std::size_t i = 0; i < points; ++i) {
+      const double angle = 2 * pi * static_cast<double>(i) / static_cast<double>(points),
+                   radius = 100 - (i % 2 ? depth : 0);
+      drawn["panel"]["outline_mm"][i] = {radius * std::cos(angle), radius * std::sin(angle)};
+    }
+    CAPTURE(depth, points);
+    if (depth < 1)
+      CHECK_NOTHROW(read_design_json(drawn.dump(), "x.json"));
+    else
+      CHECK_THROWS_WITH(read_design_json(drawn.dump(), "x.json"),
+                        Catch::Contains("sharp notches together"));
   }
 }
 
