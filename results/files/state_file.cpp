@@ -21,7 +21,7 @@ const char* format_of(StateKind kind) {
   return kind == StateKind::checkpoint ? "sixtyfold-checkpoint" : "sixtyfold-finds";
 }
 
-/// "sixtyfold-finds 8 0123456789abcdef\n": what it is, and the checksum of all that follows.
+/// "sixtyfold-finds 9 0123456789abcdef\n": what it is, and the checksum of all that follows.
 std::string write_first_line(StateKind kind, std::uint64_t checksum) {
   return format("%s %d %016llx\n", format_of(kind), layout,
                 static_cast<unsigned long long>(checksum));

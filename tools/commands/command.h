@@ -40,7 +40,7 @@ std::unique_ptr<CLI::App> make_program();
 /// `sixtyfold: ...` on standard error. Never throws.
 int run_program_line(int argc, const char* const* argv);
 
-// One subcommand a file, tools/NAME.cpp.
+// One subcommand a file, tools/commands/NAME.cpp.
 void add_explore_command(CLI::App& app);
 void add_export_command(CLI::App& app);
 void add_find_command(CLI::App& app);

@@ -32,8 +32,8 @@ std::vector<CLI::Option*> add_search_options(CLI::App& command, RunPlan& plan, S
   added.push_back(command
                       .add_option("--plane", plan.choice.planes,
                                   "how planes lie: generic, axis, sector, centre, square, mirror, "
-                                  "across, or one of them such as axis-5 or generic-meet; "
-                                  "default all")
+                                  "across, upright, or one of them such as axis-5 or "
+                                  "generic-meet; default those that suit how panels are joined")
                       ->delimiter(','));
   added.push_back(
       add_count_option(command, "--count", plan.count, least_count, most_count, "designs wanted"));
