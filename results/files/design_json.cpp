@@ -319,7 +319,7 @@ std::string read_symmetry(const JsonCursor& cursor) {
   return symbol;
 }
 
-/// See most_notches.
+/// See most_notch_work.
 std::size_t count_notches(const Polygon& outline) {
   const double side = measure_area(outline) < 0 ? -1 : 1, sharp = to_radians(20);
   const std::size_t count = outline.size();
@@ -382,22 +382,26 @@ Design read_design_json(const std::string& bytes, const std::string& where,
     design.found_in = make_plain_text(found_in->text());
   std::int64_t copies = 0;
   for (const Orbit& orbit : design.orbits) copies += static_cast<std::int64_t>(orbit.copies.size());
-  std::size_t corners = 0, notches = 0;
+  std::size_t corners = 0, notches = 0;  // all corners; the most notches of a part
   for (const Orbit& orbit : design.orbits) {
     std::size_t own = orbit.panel.outline_mm.size();
     for (const Polygon& hole : orbit.panel.holes_mm) own += hole.size();
     corners += own * orbit.copies.size();
-    notches += count_notches(orbit.panel.outline_mm) * orbit.copies.size();
+    notches = std::max(notches, count_notches(orbit.panel.outline_mm));
   }
   if (corners > most_corners)
     root.fail("the outlines of all copies have " + std::to_string(corners) +
               " corners together; at most " + std::to_string(most_corners) + " are allowed");
-  if (notches > most_notches)
-    root.fail("the outlines of all copies have " + std::to_string(notches) +
-              " sharp notches together; at most " + std::to_string(most_notches) + " are allowed");
   if (copies > static_cast<std::int64_t>(most_copies))
     root.fail("has " + std::to_string(copies) + " copies in all; at most " +
               std::to_string(most_copies) + " are allowed");
+  const auto all = static_cast<std::size_t>(copies);
+  if (notches * notches * all > most_notch_work) {
+    const double most = std::sqrt(static_cast<double>(most_notch_work) / static_cast<double>(all));
+    root.fail(sixtyfold::format(
+        "an outline has %zu sharp notches; at most %.0f are allowed with %zu copies", notches,
+        std::floor(most), all));
+  }
   if (const auto joints = root.find("joints")) design.joints = read_joints(*joints, copies);
   if (const auto order = root.find("order")) design.order = read_order(*order, copies);
   if (const auto limits = root.find("limits")) design.limits = read_limits_json(*limits);
