@@ -93,6 +93,7 @@ std::optional<ConvexPlate> find_body_hull(const std::vector<StandingPlate>& plat
   hull.half = first->plate.half;
   for (const Vec2& p : make_convex_hull(corners))
     hull.middle.push_back(first->centre + p.x() * right + p.y() * up);
+  if (hull.middle.size() < 3) return std::nullopt;  // slivers of no area
   return hull;
 }
 
@@ -283,7 +284,8 @@ bool WaysOut::find_meeting_plates(int block, int copy, const Vec3& seen, const W
     return false;
   for (std::size_t a = 0; a < own.size(); ++a) {
     bool may_meet_bodies = true;
-    if (!pairs.of_own.empty()) {
+    // Of copies that are alike one may be found flat and another, by rounding, not.
+    if (!pairs.of_own.empty() && hulls_[at(copy)]) {
       Pair& all = pairs.of_own[a];
       if (all.asked && !all.cone) all.cone = make_cone(block, own[a]->plate, *hulls_[at(copy)]);
       if (all.cone) may_meet_bodies = all.cone->contains(seen);
