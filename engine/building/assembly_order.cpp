@@ -1,6 +1,7 @@
 #include "engine/building/assembly_order.h"
 
 #include <algorithm>
+#include <cassert>
 
 #include "engine/part/part_joints.h"
 
@@ -76,6 +77,7 @@ OrderTask make_order_task(const Design& design, const StandingCopies& copies,
 
 AssemblyOrder find_assembly_order(const Design& design, const Finished& finished,
                                   const AssemblyOrderOptions& options) {
+  assert(!finished.leaves_nothing());
   AssemblyOrder best;
   best.considered = find_module_choices(design, options.most_in_module);
   const JointSides sides = find_joint_sides(design, finished.joints);

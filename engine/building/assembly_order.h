@@ -41,7 +41,7 @@ struct AssemblyOrderOptions {
 /// The first of the ways to form modules that has the fewest hard steps, of those the fewest sprung
 /// ones. A module's own panels are put together singly first. Springing counts where
 /// design.limits.working_strain is not 0. The design's joints must be those of its geometry, as
-/// inspect finds them.
+/// inspect finds them, and there must be something of its parts (Finished::leaves_nothing).
 AssemblyOrder find_assembly_order(const Design& design, const Finished& finished,
                                   const AssemblyOrderOptions& options = {});
 

@@ -15,9 +15,8 @@ class TakingApart {
  public:
   explicit TakingApart(const OrderTask& task)
       : task_(task),
-        made_(task.ways ? task.ways
+        ways_(task.ways ? task.ways
                         : std::make_shared<WaysOut>(*task.copies, task.blocks, task.hints)),
-        ways_(*made_),
         standing_(task.blocks.size(), true),
         copies_(task.copies->plates.size(), false),
         height_(task.blocks.size(), 0) {
@@ -99,7 +98,7 @@ class TakingApart {
             if (able.size() >= task_.most_weighed) break;
             if ((b == base) != only_base) continue;
             if (!only_base && stays_whole(b) != keep_whole) continue;
-            if (const auto way = ways_.find_way(b, copies_, tabs))
+            if (const auto way = ways_->find_way(b, copies_, tabs))
               able.push_back(
                   {b, tabs == Tabs::folded ? ComingIn::straight : ComingIn::tabs_open, *way, {}});
           }
@@ -117,10 +116,10 @@ class TakingApart {
     double doubt = 0;
     std::optional<OrderStep> with_open;
     for (const int b : candidates) {
-      const DirectionSearch open = ways_.search_ways(b, copies_, Tabs::open);
+      const DirectionSearch open = ways_->search_ways(b, copies_, Tabs::open);
       doubt = std::max(doubt, open.doubt_deg);
       if (!open.free) continue;
-      if (const auto folded = ways_.search_ways(b, copies_, Tabs::folded).free)
+      if (const auto folded = ways_->search_ways(b, copies_, Tabs::folded).free)
         return {b, ComingIn::straight, *folded, {}};
       if (!with_open) with_open = {b, ComingIn::tabs_open, *open.free, {}};
     }
@@ -144,8 +143,7 @@ class TakingApart {
   }
 
   const OrderTask& task_;
-  std::shared_ptr<WaysOut> made_;
-  WaysOut& ways_;
+  std::shared_ptr<WaysOut> ways_;
   std::vector<bool> standing_;  // blocks
   std::vector<bool> copies_;
   std::vector<double> height_;

@@ -82,9 +82,9 @@ namespace {
 
 /// The day by discrete simulation: tasks begin where people, saws and work are free, and the clock
 /// goes from the end of one to the end of the next.
-class Day {
+class DaySimulation {
  public:
-  Day(const EventWork& work, const ScheduleOptions& options)
+  DaySimulation(const EventWork& work, const ScheduleOptions& options)
       : work_(work), options_(options), people_(options.people), saws_(options.saws) {}
   Schedule simulate();
 
@@ -130,7 +130,8 @@ class Day {
   int busy_[static_cast<int>(Station::count_)] = {};
 };
 
-void Day::begin(Station station, int crew, double minutes, const EventWork::Stack& stack) {
+void DaySimulation::begin(Station station, int crew, double minutes,
+                          const EventWork::Stack& stack) {
   auto& span = schedule_.stations[static_cast<int>(station)];
   if (span.work_min == 0) span.from = now_;
   span.to = std::max(span.to, now_ + minutes);
@@ -141,7 +142,7 @@ void Day::begin(Station station, int crew, double minutes, const EventWork::Stac
   running_.push({now_ + minutes, tasks_++, station, crew, stack, false});
 }
 
-bool Day::begin_assembly() {
+bool DaySimulation::begin_assembly() {
   const int crew = std::min(options_.assembly_people, options_.people);
   if (assembling_ || step_ >= work_.modules || modules_dry_ < 1 || people_ < crew) return false;
   const int joints = work_.joints_at_step.empty() ? 1 : work_.joints_at_step[at(step_)];
@@ -151,7 +152,7 @@ bool Day::begin_assembly() {
   return true;
 }
 
-bool Day::begin_module() {
+bool DaySimulation::begin_module() {
   const int panels = std::max(1, work_.parts / std::max(1, work_.modules));
   const int crew = std::min(options_.module_people, options_.people);
   if (modules_begun_ >= work_.modules || folded_ < panels || people_ < crew) return false;
@@ -164,14 +165,14 @@ bool Day::begin_module() {
   return true;
 }
 
-bool Day::begin_fold() {
+bool DaySimulation::begin_fold() {
   if (cut_parts_ < 1 || people_ < 1) return false;
   --cut_parts_;
   begin(Station::fold, 1, options_.fold_min * std::max(1.0, work_.tabs_per_part));
   return true;
 }
 
-bool Day::begin_cut() {
+bool DaySimulation::begin_cut() {
   if (traced_.empty() || saws_ < 1 || people_ < 1) return false;
   const EventWork::Stack stack = traced_.front();
   traced_.pop();
@@ -182,7 +183,7 @@ bool Day::begin_cut() {
   return true;
 }
 
-bool Day::begin_trace() {
+bool DaySimulation::begin_trace() {
   if (next_stack_ >= work_.stacks.size() || people_ < 1 ||
       static_cast<int>(traced_.size()) + being_traced_ >= 2 * options_.saws)
     return false;
@@ -193,11 +194,11 @@ bool Day::begin_trace() {
 }
 
 /// The latest station first, so that work flows out rather than piling up.
-bool Day::begin_something() {
+bool DaySimulation::begin_something() {
   return begin_assembly() || begin_module() || begin_fold() || begin_cut() || begin_trace();
 }
 
-void Day::end(const Task& task) {
+void DaySimulation::end(const Task& task) {
   now_ = task.end;
   if (task.dries) {
     ++modules_dry_;
@@ -230,7 +231,7 @@ void Day::end(const Task& task) {
   }
 }
 
-Schedule Day::simulate() {
+Schedule DaySimulation::simulate() {
   while (true) {
     while (begin_something()) {
     }
@@ -249,7 +250,7 @@ Schedule Day::simulate() {
 }  // namespace
 
 Schedule simulate(const EventWork& work, const ScheduleOptions& options) {
-  return Day(work, options).simulate();
+  return DaySimulation(work, options).simulate();
 }
 
 Savings measure_savings(const EventWork& work, const ScheduleOptions& options) {

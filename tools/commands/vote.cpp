@@ -187,7 +187,7 @@ struct Polling {
   const GalleryList& list;
   const GalleryFolder& source;
   const GalleryOptions& page;
-  const Vote& vote;
+  Vote& vote;
   const std::string title, address;
   const int port;
   const bool ranks;
@@ -235,9 +235,9 @@ std::unique_ptr<HttpServer> serve_desk(DeskAnswers& answers, int port) {
 }
 
 /// Serves phones and desk until it is to stop.
-void serve_vote(const Polling& polling, Vote& vote, VoteRecord record,
-                const std::atomic<bool>& stop) {
+void serve_vote(const Polling& polling, VoteRecord record, const std::atomic<bool>& stop) {
   const VoteOptions& options = polling.options;
+  Vote& vote = polling.vote;
   PhoneAnswers phones(vote, [&](bool closed) { return polling.make_ballots(closed); });
   check_address(options, polling.address);
   const HttpServer phone_server({polling.address, polling.port}, {},
@@ -280,7 +280,7 @@ ExitStatus run_vote(const CLI::App& command, const VoteOptions& options) {
   serve_vote({options, folder, list, source, page, vote, record.title,
               options.address.empty() ? record.address : options.address,
               options.port > 0 ? options.port : record.port, record.method == VoteMethod::ranking},
-             vote, record, stop);
+             record, stop);
   return ExitStatus::ok;
 }
 

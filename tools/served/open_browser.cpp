@@ -5,11 +5,13 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include <cstdlib>
 #include <thread>
 
 namespace sixtyfold {
 
 bool open_browser(const std::string& address) {
+  if (!std::getenv("DISPLAY") && !std::getenv("WAYLAND_DISPLAY")) return false;
   std::string program = "xdg-open", argument = address;
   char* const arguments[] = {program.data(), argument.data(), nullptr};
   posix_spawn_file_actions_t actions;

@@ -6,7 +6,7 @@
 namespace sixtyfold {
 
 /// Asks the desktop (xdg-open) to open the address and waits for nothing. False where there is no
-/// such program.
+/// screen or no such program.
 bool open_browser(const std::string& address);
 
 }  // namespace sixtyfold
