@@ -1,6 +1,7 @@
 #include "search/tune/steps.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 
@@ -21,6 +22,20 @@ double measure_distance(const Placed& placed, const Vec3& point) {
   return std::hypot(height, aside);
 }
 
+/// Whether a point of the edge may lie in the ball and nearer than that to the frame's plane.
+bool may_come_nearer(const std::array<Vec3, 2>& edge, const Frame& frame, const Vec3& centre,
+                     double radius, double nearest) {
+  constexpr double doubt_mm = 1e-6;
+  const double from = frame.height_of(edge[0]), to = frame.height_of(edge[1]);
+  const double height = from * to <= 0 ? 0 : std::min(std::abs(from), std::abs(to));
+  if (height > nearest + doubt_mm) return false;
+  const Vec3 along = edge[1] - edge[0];
+  const double square = along.squaredNorm();
+  const double foot =
+      square > 0 ? std::clamp((centre - edge[0]).dot(along) / square, 0.0, 1.0) : 0.0;
+  return (edge[0] + foot * along - centre).norm() <= radius + doubt_mm;
+}
+
 /// Least distance of the panel from the boundary of the one that `turn` carries it to, within the
 /// ball.
 double measure_from_boundary(const Placed& placed, const Mat3& turn, const Vec3& centre,
@@ -28,12 +43,15 @@ double measure_from_boundary(const Placed& placed, const Mat3& turn, const Vec3&
   double nearest = std::numeric_limits<double>::infinity();
   const double step = std::max(1.0, radius / 50);
   const Polygon& outline = placed.outline;
+  const Frame& frame = placed.variant.frame;
+  const auto carry = [&](const Vec2& point) -> Vec3 { return turn * frame.to_space(point); };
   for (std::size_t i = 0; i < outline.size(); ++i) {
     const Vec2 &a = outline[i], &b = outline[(i + 1) % outline.size()];
+    if (!may_come_nearer({carry(a), carry(b)}, frame, centre, radius, nearest)) continue;
     const int parts = std::max(1, static_cast<int>(std::ceil((b - a).norm() / step)));
     for (int k = 0; k < parts; ++k) {
-      const Vec3 point = turn * placed.variant.frame.to_space(a + (b - a) * k / parts);
-      if ((point - centre).norm() <= radius)
+      const Vec3 point = carry(a + (b - a) * k / parts);
+      if ((point - centre).norm() <= radius && std::abs(frame.height_of(point)) < nearest)
         nearest = std::min(nearest, measure_distance(placed, point));
     }
   }

@@ -603,7 +603,7 @@ class Attacker:
             self.run(kind, ["gallery", "--from", "some", "--out", "out"] + arguments, data,
                      more=agrees)
         elif kind == "tune":
-            self.run(kind, ["tune", "given.json", "--budget", "240", "--out", "out"] + arguments,
+            self.run(kind, ["tune", "given.json", "--budget", "120", "--out", "out"] + arguments,
                      data, slow=True)
 
     def attack(self, kind):
