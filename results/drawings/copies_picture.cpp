@@ -167,7 +167,7 @@ class Picture {
   /// The piece of a visible region in which a number has most room, on the page and clear of the
   /// marks, then its holes; empty when there is none.
   Region find_label_room(const Region& region, const Camera& camera) const {
-    Region free = region;
+    Region free = make_clean_region(region, 0.03);  // ragged edges, too small to be seen
     if (picture_.near)
       free = make_intersection(
           free,

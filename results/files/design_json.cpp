@@ -334,6 +334,29 @@ std::size_t count_notches(const Polygon& outline) {
 
 }  // namespace
 
+std::string find_size_fault(const Design& design) {
+  std::size_t copies = 0, corners = 0,
+              notches = 0;  // all copies and corners; most notches of a part
+  for (const Orbit& orbit : design.orbits) {
+    std::size_t own = orbit.panel.outline_mm.size();
+    for (const Polygon& hole : orbit.panel.holes_mm) own += hole.size();
+    corners += own * orbit.copies.size();
+    copies += orbit.copies.size();
+    notches = std::max(notches, count_notches(orbit.panel.outline_mm));
+  }
+  if (corners > most_corners)
+    return sixtyfold::format(
+        "the outlines of all copies have %zu corners together; at most %zu are allowed", corners,
+        most_corners);
+  if (copies > most_copies)
+    return sixtyfold::format("has %zu copies in all; at most %zu are allowed", copies, most_copies);
+  if (notches * notches * copies <= most_notch_work) return "";
+  return sixtyfold::format(
+      "an outline has %zu sharp notches; at most %.0f are allowed with %zu copies", notches,
+      std::floor(std::sqrt(static_cast<double>(most_notch_work) / static_cast<double>(copies))),
+      copies);
+}
+
 std::string write_design_json(const Design& design) {
   ordered_json document = {{"format", format_name},
                            {"version", format_version},
@@ -380,28 +403,9 @@ Design read_design_json(const std::string& bytes, const std::string& where,
     design.material = make_plain_text(material->text());
   if (const auto found_in = root.find("found_in"))
     design.found_in = make_plain_text(found_in->text());
+  if (const std::string fault = find_size_fault(design); !fault.empty()) root.fail(fault);
   std::int64_t copies = 0;
   for (const Orbit& orbit : design.orbits) copies += static_cast<std::int64_t>(orbit.copies.size());
-  std::size_t corners = 0, notches = 0;  // all corners; the most notches of a part
-  for (const Orbit& orbit : design.orbits) {
-    std::size_t own = orbit.panel.outline_mm.size();
-    for (const Polygon& hole : orbit.panel.holes_mm) own += hole.size();
-    corners += own * orbit.copies.size();
-    notches = std::max(notches, count_notches(orbit.panel.outline_mm));
-  }
-  if (corners > most_corners)
-    root.fail("the outlines of all copies have " + std::to_string(corners) +
-              " corners together; at most " + std::to_string(most_corners) + " are allowed");
-  if (copies > static_cast<std::int64_t>(most_copies))
-    root.fail("has " + std::to_string(copies) + " copies in all; at most " +
-              std::to_string(most_copies) + " are allowed");
-  const auto all = static_cast<std::size_t>(copies);
-  if (notches * notches * all > most_notch_work) {
-    const double most = std::sqrt(static_cast<double>(most_notch_work) / static_cast<double>(all));
-    root.fail(sixtyfold::format(
-        "an outline has %zu sharp notches; at most %.0f are allowed with %zu copies", notches,
-        std::floor(most), all));
-  }
   if (const auto joints = root.find("joints")) design.joints = read_joints(*joints, copies);
   if (const auto order = root.find("order")) design.order = read_order(*order, copies);
   if (const auto limits = root.find("limits")) design.limits = read_limits_json(*limits);

@@ -19,12 +19,15 @@ inline constexpr std::size_t most_corners = 12000;     ///< of all copies: point
 /// sharp turn of the saw and makes one more convex piece that those of the others have to clear. Of
 /// 8,466 found designs and own parts none has more than 8,640 (12 in 60 copies); ragged edges of a
 /// thousand points in ten copies have 2,300,000 and took a minute.
-inline constexpr std::size_t most_notch_work = 750000;
+inline constexpr std::size_t most_notch_work = 400000;
 inline constexpr std::size_t most_joints = 65536;
 inline constexpr double largest_coordinate_mm = 1e6;
 
 /// How far axes and rotations may be from orthonormal, entry by entry of M^T M - 1.
 inline constexpr double orthogonality_tolerance = 1e-5;
+
+/// What makes a design too large to be read back: copies, corners, notches; empty when it is not.
+std::string find_size_fault(const Design& design);
 
 /// The document, keys in the documented order, one copy or point a line. Doubles read back the
 /// same. One orbit is written as `panel` and `copies`, several as `orbits`. An unscored design

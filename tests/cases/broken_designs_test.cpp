@@ -2,6 +2,7 @@
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
 
+#include "engine/text.h"
 #include "results/files/design_json.h"
 #include "results/files/file.h"
 #include "tests/support/run_program.h"
@@ -73,8 +74,36 @@ TEST_CASE("an outline of many sharp notches is refused, a smooth one of as many 
     else
       CHECK_THROWS_WITH(
           read_design_json(drawn.dump(), "x.json"),
-          Catch::Contains("an outline has 500 sharp notches; at most 273 are allowed with 10"));
+          Catch::Contains("an outline has 500 sharp notches; at most 200 are allowed with 10"));
   }
+}
+
+TEST_CASE("a drawing whose copies no command could read again is refused before it is written",
+          "[cases][own]") {
+  const ScratchFolder scratch;
+  std::string points;
+  for (int i = 0; i < 1000; ++i) {
+    const double angle = 2 * pi * i / 1000, radius = 200 - (i % 2 ? 5 : 0);
+    points += format("%.3f,%.3f ", radius * std::cos(angle), radius * std::sin(angle));
+  }
+  write_file(scratch.path() / "saw.svg",
+             "<svg xmlns='http://www.w3.org/2000/svg' width='500mm' height='500mm' "
+             "viewBox='-250 -250 500 500'><polygon points='" +
+                 points + "'/></svg>");
+  const std::vector<std::string> words = {
+      "tune",     "--quiet",     "--outline",  "saw.svg", "--place-only", "--symmetry", "I",
+      "--normal", "0.1,0.7,0.7", "--distance", "30",      "--scale",      "1",          "--turn",
+      "222",      "--shift",     "-240,-217",  "--sheet", "1200x1200",    "--out",      "out"};
+  std::vector<std::string> fine = words;
+  fine.insert(fine.end(), {"--min-width", "1"});
+  const ProgramResult refused = run_sixtyfold(fine, scratch.path());
+  CAPTURE(refused.out, refused.err);
+  CHECK(refused.status == 2);
+  CHECK(refused.err.starts_with("sixtyfold: saw.svg: as placed the outlines of all copies have "));
+  CHECK_FALSE(std::filesystem::exists(scratch.path() / "out"));
+  // What the saw can do blunts the teeth, and then it is plain enough.
+  CHECK(run_sixtyfold(words, scratch.path()).status <= 1);
+  CHECK(run_sixtyfold({"check", "out/placed.json"}, scratch.path()).status <= 1);
 }
 
 TEST_CASE("faults against limits are told, not refused, by kit and nest", "[cases][mistakes]") {

@@ -7,6 +7,7 @@
 #include <sstream>
 
 #include "engine/text.h"
+#include "results/files/design_json.h"
 #include "results/files/file.h"
 #include "results/reports/place_report.h"
 #include "results/reports/progress.h"
@@ -128,6 +129,9 @@ std::optional<OwnPartPlace> place_own_part(const OwnPartChoice& choice, const Li
     return std::nullopt;
   }
   own.place = std::move(*found);
+  if (const std::string fault = find_size_fault(own.place.inspection.design); !fault.empty())
+    throw std::invalid_argument(choice.outline + ": as placed " + fault +
+                                ". Draw it plainer, or choose a --symmetry with fewer copies");
   own.place.part.design.name = own.place.inspection.design.name =
       std::filesystem::path(choice.outline).stem().string();
   std::cout << make_place_report(own.part, own.place);
