@@ -188,7 +188,7 @@ Sight measure_sight(std::span<const ShadeOrbit> orbits, SightWorkspace& work) {
       placed.normal = copy * placed.normal;
       placed.x_axis = copy * placed.x_axis;
       placed.y_axis = copy * placed.y_axis;
-      PlacedPanel& one = panels.emplace_back(placed.origin, placed.normal);
+      PlacedPanel& one = panels.emplace_back(PlacedPanel{placed.origin, placed.normal, {}});
       for (const Polygon& ring : rings) {
         one.rings.emplace_back();
         for (const Vec2& corner : ring) one.rings.back().push_back(placed.to_space(corner));

@@ -126,10 +126,11 @@ class Picture {
     const std::size_t wanted =
         picture_.numbers && !picture_.mirrored ? fresh_.size() + named_.size() : 0;
     // Most numbers first, then most to see of what is new.
+    const auto counts = [&](std::size_t i) { return i < copy_of_.size() && is_told(copy_of_[i]); };
     double best = -1;
     for (const auto& [azimuth_of, elevation] : places) {
       const Camera camera = find_camera(azimuth_of, elevation);
-      std::vector<Region> regions = find_visible_regions(faces_, camera);
+      std::vector<Region> regions = find_visible_regions(faces_, camera, counts);
       const std::size_t told = count_told(regions, camera);
       double fresh_mm2 = 0;
       for (std::size_t i = 0; i < copy_of_.size(); ++i)
@@ -140,6 +141,10 @@ class Picture {
       best = value, camera_ = camera, regions_ = std::move(regions);
       if (told >= wanted && (fresh_.empty() || fresh_mm2 >= 0.5 * enough)) break;
     }
+    const std::vector<Region> others =
+        find_visible_regions(faces_, camera_, [&](std::size_t i) { return !counts(i); });
+    for (std::size_t i = 0; i < faces_.size(); ++i)
+      if (!counts(i)) regions_[i] = others[i];
   }
 
   Camera find_camera(double azimuth, double elevation) const {

@@ -37,6 +37,30 @@ std::vector<Vec3> clip_to_side(const std::vector<Vec3>& ring, const Vec3& point,
   return kept;
 }
 
+/// Part of a ring within the box and a little more, by the same way: what covers something in the
+/// box covers it as before, and the rest need not be cut.
+Polygon clip_to_box(Polygon ring, const Box& box) {
+  constexpr double beyond_mm = 1;
+  for (const int axis : {0, 1})
+    for (const double side : {-1.0, 1.0}) {
+      const double limit = (side > 0 ? box.high : box.low)[axis] + side * beyond_mm;
+      const auto is_in = [&](const Vec2& p) { return side * (limit - p[axis]) >= 0; };
+      if (std::all_of(ring.begin(), ring.end(), is_in)) continue;
+      Polygon kept;
+      for (std::size_t i = 0; i < ring.size(); ++i) {
+        const Vec2 &last = ring[(i + ring.size() - 1) % ring.size()], &next = ring[i];
+        if (is_in(last) != is_in(next)) {
+          Vec2 crossing = last + (next - last) * ((limit - last[axis]) / (next[axis] - last[axis]));
+          crossing[axis] = limit;
+          kept.push_back(crossing);
+        }
+        if (is_in(next)) kept.push_back(next);
+      }
+      ring = std::move(kept);
+    }
+  return ring;
+}
+
 template <class Project>
 Region project_rings(const std::vector<std::vector<Vec3>>& rings, const Project& project) {
   Region region;
@@ -102,7 +126,8 @@ Camera make_camera(const Vec3& target, double distance, double azimuth_rad, doub
   return camera;
 }
 
-std::vector<Region> find_visible_regions(const std::vector<FlatFace>& faces, const Camera& camera) {
+std::vector<Region> find_visible_regions(const std::vector<FlatFace>& faces, const Camera& camera,
+                                         const std::function<bool(std::size_t)>& is_wanted) {
   const auto project = [&](const Vec3& p) { return camera.project(p); };
   const std::size_t count = faces.size();
   std::vector<Region> pictures(count);
@@ -117,6 +142,7 @@ std::vector<Region> find_visible_regions(const std::vector<FlatFace>& faces, con
 
   std::vector<Region> visible(count);
   for (std::size_t i = 0; i < count; ++i) {
+    if (is_wanted && !is_wanted(i)) continue;
     const FlatFace& face = faces[i];
     const double eye_height = face.normal.dot(camera.eye - face.point);
     if (!(std::abs(eye_height) > on_plane_mm) || pictures[i].empty()) continue;
@@ -126,7 +152,9 @@ std::vector<Region> find_visible_regions(const std::vector<FlatFace>& faces, con
       if (j == i || !meet(boxes[i], boxes[j])) continue;
       Region part = project_rings(clip_face(faces[j], face.point, towards_eye), project);
       if (turned[j]) reverse_all(part);
-      for (const Polygon& ring : part) hiders.push_back(to_path(ring, picture_units_per_mm));
+      for (const Polygon& ring : part)
+        if (const Polygon near = clip_to_box(ring, boxes[i]); near.size() >= 3)
+          hiders.push_back(to_path(near, picture_units_per_mm));
     }
     visible[i] =
         from_paths(combine(cl::ctDifference, to_paths(pictures[i], picture_units_per_mm), hiders),
@@ -165,7 +193,9 @@ std::vector<Region> find_shadow_regions(const std::vector<FlatFace>& faces, cons
       // Which way round a face falls on the plane: by its normal against the light's direction.
       Region whole = project_rings(faces[j].rings, to_plane);
       if (measure_area(whole[0]) < 0) reverse_all(part);
-      for (const Polygon& ring : part) casters.push_back(to_path(ring, plane_units_per_mm));
+      for (const Polygon& ring : part)
+        if (const Polygon near = clip_to_box(ring, own_box); near.size() >= 3)
+          casters.push_back(to_path(near, plane_units_per_mm));
     }
     if (casters.empty()) continue;
     const Region on_face =

@@ -9,6 +9,7 @@
 // Fuchs, Kedem and Naylor 1980; the tree itself is not needed, since every face is compared with
 // every other once.
 
+#include <functional>
 #include <vector>
 
 #include "engine/shape/polygon.h"
@@ -47,8 +48,11 @@ Camera make_camera(const Vec3& target, double distance, double azimuth_rad, doub
 using Region = std::vector<Polygon>;
 
 /// The visible region of every face, in the order of `faces`; empty where nothing shows. Faces that
-/// overlap in one plane both show. Regions are exact to 1 / `picture_units_per_mm`.
-std::vector<Region> find_visible_regions(const std::vector<FlatFace>& faces, const Camera& camera);
+/// overlap in one plane both show. Regions are exact to 1 / `picture_units_per_mm`. Those that are
+/// not wanted stay empty; without `is_wanted` all are.
+std::vector<Region> find_visible_regions(
+    const std::vector<FlatFace>& faces, const Camera& camera,
+    const std::function<bool(std::size_t)>& is_wanted = nullptr);
 
 /// The part of every visible region that lies in the shadow of another face, light coming from the
 /// unit direction `towards_light`. Faces seen from their unlit side get none: all of it is unlit.

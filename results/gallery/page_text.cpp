@@ -67,7 +67,7 @@ ordered_json make_script_words(const GalleryWords& words, const std::vector<std:
   ordered_json spoken;
   for (const auto& [key, text] : words.words)
     if (std::none_of(without.begin(), without.end(),
-                     [&](const std::string& start) { return key.rfind(start, 0) == 0; }))
+                     [&key = key](const std::string& start) { return key.rfind(start, 0) == 0; }))
       spoken[key] = text;
   spoken["language"] = words.language;
   return spoken;
