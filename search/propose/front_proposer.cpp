@@ -17,8 +17,7 @@ constexpr double emigrant_share = 0.18, replanted_share = 0.08;  // of the child
 constexpr double same_plane_share = 0.9, base_share = 0.5;       // of the emigrants
 constexpr double evolved_share = 0.5, mated_share = 0.6;         // of the others; of their steps
 constexpr std::size_t enough_mates = 3, borrowed_mates = 6;
-constexpr double borrowing_share = 0.5;  // of those with mates enough
-constexpr double jitter = 0.005;         // of the evolved
+constexpr double jitter = 0.005;  // of the evolved
 constexpr double least_spread = 0.002, largest_spread = 0.2;
 // Of the bandits. What comes into the front of a branch alone counts less.
 constexpr double exploration = 0.1, panels_discount = 0.998, memory_of_branch = 20;
@@ -140,8 +139,7 @@ BranchPoint FrontProposer::make_point(const Asked& asked, const BranchArchives& 
           is_evolved ? evolve(parent.point, mates, random) : step(parent.point, mates, random)};
 }
 
-/// Those of its branch in both fronts; half of the time, and when they are few, elites of its
-/// archive, too: fronts that are short all descend from the same.
+/// Those of its branch in both fronts; when they are few, elites of its archive, too.
 FrontProposer::Mates FrontProposer::find_mates(const Find& parent, const BranchArchives& archives,
                                                RandomStream& random) const {
   const auto branch = static_cast<std::size_t>(parent.branch);
@@ -153,8 +151,7 @@ FrontProposer::Mates FrontProposer::find_mates(const Find& parent, const BranchA
   add(of_panels_[static_cast<std::size_t>(panels_of_[branch])]);
   add(of_branches_[branch]);
   const std::vector<Trial>& elites = archives[branch]->elites();
-  const bool borrows = mates.size() < enough_mates || random.uniform() < borrowing_share;
-  if (borrows && !elites.empty())
+  if (mates.size() < enough_mates && !elites.empty())
     for (std::size_t i = 0; i < borrowed_mates; ++i)
       mates.push_back(&elites[random.below(elites.size())].point);
   return mates;

@@ -60,7 +60,7 @@ class Run:
             self.timed_out = False
             # wait4 tells what this child alone used.
             signal.signal(signal.SIGALRM, lambda *_: self.stop(child))
-            signal.alarm(MOST_WALL_S)
+            signal.alarm((8 if GENTLE else 1) * MOST_WALL_S)
             ended, told = 0, not serves
             while ended == 0:
                 ended, status, usage = os.wait4(child.pid, 0 if told else os.WNOHANG)
@@ -603,7 +603,7 @@ class Attacker:
             self.run(kind, ["gallery", "--from", "some", "--out", "out"] + arguments, data,
                      more=agrees)
         elif kind == "tune":
-            self.run(kind, ["tune", "given.json", "--budget", "120", "--out", "out"] + arguments,
+            self.run(kind, ["tune", "given.json", "--budget", "40", "--out", "out"] + arguments,
                      data, slow=True)
 
     def attack(self, kind):

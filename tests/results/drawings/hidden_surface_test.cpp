@@ -174,6 +174,10 @@ TEST_CASE("a closed box shows three sides, and they fill its silhouette", "[draw
   Camera camera = make_camera(Vec3::Zero(), 7, 0.5, 0.4);
   camera.scale_mm = 100;
   const std::vector<Region> visible = find_visible_regions(faces, camera);
+  const std::vector<Region> odd =
+      find_visible_regions(faces, camera, [](std::size_t i) { return i % 2 == 1; });
+  for (std::size_t i = 0; i < faces.size(); ++i)
+    CHECK(odd[i] == (i % 2 == 1 ? visible[i] : Region()));
   int shown = 0;
   double sum = 0;
   for (const Region& region : visible) {
