@@ -1,6 +1,7 @@
 #include "engine/shape/section.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 
@@ -95,28 +96,47 @@ bool make_ellipse(const Ball& ball, const Frame& frame, Curve& ellipse) {
   return true;
 }
 
+/// Once round the unit circle, not from where symmetry likes its crossings to lie.
+struct Round {
+  static constexpr int steps = 180;
+  std::array<double, steps + 1> angles;
+  std::array<Vec2, steps + 1> points;
+
+  Round() {
+    constexpr double start = 0.0123;
+    for (int k = 0; k <= steps; ++k) {
+      const auto i = static_cast<std::size_t>(k);
+      angles[i] = start + 2 * pi * k / steps;
+      points[i] = {std::cos(angles[i]), std::sin(angles[i])};
+    }
+  }
+};
+
 /// Where an ellipse meets a circle or another ellipse: up to four points, found by halving on the
 /// way round the ellipse. Two closer than a hundredth of a turn are a touch and left out.
 void meet_round(const Curve& ellipse, const Curve& other, std::vector<Vec2>& points) {
-  constexpr int steps = 180;
-  const auto miss_at = [&](double angle) {
-    const Vec2 p = ellipse.centre + ellipse.shape * Vec2(std::cos(angle), std::sin(angle));
+  static const Round round;
+  const double reach = ellipse.radius + other.radius;
+  if ((ellipse.centre - other.centre).squaredNorm() > reach * reach) return;
+  const auto point_at = [&](const Vec2& on_circle) -> Vec2 {
+    return ellipse.centre + ellipse.shape * on_circle;
+  };
+  const auto miss_at = [&](const Vec2& on_circle) {
+    const Vec2 p = point_at(on_circle);
     return other.is_ellipse ? other.to_own(p).squaredNorm() - 1
                             : (p - other.centre).squaredNorm() / (other.radius * other.radius) - 1;
   };
-  // Not where symmetry likes its crossings to lie.
-  const double start = 0.0123;
-  double low = start, miss = miss_at(low);
-  for (int k = 1; k <= steps; ++k) {
-    double from = low, to = start + 2 * pi * k / steps;
-    const double next = miss_at(to);
-    low = to;
+  const auto turn = [](double angle) { return Vec2(std::cos(angle), std::sin(angle)); };
+  double miss = miss_at(round.points[0]);
+  for (std::size_t k = 1; k <= Round::steps; ++k) {
+    const double next = miss_at(round.points[k]);
     if ((miss > 0) != (next > 0)) {
+      double from = round.angles[k - 1], to = round.angles[k];
       for (int i = 0; i < 60; ++i) {
         const double middle = (from + to) / 2;
-        ((miss_at(middle) > 0) == (miss > 0) ? from : to) = middle;
+        ((miss_at(turn(middle)) > 0) == (miss > 0) ? from : to) = middle;
       }
-      points.push_back(ellipse.centre + ellipse.shape * Vec2(std::cos(from), std::sin(from)));
+      points.push_back(point_at(turn(from)));
     }
     miss = next;
   }
