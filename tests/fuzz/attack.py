@@ -87,7 +87,8 @@ class Run:
 
     @staticmethod
     def limit():
-        resource.setrlimit(resource.RLIMIT_CPU, (50, 60))
+        times = 8 if GENTLE else 1
+        resource.setrlimit(resource.RLIMIT_CPU, (50 * times, 60 * times))
         if not GENTLE:
             resource.setrlimit(resource.RLIMIT_AS, (4 << 30, 4 << 30))
         resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
@@ -603,7 +604,8 @@ class Attacker:
             self.run(kind, ["gallery", "--from", "some", "--out", "out"] + arguments, data,
                      more=agrees)
         elif kind == "tune":
-            self.run(kind, ["tune", "given.json", "--budget", "40", "--out", "out"] + arguments,
+            budget = "8" if GENTLE else "40"
+            self.run(kind, ["tune", "given.json", "--budget", budget, "--out", "out"] + arguments,
                      data, slow=True)
 
     def attack(self, kind):
