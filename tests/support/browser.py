@@ -111,14 +111,16 @@ class Browser:
         return list(self.do("POST", "/element", {"using": "css selector", "value": css}).values())[0]
 
     def click(self, css):
-        # The page may still be laying itself out: a person looks again and clicks where it is now.
+        # The page may still be laying itself out, or put a new list in an old one's place: a person
+        # looks again and clicks where it is now.
         for attempt in range(5):
             self.run("document.querySelector(arguments[0]).scrollIntoView({block: 'center'})", css)
             try:
                 self.do("POST", f"/element/{self.find(css)}/click", {})
                 return self.settle()
             except (Exception, SystemExit) as fault:
-                if attempt == 4 or "intercepted" not in str(fault):
+                late = any(word in str(fault) for word in ("intercepted", "stale element"))
+                if attempt == 4 or not late:
                     raise
                 time.sleep(0.3)
 
