@@ -65,10 +65,16 @@ void Kept::add_curve_row(double hypervolume) {
   }
   row.coverage /= cells;
   curve_.push_back(row);
-  // Every second row goes when there are many, so that a long run stays small.
-  if (curve_.size() < most_rows) return;
-  for (std::size_t i = 0; i < curve_.size() / 2; ++i) curve_[i] = curve_[2 * i + 1];
-  curve_.resize(curve_.size() / 2);
+  if (curve_.size() <= most_rows) return;
+  // The row between the nearest neighbours goes, so that a long run stays small and is told of from
+  // its beginning on.
+  std::size_t least = 1;
+  const auto gap_at = [&](std::size_t i) {
+    return curve_[i + 1].evaluated - curve_[i - 1].evaluated;
+  };
+  for (std::size_t i = 2; i + 1 < curve_.size(); ++i)
+    if (gap_at(i) < gap_at(least)) least = i;
+  curve_.erase(curve_.begin() + static_cast<std::ptrdiff_t>(least));
 }
 
 Pool Kept::make_pool() const {

@@ -5,6 +5,8 @@
 #include <limits>
 
 #include "engine/random.h"
+#include "search/keep/kept.h"
+#include "search/run/run_plan.h"
 #include "tests/support/qd_score.h"
 
 using namespace sixtyfold;
@@ -94,4 +96,25 @@ TEST_CASE("a damaged checkpoint is refused at every length", "[search][archive]"
     GridArchive restored({4});
     CHECK_THROWS_AS(restored.exchange(read), std::invalid_argument);
   }
+}
+
+TEST_CASE("a long run's curve is told of from its beginning on, evenly", "[search][archive]") {
+  RunPlan plan;
+  plan.choice.symmetries = {"D3"};
+  plan.budget = 1;
+  const SearchTask task = make_task(plan);
+  Kept kept(task);
+  Scored nothing;
+  nothing.trial = make_trial(0, {}, 1);
+  nothing.trial.point.assign(task.branches[0].parameters.size(), 0.5);
+  for (int i = 0; i < 12000; ++i) {
+    kept.take(nothing);
+    kept.add_curve_row(0);
+  }
+  const std::vector<CurveRow>& curve = kept.curve();
+  CHECK(curve.size() == 512);
+  CHECK(curve.front().evaluated == 1);
+  CHECK(curve.back().evaluated == 12000);
+  for (std::size_t i = 1; i + 1 < curve.size(); ++i)
+    CHECK(curve[i].evaluated - curve[i - 1].evaluated <= 3 * 12000 / 512);
 }
