@@ -25,7 +25,11 @@ constexpr rlim_t most_memory = rlim_t{4} << 30;
   if (::getppid() != parent) ::_exit(4);  // gone before it could be asked to tell
   ::setpgid(0, 0);                        // Ctrl-C in the terminal is the workshop's to answer
   const rlimit memory{most_memory, most_memory};
+#if !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)  // they map terabytes
   ::setrlimit(RLIMIT_AS, &memory);
+#else
+  static_cast<void>(memory);
+#endif
   const rlimit none{0, 0};
   ::setrlimit(RLIMIT_CORE, &none);
   struct sigaction usual {};
