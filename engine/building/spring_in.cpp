@@ -6,6 +6,7 @@
 
 #include "engine/contact/slot.h"
 #include "engine/part/part_joints.h"
+#include "engine/shape/segment.h"
 #include "engine/tolerance.h"
 
 namespace sixtyfold {
@@ -24,9 +25,8 @@ constexpr double most_deflection_share = 0.25;
 constexpr int steps_in_plane = 120, over_sphere = 60;
 
 double distance_to_joint(const Vec3& p, const Joint& joint) {
-  const Vec3 along = joint.to_mm - joint.from_mm;
-  const double s = std::clamp((p - joint.from_mm).dot(along) / along.squaredNorm(), 0.0, 1.0);
-  return (p - joint.from_mm - s * along).norm();
+  const double share = find_nearest_share(joint.from_mm, joint.to_mm, p);
+  return (p - joint.from_mm - share * (joint.to_mm - joint.from_mm)).norm();
 }
 
 /// One panel on its way out of what stands.

@@ -7,15 +7,13 @@
 #include <numeric>
 
 #include "engine/shape/orientation.h"
+#include "engine/shape/segment.h"
 
 namespace sixtyfold {
 namespace {
 
 double squared_distance_to_segment(const Vec2& point, const Vec2& a, const Vec2& b) {
-  const Vec2 along = b - a, to_point = point - a;
-  const double length = along.squaredNorm();
-  const double share = length > 0 ? std::clamp(along.dot(to_point) / length, 0.0, 1.0) : 0.0;
-  return (to_point - share * along).squaredNorm();
+  return (point - a - find_nearest_share(a, b, point) * (b - a)).squaredNorm();
 }
 
 }  // namespace

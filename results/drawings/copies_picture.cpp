@@ -62,6 +62,11 @@ void add_tabs(const Design& design, const Finished& finished, int copy,
   }
 }
 
+/// Takes away what is too small to be seen, of which ragged edges have much.
+void clean_all(std::vector<Region>& regions) {
+  for (Region& region : regions) region = make_clean_region(region, 0.03);
+}
+
 class Picture {
  public:
   Picture(Page& page, const Box& box, const Design& design, const CopiesPicture& picture)
@@ -131,20 +136,22 @@ class Picture {
     for (const auto& [azimuth_of, elevation] : places) {
       const Camera camera = find_camera(azimuth_of, elevation);
       std::vector<Region> regions = find_visible_regions(faces_, camera, counts);
-      const std::size_t told = count_told(regions, camera);
       double fresh_mm2 = 0;
       for (std::size_t i = 0; i < copy_of_.size(); ++i)
         if (fresh_.count(copy_of_[i])) fresh_mm2 += measure_region(regions[i]);
+      clean_all(regions);
+      const std::size_t told = count_told(regions, camera);
       const double enough = 0.1 * box_.size().x() * box_.size().y();
       const double value = static_cast<double>(told) + std::min(1.0, fresh_mm2 / enough);
       if (value <= best) continue;
       best = value, camera_ = camera, regions_ = std::move(regions);
       if (told >= wanted && (fresh_.empty() || fresh_mm2 >= 0.5 * enough)) break;
     }
-    const std::vector<Region> others =
+    std::vector<Region> others =
         find_visible_regions(faces_, camera_, [&](std::size_t i) { return !counts(i); });
+    clean_all(others);
     for (std::size_t i = 0; i < faces_.size(); ++i)
-      if (!counts(i)) regions_[i] = others[i];
+      if (!counts(i)) regions_[i] = std::move(others[i]);
   }
 
   Camera find_camera(double azimuth, double elevation) const {
@@ -172,7 +179,7 @@ class Picture {
   /// The piece of a visible region in which a number has most room, on the page and clear of the
   /// marks, then its holes; empty when there is none.
   Region find_label_room(const Region& region, const Camera& camera) const {
-    Region free = make_clean_region(region, 0.03);  // ragged edges, too small to be seen
+    Region free = region;
     if (picture_.near)
       free = make_intersection(
           free,
@@ -221,7 +228,7 @@ class Picture {
 
   void draw_on(Page& page) {
     for (std::size_t i = 0; i < faces_.size(); ++i) {
-      Region region = make_clean_region(regions_[i], 0.03);
+      Region region = regions_[i];
       if (region.empty()) continue;
       for (Polygon& ring : region)
         for (Vec2& p : ring) p = flip(p);

@@ -18,46 +18,36 @@ constexpr double grazing = 0.05;
 // On a panel's own plane the grid may be coarser than in the picture: it is a picture to come.
 constexpr double plane_units_per_mm = 1e3;
 
-// Part of a ring on the positive side of a plane (Sutherland and Hodgman 1974). Where a ring falls
-// into several lobes they stay linked by edges along the plane, which enclose no area.
-std::vector<Vec3> clip_to_side(const std::vector<Vec3>& ring, const Vec3& point,
-                               const Vec3& normal) {
-  std::vector<Vec3> kept;
+// Part of a ring that is higher than that (Sutherland and Hodgman 1974). Where a ring falls into
+// several lobes they stay linked by edges at that height, which enclose no area.
+template <class Point, class Height>
+std::vector<Point> clip_above(const std::vector<Point>& ring, double least,
+                              const Height& height_of) {
+  std::vector<Point> kept;
   if (ring.empty()) return kept;
-  Vec3 last = ring.back();
-  double last_height = normal.dot(last - point);
-  for (const Vec3& next : ring) {
-    const double height = normal.dot(next - point);
-    if ((height > on_plane_mm) != (last_height > on_plane_mm))
-      kept.push_back(last + (next - last) * ((on_plane_mm - last_height) / (height - last_height)));
-    if (height > on_plane_mm) kept.push_back(next);
+  Point last = ring.back();
+  double last_height = height_of(last);
+  for (const Point& next : ring) {
+    const double height = height_of(next);
+    if ((height > least) != (last_height > least))
+      kept.push_back(last + (next - last) * ((least - last_height) / (height - last_height)));
+    if (height > least) kept.push_back(next);
     last = next;
     last_height = height;
   }
   return kept;
 }
 
-/// Part of a ring within the box and a little more, by the same way: what covers something in the
-/// box covers it as before, and the rest need not be cut.
+// Part of a ring within the box and a little more: what covers something in the box covers it as
+// before, and the rest need not be cut.
 Polygon clip_to_box(Polygon ring, const Box& box) {
   constexpr double beyond_mm = 1;
-  for (const int axis : {0, 1})
-    for (const double side : {-1.0, 1.0}) {
-      const double limit = (side > 0 ? box.high : box.low)[axis] + side * beyond_mm;
-      const auto is_in = [&](const Vec2& p) { return side * (limit - p[axis]) >= 0; };
-      if (std::all_of(ring.begin(), ring.end(), is_in)) continue;
-      Polygon kept;
-      for (std::size_t i = 0; i < ring.size(); ++i) {
-        const Vec2 &last = ring[(i + ring.size() - 1) % ring.size()], &next = ring[i];
-        if (is_in(last) != is_in(next)) {
-          Vec2 crossing = last + (next - last) * ((limit - last[axis]) / (next[axis] - last[axis]));
-          crossing[axis] = limit;
-          kept.push_back(crossing);
-        }
-        if (is_in(next)) kept.push_back(next);
-      }
-      ring = std::move(kept);
-    }
+  for (const int axis : {0, 1}) {
+    const auto up = [axis](const Vec2& p) { return p[axis]; };
+    const auto down = [axis](const Vec2& p) { return -p[axis]; };
+    ring = clip_above(ring, box.low[axis] - beyond_mm, up);
+    ring = clip_above(ring, -box.high[axis] - beyond_mm, down);
+  }
   return ring;
 }
 
@@ -97,7 +87,7 @@ std::vector<std::vector<Vec3>> clip_face(const FlatFace& face, const Vec3& point
                                          const Vec3& normal) {
   std::vector<std::vector<Vec3>> rings;
   for (const auto& ring : face.rings) {
-    auto kept = clip_to_side(ring, point, normal);
+    auto kept = clip_above(ring, on_plane_mm, [&](const Vec3& p) { return normal.dot(p - point); });
     if (kept.size() >= 3) rings.push_back(std::move(kept));
   }
   return rings;

@@ -335,8 +335,8 @@ std::size_t count_notches(const Polygon& outline) {
 }  // namespace
 
 std::string find_size_fault(const Design& design) {
-  std::size_t copies = 0, corners = 0,
-              notches = 0;  // all copies and corners; most notches of a part
+  std::size_t copies = 0, corners = 0;  // of all together
+  std::size_t notches = 0;              // most of a part
   for (const Orbit& orbit : design.orbits) {
     std::size_t own = orbit.panel.outline_mm.size();
     for (const Polygon& hole : orbit.panel.holes_mm) own += hole.size();

@@ -5,6 +5,7 @@
 #include <limits>
 #include <stdexcept>
 
+#include "engine/shape/segment.h"
 #include "engine/text.h"
 #include "engine/tolerance.h"
 #include "search/space/parameter_space.h"
@@ -95,9 +96,7 @@ Vec2 nearest_on_boundary(const Polygon& outline, const Vec2& p) {
   Vec2 best = outline[0];
   for (std::size_t i = 0; i < outline.size(); ++i) {
     const Vec2 &a = outline[i], &b = outline[(i + 1) % outline.size()];
-    const double squared = (b - a).squaredNorm();
-    const double share = squared > 0 ? std::clamp((p - a).dot(b - a) / squared, 0.0, 1.0) : 0;
-    const Vec2 q = a + share * (b - a);
+    const Vec2 q = a + find_nearest_share(a, b, p) * (b - a);
     if ((q - p).norm() < (best - p).norm()) best = q;
   }
   return best;

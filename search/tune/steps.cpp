@@ -5,6 +5,7 @@
 #include <cmath>
 #include <limits>
 
+#include "engine/shape/segment.h"
 #include "engine/text.h"
 #include "engine/tolerance.h"
 
@@ -29,11 +30,8 @@ bool may_come_nearer(const std::array<Vec3, 2>& edge, const Frame& frame, const 
   const double from = frame.height_of(edge[0]), to = frame.height_of(edge[1]);
   const double height = from * to <= 0 ? 0 : std::min(std::abs(from), std::abs(to));
   if (height > nearest + doubt_mm) return false;
-  const Vec3 along = edge[1] - edge[0];
-  const double square = along.squaredNorm();
-  const double foot =
-      square > 0 ? std::clamp((centre - edge[0]).dot(along) / square, 0.0, 1.0) : 0.0;
-  return (edge[0] + foot * along - centre).norm() <= radius + doubt_mm;
+  const double share = find_nearest_share(edge[0], edge[1], centre);
+  return (edge[0] + share * (edge[1] - edge[0]) - centre).norm() <= radius + doubt_mm;
 }
 
 /// Least distance of the panel from the boundary of the one that `turn` carries it to, within the

@@ -44,6 +44,10 @@ GROUPS = ("I", "O", "T", "D2", "D3", "D5", "D7", "C3", "C6", "Ih", "Oh", "Td", "
           "C4v", "C3h", "S6")
 
 
+def patience():
+    return 8 if GENTLE else 1
+
+
 class Run:
     """`serves`: the program goes on until Ctrl-C, which it gets once it has said so."""
 
@@ -60,7 +64,7 @@ class Run:
             self.timed_out = False
             # wait4 tells what this child alone used.
             signal.signal(signal.SIGALRM, lambda *_: self.stop(child))
-            signal.alarm((8 if GENTLE else 1) * MOST_WALL_S)
+            signal.alarm(patience() * MOST_WALL_S)
             ended, told = 0, not serves
             while ended == 0:
                 ended, status, usage = os.wait4(child.pid, 0 if told else os.WNOHANG)
@@ -87,8 +91,7 @@ class Run:
 
     @staticmethod
     def limit():
-        times = 8 if GENTLE else 1
-        resource.setrlimit(resource.RLIMIT_CPU, (50 * times, 60 * times))
+        resource.setrlimit(resource.RLIMIT_CPU, (50 * patience(), 60 * patience()))
         if not GENTLE:
             resource.setrlimit(resource.RLIMIT_AS, (4 << 30, 4 << 30))
         resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
@@ -101,7 +104,7 @@ class Run:
             found.append("signal %d" % -self.status)
         elif self.status not in (0, 1, 2, 3, 5):
             found.append("status %d" % self.status)
-        if not slow and self.cpu_s > (8 if GENTLE else 1) * MOST_CPU_S:
+        if not slow and self.cpu_s > patience() * MOST_CPU_S:
             found.append("%.1f s of processor time" % self.cpu_s)
         if self.bytes > MOST_BYTES and not GENTLE:
             found.append("%d MB" % (self.bytes >> 20))
@@ -604,7 +607,7 @@ class Attacker:
             self.run(kind, ["gallery", "--from", "some", "--out", "out"] + arguments, data,
                      more=agrees)
         elif kind == "tune":
-            budget = "8" if GENTLE else "40"
+            budget = "8" if GENTLE else "120"
             self.run(kind, ["tune", "given.json", "--budget", budget, "--out", "out"] + arguments,
                      data, slow=True)
 

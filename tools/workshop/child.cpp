@@ -16,7 +16,11 @@ namespace sixtyfold {
 
 namespace {
 
+#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+constexpr rlim_t most_memory = RLIM_INFINITY;  // they map terabytes
+#else
 constexpr rlim_t most_memory = rlim_t{4} << 30;
+#endif
 
 /// Between fork and exec: only what may be called there while other threads hold locks (POSIX.1,
 /// signal-safety).
@@ -25,11 +29,7 @@ constexpr rlim_t most_memory = rlim_t{4} << 30;
   if (::getppid() != parent) ::_exit(4);  // gone before it could be asked to tell
   ::setpgid(0, 0);                        // Ctrl-C in the terminal is the workshop's to answer
   const rlimit memory{most_memory, most_memory};
-#if !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)  // they map terabytes
   ::setrlimit(RLIMIT_AS, &memory);
-#else
-  static_cast<void>(memory);
-#endif
   const rlimit none{0, 0};
   ::setrlimit(RLIMIT_CORE, &none);
   struct sigaction usual {};

@@ -69,11 +69,11 @@ class OpenWorkshop {
 
   template <class Holds>
   static void wait_for(const Holds& holds) {
-    for (int i = 0; i < 9000; ++i) {
+    for (int i = 0; i < 1500; ++i) {
       if (holds()) return;
       std::this_thread::sleep_for(std::chrono::milliseconds(20));
     }
-    FAIL("waited three minutes in vain");
+    FAIL("waited thirty seconds in vain");
   }
 
  private:
