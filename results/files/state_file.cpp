@@ -14,14 +14,14 @@ namespace sixtyfold {
 namespace {
 
 // A new number whenever the bytes change their meaning: an old file is refused, never misread.
-constexpr int layout = 9;
+constexpr int layout = 10;
 constexpr std::size_t largest_state_bytes = std::size_t{1} << 30;
 
 const char* format_of(StateKind kind) {
   return kind == StateKind::checkpoint ? "sixtyfold-checkpoint" : "sixtyfold-finds";
 }
 
-/// "sixtyfold-finds 9 0123456789abcdef\n": what it is, and the checksum of all that follows.
+/// "sixtyfold-finds 10 0123456789abcdef\n": what it is, and the checksum of all that follows.
 std::string write_first_line(StateKind kind, std::uint64_t checksum) {
   return format("%s %d %016llx\n", format_of(kind), layout,
                 static_cast<unsigned long long>(checksum));

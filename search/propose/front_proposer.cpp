@@ -12,16 +12,17 @@ namespace sixtyfold {
 namespace {
 
 constexpr std::size_t most_of_panels = 100, most_of_branch = 20;
-constexpr double branch_share = 0.5;                             // of the children
+constexpr double branch_share = 0.2;                             // of the children
+constexpr double rungs_share = 0.8;                              // of the others
 constexpr double emigrant_share = 0.18, replanted_share = 0.08;  // of the children
 constexpr double same_plane_share = 0.9, base_share = 0.5;       // of the emigrants
 constexpr double evolved_share = 0.5, mated_share = 0.6;         // of the others; of their steps
 constexpr std::size_t enough_mates = 3, borrowed_mates = 6;
 constexpr double jitter = 0.005;  // of the evolved
 constexpr double least_spread = 0.002, largest_spread = 0.2;
-// Of the bandits. What comes into the front of a branch alone counts less.
+// Of the bandits. What comes onto a rung or into the front of a branch alone counts less.
 constexpr double exploration = 0.1, panels_discount = 0.998, memory_of_branch = 20;
-constexpr double reward_of_branch = 0.3;
+constexpr double reward_of_next = 0.3;
 
 /// Past a wall of [0, 1]: as often onto it, where fronts often lie, as folded back.
 double keep_inside(double value, RandomStream& random) {
@@ -95,6 +96,7 @@ FrontProposer::FrontProposer(const std::vector<Branch>& branches, const Goals& g
       seed_(seed),
       of_panels_(find_panel_numbers(branches).size(), Front(By::objectives, most_of_panels)),
       of_branches_(branches.size(), Front(By::guides, most_of_branch)),
+      rungs_(of_panels_.size(), Rungs(goals)),
       which_panels_(static_cast<int>(of_panels_.size()), {panels_discount, exploration}),
       which_branch_(
           static_cast<int>(branches.size()),
@@ -121,11 +123,21 @@ const std::vector<FrontProposer::Asked>& FrontProposer::ask(int count) {
   return asked_;
 }
 
+const Find& FrontProposer::choose_parent(const Asked& asked, RandomStream& random) const {
+  const auto choose = [&](const std::vector<Find>& finds) -> const Find& {
+    return finds[random.below(finds.size())];
+  };
+  const std::vector<Front>& fronts = asked.of_branch ? of_branches_ : of_panels_;
+  const Find& parent = choose(choose_front(fronts, asked.front, random).finds());
+  if (asked.of_branch || random.uniform() > rungs_share) return parent;
+  return choose(
+      rungs_[static_cast<std::size_t>(panels_of_[static_cast<std::size_t>(parent.branch)])]
+          .finds());
+}
+
 BranchPoint FrontProposer::make_point(const Asked& asked, const BranchArchives& archives) const {
   RandomStream random(seed_, Purpose::propose, asked.index);
-  const Front& front =
-      choose_front(asked.of_branch ? of_branches_ : of_panels_, asked.front, random);
-  const Find& parent = front.finds()[random.below(front.finds().size())];
+  const Find& parent = choose_parent(asked, random);
   const double way = random.uniform();
   if (way < emigrant_share + replanted_share) {
     BranchPoint child = way < emigrant_share ? make_emigrant(parent, archives, random)
@@ -139,17 +151,20 @@ BranchPoint FrontProposer::make_point(const Asked& asked, const BranchArchives& 
           is_evolved ? evolve(parent.point, mates, random) : step(parent.point, mates, random)};
 }
 
-/// Those of its branch in both fronts; when they are few, elites of its archive, too.
+/// Those of its branch in both fronts and on the rungs; when they are few, elites of its archive,
+/// too.
 FrontProposer::Mates FrontProposer::find_mates(const Find& parent, const BranchArchives& archives,
                                                RandomStream& random) const {
   const auto branch = static_cast<std::size_t>(parent.branch);
   Mates mates;
-  const auto add = [&](const Front& front) {
-    for (const Find& find : front.finds())
+  const auto add = [&](const std::vector<Find>& finds) {
+    for (const Find& find : finds)
       if (find.branch == parent.branch && find.point != parent.point) mates.push_back(&find.point);
   };
-  add(of_panels_[static_cast<std::size_t>(panels_of_[branch])]);
-  add(of_branches_[branch]);
+  const auto panels = static_cast<std::size_t>(panels_of_[branch]);
+  add(of_panels_[panels].finds());
+  add(of_branches_[branch].finds());
+  add(rungs_[panels].finds());
   const std::vector<Trial>& elites = archives[branch]->elites();
   if (mates.size() < enough_mates && !elites.empty())
     for (std::size_t i = 0; i < borrowed_mates; ++i)
@@ -199,13 +214,15 @@ void FrontProposer::tell(const std::vector<Scored>& scored) {
   for (std::size_t i = 0; i < scored.size(); ++i) {
     const auto branch = static_cast<std::size_t>(scored[i].branch);
     const Find find{scored[i].branch, scored[i].trial.point, scored[i].trial.outcome};
-    const bool is_best = of_panels_[static_cast<std::size_t>(panels_of_[branch])].take(find);
+    const auto panels = static_cast<std::size_t>(panels_of_[branch]);
+    const bool is_best = of_panels_[panels].take(find);
+    const bool is_on_rung = rungs_[panels].take(find);
     const bool is_best_of_branch = of_branches_[branch].take(find);
     if (i >= asked_.size()) continue;
     if (asked_[i].of_branch)
-      which_branch_.reward(asked_[i].front, is_best ? 1 : is_best_of_branch ? reward_of_branch : 0);
+      which_branch_.reward(asked_[i].front, is_best ? 1 : is_best_of_branch ? reward_of_next : 0);
     else
-      which_panels_.reward(asked_[i].front, is_best);
+      which_panels_.reward(asked_[i].front, is_best ? 1 : is_on_rung ? reward_of_next : 0);
   }
   asked_.clear();
 }
@@ -224,11 +241,15 @@ void FrontProposer::Asked::exchange(State& state) {
 
 void FrontProposer::exchange(State& state) {
   state.exchange(next_);
-  for (std::vector<Front>* fronts : {&of_panels_, &of_branches_})
-    for (Front& front : *fronts) {
-      state.exchange(front);
-      for (const Find& find : front.finds()) check_restored(find, branches_, goals_);
+  const auto exchange_all = [&](auto& all) {
+    for (auto& one : all) {
+      state.exchange(one);
+      for (const Find& find : one.finds()) check_restored(find, branches_, goals_);
     }
+  };
+  exchange_all(of_panels_);
+  exchange_all(of_branches_);
+  exchange_all(rungs_);
   state.exchange(which_panels_);
   state.exchange(which_branch_);
   state.exchange(asked_);

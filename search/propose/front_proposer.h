@@ -3,21 +3,23 @@
 
 #include "search/keep/front.h"
 #include "search/keep/kept.h"
+#include "search/keep/rungs.h"
 #include "search/propose/bandit.h"
 
 namespace sixtyfold {
 
 class RandomStream;
 
-/// Keeps a front for each number of panels, which people choose among, and one for each branch,
-/// where a kind of construction climbs by itself before it comes up to the others.
+/// Keeps a front for each number of panels, which people choose among, with rungs of what comes
+/// next to it, and a front for each branch, where a kind of construction climbs by itself before it
+/// comes up to the others.
 /// Promises: what is kept and asked for depends on the seed and on what was taken and told;
 /// exchange stores and restores everything.
 class FrontProposer {
  public:
   /// A point to be made. Choosing goes one after another, making in any order and on any thread.
   struct Asked {
-    bool of_branch = false;  ///< from the front of a branch, else of a number of panels
+    bool of_branch = false;  ///< from the front of a branch, else of what has so many panels
     int front = 0;
     std::uint64_t index = 0;
     void exchange(State& state);
@@ -38,11 +40,13 @@ class FrontProposer {
 
   /// By number of panels.
   std::vector<const Front*> fronts() const;
+  const std::vector<Rungs>& rungs() const { return rungs_; }
   const std::vector<Front>& fronts_of_branches() const { return of_branches_; }
   void exchange(State& state);
 
  private:
   using Mates = std::vector<const UnitPoint*>;
+  const Find& choose_parent(const Asked& asked, RandomStream& random) const;
   Mates find_mates(const Find& parent, const BranchArchives& archives, RandomStream& random) const;
   BranchPoint make_emigrant(const Find& parent, const BranchArchives& archives,
                             RandomStream& random) const;
@@ -53,6 +57,7 @@ class FrontProposer {
   std::uint64_t seed_, next_ = 0;
   std::vector<int> panels_of_;  ///< by branch: number of its front in of_panels_
   std::vector<Front> of_panels_, of_branches_;
+  std::vector<Rungs> rungs_;  ///< by number of panels, too
   Bandit which_panels_, which_branch_;
   std::vector<Asked> asked_;
 };

@@ -56,6 +56,8 @@ Pool ParetoStream::make_pool() const {
     pool.finds.insert(pool.finds.end(), front->finds().begin(), front->finds().end());
   for (const Front& front : fronts_.fronts_of_branches())
     pool.finds.insert(pool.finds.end(), front.finds().begin(), front.finds().end());
+  for (const Rungs& rungs : fronts_.rungs())
+    pool.finds.insert(pool.finds.end(), rungs.finds().begin(), rungs.finds().end());
   return pool;
 }
 

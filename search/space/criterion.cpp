@@ -40,16 +40,16 @@ double parse_number(const std::string& text) {
 const std::vector<Criterion>& criteria() {
   static const std::vector<Criterion> all = {
       {"joints", "", "joints in the whole construction", 360, 0,
-       [](const Score& s) { return double(s.joints); }},
+       [](const Score& s) { return double(s.joints); }, false, nullptr, true},
       {"joints_per_panel", "", "joints for each panel", 5, 1,
-       [](const Score& s) { return per_panel(s.joints, s.panels); }},
+       [](const Score& s) { return per_panel(s.joints, s.panels); }, false, nullptr, true},
       {"panels", "", "copies of the panel", 120, 0,
        [](const Score& s) { return double(s.panels); }},
       {"richness", "", "binary logarithm of the number of panels", 0, 6,
        [](const Score& s) { return std::log2(std::max(1, s.panels)); }},
       {"sheets", "", "sheets of stock for all panels", 60, 0,
        [](const Score& s) { return double(s.sheets); }, true,
-       [](const Score& s) { return find_sheets_guide(s); }},
+       [](const Score& s) { return find_sheets_guide(s); }, true},
       {"utilisation", "", "share of the sheets that ends up in panels", 0, 1,
        [](const Score& s) { return s.utilisation; }, true},
       {"waste", "", "share of the sheets that is left over", 1, 0,
@@ -58,7 +58,8 @@ const std::vector<Criterion>& criteria() {
        [](const Score& s) { return s.cost; }, true,
        [](const Score& s) {
          return s.sheets > 0 ? s.cost / s.sheets * find_sheets_guide(s) : s.cost;
-       }},
+       },
+       true},
       {"cutting_time", "min", "time to cut all stacks at the given feed", 600, 0,
        [](const Score& s) { return s.cutting_min; }, true},
       {"diameter", "mm", "diameter of the enclosing sphere", 0, 2000,

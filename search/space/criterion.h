@@ -21,6 +21,7 @@ struct Criterion {
   /// For what goes in large steps: a number between this step and the next better one, which leads
   /// the search from step to step. Only what is measured is shown and compared.
   double (*guide)(const Score&) = nullptr;
+  bool goes_in_steps = false;  ///< with a given number of panels few values are met
 
   bool more_is_better() const { return best > worst; }
 };
