@@ -62,7 +62,6 @@ ExitStatus find(CLI::App& command, FindOptions& options) {
   }
   if (!options.like.unlike.empty() || command.count("--near") > 0)
     throw std::invalid_argument("--unlike and --near go with --like or --picks");
-  make_task(plan);  // a fault is told before any folder is made
   options.run.folder = choose_folder(options.out);
   return carry_out_run(plan, false, options.run);
 }
