@@ -239,17 +239,35 @@ void FrontProposer::Asked::exchange(State& state) {
   state.exchange(index);
 }
 
+/// What was taken is on three of them, so that none is empty where another is not.
+void FrontProposer::check_all_have_parents() const {
+  std::vector<bool> has_branch(of_panels_.size(), false);
+  for (std::size_t b = 0; b < of_branches_.size(); ++b)
+    if (!of_branches_[b].finds().empty())
+      has_branch[static_cast<std::size_t>(panels_of_[b])] = true;
+  for (std::size_t i = 0; i < of_panels_.size(); ++i)
+    if (of_panels_[i].finds().empty() != rungs_[i].finds().empty() ||
+        of_panels_[i].finds().empty() == has_branch[i])
+      throw std::invalid_argument("the checkpoint is damaged: a front that came from nothing");
+}
+
 void FrontProposer::exchange(State& state) {
   state.exchange(next_);
-  const auto exchange_all = [&](auto& all) {
-    for (auto& one : all) {
-      state.exchange(one);
-      for (const Find& find : one.finds()) check_restored(find, branches_, goals_);
+  const auto exchange_all = [&](auto& all, const auto& place_of) {
+    for (std::size_t place = 0; place < all.size(); ++place) {
+      state.exchange(all[place]);
+      for (const Find& find : all[place].finds()) {
+        check_restored(find, branches_, goals_);
+        if (place_of(find.branch) != static_cast<int>(place))
+          throw std::invalid_argument("the checkpoint is damaged: a find on another's front");
+      }
     }
   };
-  exchange_all(of_panels_);
-  exchange_all(of_branches_);
-  exchange_all(rungs_);
+  const auto panels_of = [&](int branch) { return panels_of_[static_cast<std::size_t>(branch)]; };
+  exchange_all(of_panels_, panels_of);
+  exchange_all(of_branches_, [](int branch) { return branch; });
+  exchange_all(rungs_, panels_of);
+  if (state.reading()) check_all_have_parents();
   state.exchange(which_panels_);
   state.exchange(which_branch_);
   state.exchange(asked_);

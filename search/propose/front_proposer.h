@@ -51,6 +51,7 @@ class FrontProposer {
   BranchPoint make_emigrant(const Find& parent, const BranchArchives& archives,
                             RandomStream& random) const;
   BranchPoint make_replanted(const Find& parent, RandomStream& random) const;
+  void check_all_have_parents() const;
 
   const std::vector<Branch>& branches_;
   const Goals& goals_;

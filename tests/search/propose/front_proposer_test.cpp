@@ -183,6 +183,29 @@ TEST_CASE("a front restored from another search is refused", "[search][fronts]")
   CHECK_THROWS_AS(other.exchange(read), std::invalid_argument);
 }
 
+TEST_CASE("a forged checkpoint whose fronts came from nothing is refused", "[search][fronts]") {
+  const auto make = [] { return Course(make_branches(), make_goals(), 7, measure_centres); };
+  Course a = make(), b = make(), c = make();
+  State fresh, fronts;
+  b.proposer.exchange(fresh);
+  for (const int branch : {0, 1, 2}) a.start(branch, 30);
+  for (const Front* front : a.proposer.fronts()) Front(*front).exchange(fronts);
+  // A counter, the fronts of three numbers of panels, then all else as it is in the beginning.
+  const std::size_t before = 8, replaced = 3 * 8;
+  const auto forge = [&](const std::string& of_panels) {
+    return State(fresh.bytes().substr(0, before) + of_panels +
+                 fresh.bytes().substr(before + replaced));
+  };
+  State forged = forge(fronts.bytes());
+  CHECK_THROWS_WITH(c.proposer.exchange(forged), Catch::Contains("came from nothing"));
+  // What belongs to another number of panels.
+  State others;
+  for (const int i : {1, 0, 2})
+    Front(*a.proposer.fronts()[static_cast<std::size_t>(i)]).exchange(others);
+  State misplaced = forge(others.bytes());
+  CHECK_THROWS_WITH(make().proposer.exchange(misplaced), Catch::Contains("another's front"));
+}
+
 TEST_CASE("each number of panels and each branch has a front of its own", "[search][fronts]") {
   Course course(make_branches(), make_goals(), 7, measure_centres);
   for (const int branch : {0, 1, 2}) course.start(branch, 30);
