@@ -29,8 +29,7 @@ std::string write_kept_lines(const SearchTask& task, const std::vector<Pool>& po
                          {"roundness", place.roundness}};
     for (std::size_t k = 0; k < task.goals.pareto.size(); ++k) {
       const Criterion& criterion = *task.goals.pareto[k];
-      line["pareto"][criterion.name] =
-          outcome.objectives[k] * (criterion.more_is_better() ? -1 : 1);
+      line["pareto"][criterion.name] = criterion.turn(outcome.objectives[k]);
     }
     lines += line.dump() + "\n";
   }

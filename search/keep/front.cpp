@@ -35,8 +35,7 @@ double measure_share(const Goals& goals, const std::vector<const Front*>& fronts
       Objectives point;
       for (std::size_t k = 0; k < goals.pareto.size(); ++k) {
         const Criterion& criterion = *goals.pareto[k];
-        const double value = find.outcome.objectives[k] * (criterion.more_is_better() ? -1 : 1);
-        point.push_back((value - criterion.best) / (criterion.worst - criterion.best));
+        point.push_back(criterion.measure_miss(criterion.turn(find.outcome.objectives[k])));
       }
       points.push_back(point);
     }

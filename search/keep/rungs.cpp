@@ -10,12 +10,6 @@ namespace {
 constexpr int most_of_rung = 6;
 constexpr double rungs_of_smooth = 60;  // where no criterion goes in steps
 
-/// Less is better: 0 at the criterion's best, 1 at its worst.
-double measure_distance(const Criterion& criterion, double objective) {
-  const double value = criterion.more_is_better() ? -objective : objective;
-  return (value - criterion.best) / (criterion.worst - criterion.best);
-}
-
 }  // namespace
 
 Rungs::Rungs(const Goals& goals) : goals_(&goals) {
@@ -30,14 +24,17 @@ double Rungs::rung_of(const Find& find) const {
   const Criterion& criterion = *goals_->pareto[stepped_];
   const double objective = find.outcome.objectives[stepped_];
   if (criterion.goes_in_steps) return objective;
-  return std::floor(std::clamp(measure_distance(criterion, objective), 0.0, 1.0) * rungs_of_smooth);
+  const double miss = criterion.measure_miss(criterion.turn(objective));
+  return std::floor(std::clamp(miss, 0.0, 1.0) * rungs_of_smooth);
 }
 
 /// What the other criteria miss of their best, together.
 double Rungs::rest_of(const Find& find) const {
   double rest = 0;
-  for (std::size_t k = 0; k < goals_->pareto.size(); ++k)
-    if (k != stepped_) rest += measure_distance(*goals_->pareto[k], find.outcome.objectives[k]);
+  for (std::size_t k = 0; k < goals_->pareto.size(); ++k) {
+    const Criterion& criterion = *goals_->pareto[k];
+    if (k != stepped_) rest += criterion.measure_miss(criterion.turn(find.outcome.objectives[k]));
+  }
   return rest;
 }
 

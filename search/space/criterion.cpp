@@ -276,7 +276,7 @@ Objectives measure_objectives(const Goals& goals, const Score& score) {
   if (goals.pareto.empty()) return {-measure_quality(goals, score)};
   Objectives objectives;
   for (const Criterion* criterion : goals.pareto)
-    objectives.push_back((criterion->more_is_better() ? -1 : 1) * criterion->measure(score));
+    objectives.push_back(criterion->turn(criterion->measure(score)));
   return objectives;
 }
 
@@ -287,7 +287,7 @@ Objectives measure_guides(const Goals& goals, const Score& score) {
   Objectives guides = measure_objectives(goals, score);
   for (std::size_t k = 0; k < goals.pareto.size(); ++k)
     if (const Criterion& criterion = *goals.pareto[k]; criterion.guide)
-      guides[k] = (criterion.more_is_better() ? -1 : 1) * criterion.guide(score);
+      guides[k] = criterion.turn(criterion.guide(score));
   return guides;
 }
 

@@ -24,6 +24,10 @@ struct Criterion {
   bool goes_in_steps = false;  ///< with a given number of panels few values are met
 
   bool more_is_better() const { return best > worst; }
+  /// A value as a number to be minimised, and such a number as the value it was.
+  double turn(double value) const { return more_is_better() ? -value : value; }
+  /// Of a value: 0 at the best, 1 at the worst, less or more beyond them.
+  double measure_miss(double value) const { return (value - best) / (worst - best); }
 };
 
 /// All of them, in an order that never changes.

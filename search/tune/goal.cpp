@@ -58,8 +58,7 @@ double TuneGoal::measure(const Criterion& criterion, const Score& score) const {
   if (criterion.name == "appeal") return -measure_appeal(score, taste);
   if (score.sheets == 0 && of_sheets.count(criterion.name)) return lost;
   if (!is_measured(criterion, score)) return lost;
-  const double value = criterion.measure(score);
-  return criterion.more_is_better() ? -value : value;
+  return criterion.turn(criterion.measure(score));
 }
 
 double TuneGoal::measure_gain(const Score& before, const Score& after) const {

@@ -34,7 +34,7 @@ Objectives to_scales(const Request& request, const SearchTask& task, const Outco
     const auto to_scale = [&](double value) {
       return logarithmic ? std::log(std::max(value, 1e-9)) : value;
     };
-    const double value = outcome.objectives[k] * (task.goals.pareto[k]->more_is_better() ? -1 : 1);
+    const double value = task.goals.pareto[k]->turn(outcome.objectives[k]);
     scaled.push_back((to_scale(value) - to_scale(best)) / (to_scale(worst) - to_scale(best)));
   }
   return scaled;
